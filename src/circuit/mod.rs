@@ -1,0 +1,1 @@
+//! The circuit: what is bolted together, its book figures and its file format.

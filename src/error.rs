@@ -1,0 +1,87 @@
+//! The one error type of the crate: a thin sum of the domain enums.
+//!
+//! Every domain folder has one `#[non_exhaustive]` enum. Each variant carries its numbers as named fields and has a
+//! stable code `domain.snake_case_variant`, so that a caller can act on it without reading the message.
+
+use serde::Serialize;
+
+use crate::units::QuantityError;
+
+/// A domain error: its stable code and its fields as data.
+pub trait Coded: std::error::Error + Serialize {
+    /// The domain the code starts with, such as `geometry`.
+    const DOMAIN: &'static str;
+
+    /// Stable code: the domain, a full stop and the variant in snake case, such as `geometry.open_mesh`.
+    fn code(&self) -> String {
+        let variant = match serde_json::to_value(self) {
+            Ok(serde_json::Value::Object(map)) => map.into_iter().next().map(|(k, _)| k),
+            Ok(serde_json::Value::String(s)) => Some(s),
+            _ => None,
+        };
+        format!("{}.{}", Self::DOMAIN, snake(&variant.unwrap_or_default()))
+    }
+
+    /// The named fields of the variant, as JSON values.
+    fn fields(&self) -> serde_json::Map<String, serde_json::Value> {
+        match serde_json::to_value(self) {
+            Ok(serde_json::Value::Object(map)) => match map.into_iter().next() {
+                Some((_, serde_json::Value::Object(fields))) => fields,
+                _ => serde_json::Map::new(),
+            },
+            _ => serde_json::Map::new(),
+        }
+    }
+}
+
+/// `OpenMesh` becomes `open_mesh`.
+fn snake(variant: &str) -> String {
+    let mut out = String::with_capacity(variant.len() + 4);
+    for (i, c) in variant.chars().enumerate() {
+        if c.is_ascii_uppercase() {
+            if i > 0 {
+                out.push('_');
+            }
+            out.push(c.to_ascii_lowercase());
+        } else {
+            out.push(c);
+        }
+    }
+    out
+}
+
+/// Any error of the crate.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[non_exhaustive]
+pub enum Error {
+    /// A number or the text of a quantity.
+    #[error(transparent)]
+    Quantity(#[from] QuantityError),
+}
+
+impl Error {
+    /// Stable code such as `quantity.not_finite`.
+    pub fn code(&self) -> String {
+        match self {
+            Self::Quantity(e) => e.code(),
+        }
+    }
+
+    /// The named fields of the error, as JSON values.
+    pub fn fields(&self) -> serde_json::Map<String, serde_json::Value> {
+        match self {
+            Self::Quantity(e) => e.fields(),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn variants_become_snake_case() {
+        assert_eq!(snake("OpenMesh"), "open_mesh");
+        assert_eq!(snake("NotFinite"), "not_finite");
+    }
+}

@@ -1,0 +1,1 @@
+//! Estimation: predictions with their uncertainty and the refill plan.

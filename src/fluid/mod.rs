@@ -1,0 +1,1 @@
+//! Fluids: what expands and what flows.

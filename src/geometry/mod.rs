@@ -1,0 +1,1 @@
+//! Geometry: exact level and volume for any closed sump at any attitude.

@@ -1,0 +1,3 @@
+//! Small numerical tools that every layer may use.
+
+pub mod check;

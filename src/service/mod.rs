@@ -1,0 +1,1 @@
+//! A service as a sequence of events: state, program, simulation, reading.
