@@ -5,6 +5,7 @@
 
 use serde::Serialize;
 
+use crate::fluid::FluidError;
 use crate::units::QuantityError;
 
 /// A domain error: its stable code and its fields as data.
@@ -14,23 +15,33 @@ pub trait Coded: std::error::Error + Serialize {
 
     /// Stable code: the domain, a full stop and the variant in snake case, such as `geometry.open_mesh`.
     fn code(&self) -> String {
-        let variant = match serde_json::to_value(self) {
-            Ok(serde_json::Value::Object(map)) => map.into_iter().next().map(|(k, _)| k),
-            Ok(serde_json::Value::String(s)) => Some(s),
-            _ => None,
-        };
-        format!("{}.{}", Self::DOMAIN, snake(&variant.unwrap_or_default()))
+        code_of(self)
     }
 
     /// The named fields of the variant, as JSON values.
     fn fields(&self) -> serde_json::Map<String, serde_json::Value> {
-        match serde_json::to_value(self) {
-            Ok(serde_json::Value::Object(map)) => match map.into_iter().next() {
-                Some((_, serde_json::Value::Object(fields))) => fields,
-                _ => serde_json::Map::new(),
-            },
+        fields_of(self)
+    }
+}
+
+/// The code of a variant by its own name: what [`Coded::code`] gives unless a variant forwards to an inner error.
+pub(crate) fn code_of<E: Coded + ?Sized>(error: &E) -> String {
+    let variant = match serde_json::to_value(error) {
+        Ok(serde_json::Value::Object(map)) => map.into_iter().next().map(|(k, _)| k),
+        Ok(serde_json::Value::String(s)) => Some(s),
+        _ => None,
+    };
+    format!("{}.{}", E::DOMAIN, snake(&variant.unwrap_or_default()))
+}
+
+/// The fields of a variant: what [`Coded::fields`] gives unless a variant forwards to an inner error.
+pub(crate) fn fields_of<E: Coded + ?Sized>(error: &E) -> serde_json::Map<String, serde_json::Value> {
+    match serde_json::to_value(error) {
+        Ok(serde_json::Value::Object(map)) => match map.into_iter().next() {
+            Some((_, serde_json::Value::Object(fields))) => fields,
             _ => serde_json::Map::new(),
-        }
+        },
+        _ => serde_json::Map::new(),
     }
 }
 
@@ -57,6 +68,9 @@ pub enum Error {
     /// A number or the text of a quantity.
     #[error(transparent)]
     Quantity(#[from] QuantityError),
+    /// A fluid, or the conditions it is asked about.
+    #[error(transparent)]
+    Fluid(#[from] FluidError),
 }
 
 impl Error {
@@ -64,6 +78,7 @@ impl Error {
     pub fn code(&self) -> String {
         match self {
             Self::Quantity(e) => e.code(),
+            Self::Fluid(e) => e.code(),
         }
     }
 
@@ -71,6 +86,7 @@ impl Error {
     pub fn fields(&self) -> serde_json::Map<String, serde_json::Value> {
         match self {
             Self::Quantity(e) => e.fields(),
+            Self::Fluid(e) => e.fields(),
         }
     }
 }

@@ -1,1 +1,22 @@
 //! Fluids: what expands and what flows.
+//!
+//! Temperatures are on ITS-90; densities and volumes are at atmospheric pressure. Inside the crate all numbers are SI
+//! (`kg/m3`, `m2/s`, `Pa.s`) and temperatures in deg C; public signatures take `uom` quantities.
+
+mod error;
+pub mod expansion;
+mod oil;
+pub mod viscosity;
+
+pub use error::FluidError;
+pub use expansion::{Edition, LubeExpansion};
+pub use oil::{Fluid, OilModel};
+pub use viscosity::ViscosityLine;
+
+/// Deg C of a thermodynamic temperature.
+pub(crate) fn celsius(temperature: uom::si::f64::ThermodynamicTemperature) -> f64 {
+    temperature.get::<uom::si::thermodynamic_temperature::kelvin>() - KELVIN
+}
+
+/// 0 deg C in kelvin, exact.
+pub(crate) const KELVIN: f64 = 273.15;

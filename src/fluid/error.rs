@@ -1,0 +1,93 @@
+//! Everything that can be wrong with a fluid or with a question put to one.
+
+use serde::Serialize;
+
+use crate::error::Coded;
+use crate::units::QuantityError;
+
+/// What is wrong with a fluid's description, or with the conditions it is asked about.
+#[derive(Debug, Clone, PartialEq, Serialize, thiserror::Error)]
+#[non_exhaustive]
+pub enum FluidError {
+    /// A number is not finite or not in its accepted range; the inner error carries the details and the code.
+    #[error(transparent)]
+    Quantity(#[from] QuantityError),
+    /// A value lies outside what the published relation covers.
+    #[error("{what} = {value} {unit} is outside {low} to {high} {unit}, the range of {relation}")]
+    OutsideRelation {
+        /// Name of the argument, or of the quantity derived from it.
+        what: String,
+        /// The value, in `unit`.
+        value: f64,
+        /// Lowest value covered, in `unit`.
+        low: f64,
+        /// Highest value covered, in `unit`.
+        high: f64,
+        /// Unit of the three numbers.
+        unit: String,
+        /// The relation and its source.
+        relation: String,
+    },
+    /// The oil would be thicker hot than cold: the viscosity at the higher temperature is not the lower one.
+    #[error(
+        "kinematic viscosity {hot_mm2_s} mm2/s at {hot_c} degC must be below {cold_mm2_s} mm2/s at {cold_c} degC \
+         (are the two values exchanged?)"
+    )]
+    ViscosityNotFalling {
+        /// The lower temperature, in deg C.
+        cold_c: f64,
+        /// Kinematic viscosity at the lower temperature, in mm2/s.
+        cold_mm2_s: f64,
+        /// The higher temperature, in deg C.
+        hot_c: f64,
+        /// Kinematic viscosity at the higher temperature, in mm2/s.
+        hot_mm2_s: f64,
+    },
+    /// Two viscosity points were given at one temperature, so no line passes through them.
+    #[error("two viscosity points are both at {temperature_c} degC; give two different temperatures")]
+    SameTemperature {
+        /// The temperature of both points, in deg C.
+        temperature_c: f64,
+    },
+}
+
+impl Coded for FluidError {
+    const DOMAIN: &'static str = "fluid";
+
+    fn code(&self) -> String {
+        match self {
+            Self::Quantity(e) => e.code(),
+            other => crate::error::code_of(other),
+        }
+    }
+
+    fn fields(&self) -> serde_json::Map<String, serde_json::Value> {
+        match self {
+            Self::Quantity(e) => e.fields(),
+            other => crate::error::fields_of(other),
+        }
+    }
+}
+
+/// Accepts a finite value within `[low, high]`; otherwise names the relation that does not reach so far.
+pub(crate) fn within(
+    what: &str,
+    value: f64,
+    low: f64,
+    high: f64,
+    unit: &str,
+    relation: &str,
+) -> Result<f64, FluidError> {
+    crate::numeric::check::finite(what, value)?;
+    if (low..=high).contains(&value) {
+        return Ok(value);
+    }
+    Err(FluidError::OutsideRelation {
+        what: what.into(),
+        value,
+        low,
+        high,
+        unit: unit.into(),
+        relation: relation.into(),
+    })
+}
