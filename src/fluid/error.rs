@@ -49,6 +49,51 @@ pub enum FluidError {
         /// The temperature of both points, in deg C.
         temperature_c: f64,
     },
+    /// A percentage of glycol without saying whether it counts mass or volume.
+    #[error(
+        "\"{text}\" does not say percent of what: write \"% mass\" or \"% volume\" (they differ by about 0.8 % of \
+         density)"
+    )]
+    BasisNotNamed {
+        /// The text as given.
+        text: String,
+    },
+    /// Text that should hold a percentage holds no number.
+    #[error("\"{text}\" holds no percentage; write for example \"50 % volume\"")]
+    NotAPercentage {
+        /// The text as given.
+        text: String,
+    },
+    /// A density table needs two rows.
+    #[error("a density table needs at least 2 rows, it has {rows}")]
+    TableTooShort {
+        /// How many rows there are.
+        rows: usize,
+    },
+    /// The temperatures of a density table must increase.
+    #[error(
+        "rows[{row}]: temperature {temperature_c} degC does not come above the {previous_c} degC of the row before"
+    )]
+    TableNotIncreasing {
+        /// The offending row, counted from 0.
+        row: usize,
+        /// Temperature of the row before, in deg C.
+        previous_c: f64,
+        /// Temperature of the offending row, in deg C.
+        temperature_c: f64,
+    },
+    /// The fluid carries no viscosity.
+    #[error("the {fluid} was given no viscosity; only its density is known")]
+    NoViscosity {
+        /// Which fluid.
+        fluid: String,
+    },
+    /// A lubricating oil is needed.
+    #[error("a lubricating oil with its viscosities is needed here; this is a fluid of kind {fluid}")]
+    NotAnOil {
+        /// Which fluid.
+        fluid: String,
+    },
 }
 
 impl Coded for FluidError {

@@ -175,12 +175,17 @@ pub(crate) fn in_range_c(temperature: ThermodynamicTemperature) -> Result<f64, F
     within("temperature", t, low, high, "degC", RELATION)
 }
 
+/// Temperature on IPTS-68 in degC of a temperature on ITS-90 in degC (MPMS 11.1 (2004), 11.1.5.3).
+#[inline]
+pub(crate) fn ipts68_c(t90_c: f64) -> f64 {
+    let tau = t90_c * (1.0 / 630.0);
+    t90_c - SCALE_SHIFT.iter().rev().fold(0.0, |sum, a| (sum + a) * tau)
+}
+
 /// Temperature on IPTS-68 less the 60 degF base, in degF, for a temperature in degC on ITS-90.
 #[inline]
 fn offset_from_60f(t90_c: f64) -> f64 {
-    let tau = t90_c * (1.0 / 630.0);
-    let shift = SCALE_SHIFT.iter().rev().fold(0.0, |sum, a| (sum + a) * tau);
-    1.8 * (t90_c - shift) + 32.0 - BASE_60_IPTS68
+    1.8 * ipts68_c(t90_c) + 32.0 - BASE_60_IPTS68
 }
 
 /// [`offset_from_60f`] of 15 degC.

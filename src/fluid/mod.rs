@@ -3,13 +3,22 @@
 //! Temperatures are on ITS-90; densities and volumes are at atmospheric pressure. Inside the crate all numbers are SI
 //! (`kg/m3`, `m2/s`, `Pa.s`) and temperatures in deg C; public signatures take `uom` quantities.
 
+pub mod coolant;
+pub mod density;
 mod error;
 pub mod expansion;
+pub mod fuel;
+pub mod metal;
 mod oil;
 pub mod viscosity;
+pub mod water;
 
+pub use coolant::{Basis, GlycolWater};
+pub use density::{DensityLaw, DensityTable};
 pub use error::FluidError;
 pub use expansion::{Edition, LubeExpansion};
+pub use fuel::FuelExpansion;
+pub use metal::Metal;
 pub use oil::{Fluid, OilModel};
 pub use viscosity::ViscosityLine;
 

@@ -1,10 +1,11 @@
 //! A fluid as the rest of the crate sees it: density and viscosity at a temperature.
 
 use uom::si::dynamic_viscosity::pascal_second;
-use uom::si::f64::{DynamicViscosity, KinematicViscosity, MassDensity, Ratio, ThermodynamicTemperature};
+use uom::si::f64::{DynamicViscosity, KinematicViscosity, MassDensity, Ratio, ThermodynamicTemperature, Volume};
 use uom::si::kinematic_viscosity::square_meter_per_second;
 use uom::si::mass_density::kilogram_per_cubic_meter;
 
+use super::density::DensityLaw;
 use super::error::FluidError;
 use super::expansion::{Edition, LubeExpansion};
 use super::viscosity::ViscosityLine;
@@ -74,9 +75,16 @@ impl OilModel {
 /// A fluid: immutable, cheap to clone, asked at a temperature.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Fluid {
-    model: OilModel,
+    density: DensityLaw,
+    viscosity: Option<Viscosity>,
+}
+
+/// The viscosities an oil was given, and the line through them.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Viscosity {
     kv40: f64,
     kv100: f64,
+    line: ViscosityLine,
 }
 
 impl Fluid {
@@ -109,30 +117,64 @@ impl Fluid {
         kv40: KinematicViscosity,
         kv100: KinematicViscosity,
     ) -> Result<Self, FluidError> {
-        let (kv40, kv100) = (kv40.get::<square_meter_per_second>(), kv100.get::<square_meter_per_second>());
-        let model = OilModel::new(density_15c.get::<kilogram_per_cubic_meter>(), kv40, kv100)?;
-        Ok(Self { model, kv40, kv100 })
+        Self::new(DensityLaw::Oil(LubeExpansion::new(density_15c)?)).with_viscosity(kv40, kv100)
     }
 
-    /// The same oil by another edition of the volume correction.
+    /// A fluid of which only the density law is known.
+    pub fn new(density: DensityLaw) -> Self {
+        Self { density, viscosity: None }
+    }
+
+    /// The same fluid with kinematic viscosities at 40 and 100 degC, which ASTM D341 joins.
+    ///
+    /// # Errors
+    /// Those of [`ViscosityLine::through`].
+    pub fn with_viscosity(self, kv40: KinematicViscosity, kv100: KinematicViscosity) -> Result<Self, FluidError> {
+        let (kv40, kv100) = (kv40.get::<square_meter_per_second>(), kv100.get::<square_meter_per_second>());
+        let line = ViscosityLine::checked_si((40.0, kv40), (100.0, kv100))?;
+        Ok(Self { viscosity: Some(Viscosity { kv40, kv100, line }), ..self })
+    }
+
+    /// The same oil by another edition of the volume correction; any other fluid comes back unchanged.
     #[must_use]
     pub fn with_edition(&self, edition: Edition) -> Self {
-        Self { model: self.model.with_edition(edition), ..self.clone() }
+        let mut out = self.clone();
+        if let DensityLaw::Oil(oil) = &self.density {
+            out.density = DensityLaw::Oil(LubeExpansion::unchecked_si(
+                oil.density_15c().get::<kilogram_per_cubic_meter>(),
+                edition,
+                1.0,
+            ));
+        }
+        out
     }
 
-    /// Volume at 15 degC over volume at `temperature` (below 1 when warmer), for -50 to 150 degC.
+    /// The density law.
+    pub fn density_law(&self) -> &DensityLaw {
+        &self.density
+    }
+
+    /// Volume at 15 degC over volume at `temperature` (below 1 when warmer); for an oil -50 to 150 degC.
     pub fn volume_correction(&self, temperature: ThermodynamicTemperature) -> Result<Ratio, FluidError> {
-        self.model.expansion.volume_correction(temperature)
+        self.density.volume_correction(temperature)
     }
 
-    /// Density at `temperature`, for -50 to 150 degC.
+    /// The volume that `volume_15c` at 15 degC fills at `temperature`.
+    pub fn volume_at(&self, volume_15c: Volume, temperature: ThermodynamicTemperature) -> Result<Volume, FluidError> {
+        self.density.volume_at(volume_15c, temperature)
+    }
+
+    /// Density at `temperature`; for an oil -50 to 150 degC.
     pub fn density(&self, temperature: ThermodynamicTemperature) -> Result<MassDensity, FluidError> {
-        self.model.expansion.density(temperature)
+        self.density.density(temperature)
     }
 
     /// Kinematic viscosity at `temperature`, by ASTM D341.
+    ///
+    /// # Errors
+    /// [`FluidError::NoViscosity`] for a fluid without, and those of [`ViscosityLine::kinematic_viscosity`].
     pub fn kinematic_viscosity(&self, temperature: ThermodynamicTemperature) -> Result<KinematicViscosity, FluidError> {
-        self.model.line.kinematic_viscosity(temperature)
+        self.viscosity()?.line.kinematic_viscosity(temperature)
     }
 
     /// Dynamic viscosity: kinematic viscosity times density, both at `temperature`.
@@ -142,24 +184,34 @@ impl Fluid {
         Ok(DynamicViscosity::new::<pascal_second>(nu * density))
     }
 
-    /// Density at 15 degC, as given.
+    /// Density at 15 degC.
     pub fn density_15c(&self) -> MassDensity {
-        self.model.expansion.density_15c()
+        MassDensity::new::<kilogram_per_cubic_meter>(self.density.density_si(15.0))
     }
 
-    /// Kinematic viscosity at 40 degC, as given.
-    pub fn kv40(&self) -> KinematicViscosity {
-        KinematicViscosity::new::<square_meter_per_second>(self.kv40)
+    /// Kinematic viscosity at 40 degC, as given; `None` for a fluid without viscosity.
+    pub fn kv40(&self) -> Option<KinematicViscosity> {
+        self.viscosity.map(|v| KinematicViscosity::new::<square_meter_per_second>(v.kv40))
     }
 
-    /// Kinematic viscosity at 100 degC, as given.
-    pub fn kv100(&self) -> KinematicViscosity {
-        KinematicViscosity::new::<square_meter_per_second>(self.kv100)
+    /// Kinematic viscosity at 100 degC, as given; `None` for a fluid without viscosity.
+    pub fn kv100(&self) -> Option<KinematicViscosity> {
+        self.viscosity.map(|v| KinematicViscosity::new::<square_meter_per_second>(v.kv100))
     }
 
     /// The oil in SI numbers, for loops.
-    pub fn model(&self) -> OilModel {
-        self.model
+    ///
+    /// # Errors
+    /// [`FluidError::NotAnOil`] for any other fluid or one without viscosity.
+    pub fn model(&self) -> Result<OilModel, FluidError> {
+        match (&self.density, self.viscosity) {
+            (DensityLaw::Oil(expansion), Some(v)) => Ok(OilModel { expansion: *expansion, line: v.line }),
+            (other, _) => Err(FluidError::NotAnOil { fluid: other.name().into() }),
+        }
+    }
+
+    fn viscosity(&self) -> Result<&Viscosity, FluidError> {
+        self.viscosity.as_ref().ok_or_else(|| FluidError::NoViscosity { fluid: self.density.name().into() })
     }
 }
 
@@ -188,9 +240,9 @@ mod tests {
         assert_abs_diff_eq!(o.density(t(15.0)).unwrap().value, 868.0, epsilon = 1e-9);
         assert_abs_diff_eq!(o.kinematic_viscosity(t(40.0)).unwrap().value, 95e-6, epsilon = 1e-15);
         assert_abs_diff_eq!(o.kinematic_viscosity(t(100.0)).unwrap().value, 14.3e-6, epsilon = 1e-15);
-        assert_abs_diff_eq!(o.kv40().value, 95e-6, epsilon = 1e-18);
+        assert_abs_diff_eq!(o.kv40().unwrap().value, 95e-6, epsilon = 1e-18);
         let m = o.dynamic_viscosity(t(40.0)).unwrap().value;
-        assert_abs_diff_eq!(m, 95e-6 * o.model().density(40.0), epsilon = 1e-12);
+        assert_abs_diff_eq!(m, 95e-6 * o.model().unwrap().density(40.0), epsilon = 1e-12);
     }
 
     /// Table of the trade (calculated): 4.5 L warmed from 20 to 90 degC grow by 0.250, 0.245 and 0.241 L.
@@ -215,5 +267,14 @@ mod tests {
     #[test]
     fn unchecked_twin_is_the_same_model() {
         assert_eq!(OilModel::new(868.0, 95e-6, 14.3e-6).unwrap(), OilModel::unchecked(868.0, 95e-6, 14.3e-6, 1.0));
+    }
+
+    #[test]
+    fn a_fluid_without_viscosity_says_so() {
+        let water = Fluid::new(DensityLaw::Water);
+        let t = ThermodynamicTemperature::new::<degree_celsius>(20.0);
+        assert_eq!(water.kinematic_viscosity(t).unwrap_err().code(), "fluid.no_viscosity");
+        assert_eq!(water.model().unwrap_err().code(), "fluid.not_an_oil");
+        assert!(water.kv40().is_none() && water.density(t).is_ok());
     }
 }
