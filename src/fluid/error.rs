@@ -88,6 +88,12 @@ pub enum FluidError {
         /// Which fluid.
         fluid: String,
     },
+    /// The fractions of a blend must add up to 1.
+    #[error("the fractions of a blend add up to {sum}, they must add up to 1")]
+    FractionsNotOne {
+        /// Their sum.
+        sum: f64,
+    },
     /// A lubricating oil is needed.
     #[error("a lubricating oil with its viscosities is needed here; this is a fluid of kind {fluid}")]
     NotAnOil {

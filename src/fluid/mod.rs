@@ -3,6 +3,7 @@
 //! Temperatures are on ITS-90; densities and volumes are at atmospheric pressure. Inside the crate all numbers are SI
 //! (`kg/m3`, `m2/s`, `Pa.s`) and temperatures in deg C; public signatures take `uom` quantities.
 
+pub mod blend;
 pub mod coolant;
 pub mod density;
 mod error;
@@ -11,8 +12,10 @@ pub mod fuel;
 pub mod metal;
 mod oil;
 pub mod viscosity;
+pub mod viscosity_index;
 pub mod water;
 
+pub use blend::BlendRule;
 pub use coolant::{Basis, GlycolWater};
 pub use density::{DensityLaw, DensityTable};
 pub use error::FluidError;

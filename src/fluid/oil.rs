@@ -184,6 +184,16 @@ impl Fluid {
         Ok(DynamicViscosity::new::<pascal_second>(nu * density))
     }
 
+    /// Viscosity index of ASTM D2270, not rounded (the standard reports the nearest whole number).
+    ///
+    /// # Errors
+    /// [`FluidError::NoViscosity`] for a fluid without, [`FluidError::OutsideRelation`] below 2 mm2/s at 100 degC.
+    pub fn viscosity_index(&self) -> Result<f64, FluidError> {
+        let v = self.viscosity()?;
+        let nu = KinematicViscosity::new::<square_meter_per_second>;
+        super::viscosity_index::viscosity_index(nu(v.kv40), nu(v.kv100))
+    }
+
     /// Density at 15 degC.
     pub fn density_15c(&self) -> MassDensity {
         MassDensity::new::<kilogram_per_cubic_meter>(self.density.density_si(15.0))
@@ -275,6 +285,10 @@ mod tests {
         let t = ThermodynamicTemperature::new::<degree_celsius>(20.0);
         assert_eq!(water.kinematic_viscosity(t).unwrap_err().code(), "fluid.no_viscosity");
         assert_eq!(water.model().unwrap_err().code(), "fluid.not_an_oil");
+        assert_eq!(water.viscosity_index().unwrap_err().code(), "fluid.no_viscosity");
+        // Second worked example of ASTM D2270.
+        let index = oil(868.0, 22.83, 5.05).unwrap().viscosity_index().unwrap();
+        assert_abs_diff_eq!(index, 156.42, epsilon = 0.01);
         assert!(water.kv40().is_none() && water.density(t).is_ok());
     }
 }

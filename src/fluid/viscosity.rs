@@ -103,10 +103,7 @@ impl ViscosityLine {
     /// Kinematic viscosity in m2/s at `temperature_c` (deg C), unchecked.
     #[inline]
     pub(crate) fn nu(&self, temperature_c: f64) -> f64 {
-        let x = (self.a - self.b * (temperature_c + KELVIN).ln()).exp().exp() - 0.7;
-        // Above 5 mm2/s the correction is below 1e-18 of x, under the rounding of the difference.
-        let low = if x < 5.0 { (-0.7487 + x * (-3.295 + x * (0.6119 - 0.3193 * x))).exp() } else { 0.0 };
-        (x - low) * MM2_S
+        from_walther(self.a - self.b * (temperature_c + KELVIN).ln()) * MM2_S
     }
 
     /// Kinematic viscosity at `temperature`.
@@ -135,8 +132,17 @@ impl ViscosityLine {
 }
 
 /// `ln ln Z` of a viscosity in mm2/s.
-fn walther(nu: f64) -> f64 {
+pub(crate) fn walther(nu: f64) -> f64 {
     (nu + 0.7 + (-1.47 - nu * (1.84 + 0.51 * nu)).exp()).ln().ln()
+}
+
+/// The viscosity in mm2/s of a given `ln ln Z`.
+#[inline]
+pub(crate) fn from_walther(w: f64) -> f64 {
+    let x = w.exp().exp() - 0.7;
+    // Above 5 mm2/s the correction is below 1e-18 of x, under the rounding of the difference.
+    let low = if x < 5.0 { (-0.7487 + x * (-3.295 + x * (0.6119 - 0.3193 * x))).exp() } else { 0.0 };
+    x - low
 }
 
 #[cfg(test)]
