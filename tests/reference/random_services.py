@@ -1,0 +1,321 @@
+"""Random circuits and random legal lists of events, from a NumPy seed.
+
+A circuit comes as plain data (keys carry the unit, see `Circuit.from_data`) and, by `document`,
+`to_toml` and `to_json`, as text in the project's own file format. Numbers are written with `repr`,
+so the text and the data hold the same floats. All circuits are invented.
+"""
+
+from __future__ import annotations
+
+import copy
+import json
+from typing import Any
+
+import numpy as np
+
+from . import shapes
+from .circuit import LITRE, Circuit
+from .service import Event, Result, Service
+
+Data = dict[str, Any]
+Random = np.random.Generator
+
+# The charge and every pour stay under this part of the sump's capacity, all of it hot (95 degC) and
+# in the sump, so that no pool ever overflows.
+FULLEST = 0.93
+HOTTEST_C = 95.0
+
+
+def random_service(seed: int) -> tuple[Data, list[Event], Result]:
+    """One circuit, 5 to 15 legal events on it, and what `simulate` makes of them."""
+    rng = np.random.default_rng(seed)
+    circuit = random_circuit(rng, f"random-{seed}")
+    return circuit, *random_events(rng, circuit)
+
+
+# -- circuits --------------------------------------------------------------------------------------
+
+
+def random_circuit(rng: Random, name: str) -> Data:
+    """A circuit whose charge fits its sump with room to pour more."""
+    while True:
+        data = _draw_circuit(rng, name)
+        circuit = Circuit.from_data(data)
+        v_max = circuit.v_max()
+        hot = Service(circuit).circuit_mass() / circuit.oil.density(HOTTEST_C)
+        if v_max > 0.15 * circuit.capacity and hot < 0.85 * circuit.capacity:
+            return data
+
+
+def _draw_circuit(rng: Random, name: str) -> Data:
+    sump, deepest, top = _sump(rng)
+    litres = _capacity_l(sump)
+    data: Data = {"name": name, "sump": sump}
+    geometry = _some(rng, {"volume_scale": rng.uniform(0.97, 1.03), "datum_mm": rng.uniform(-2.0, 2.0)})
+    if geometry:
+        data["geometry"] = geometry
+    data["dipstick"] = _stick(rng, deepest, top)
+    data["plugs"] = _plugs(rng, deepest, litres)
+    if rng.random() < 0.75:
+        data["filter"] = {"net_volume_l": rng.uniform(0.02, 0.08) * litres}
+    names = rng.permutation(["head", "cooler", "gallery", "arm_b", "arm_a", "cooler2"])
+    stores = {str(n): _store(rng, litres) for n in names[: rng.integers(0, 4)]}
+    if stores:
+        data["stores"] = stores
+    kv100 = rng.uniform(6.0, 20.0)
+    data["fluid"] = {
+        "density_15c_kg_m3": rng.uniform(825.0, 940.0),
+        "kv40_mm2_s": kv100 * rng.uniform(5.5, 11.0),
+        "kv100_mm2_s": kv100,
+    }
+    reference = _some(rng, {"temperature_c": rng.uniform(5.0, 60.0), "wait_s": rng.uniform(60.0, 3600.0)})
+    if rng.random() < 0.4:
+        reference["attitude"] = _attitude(rng, 4.0)
+    if reference:
+        data["reference"] = reference
+    if rng.random() < 0.6:
+        data["instruments"] = {"jug": {"scale": rng.uniform(0.95, 1.05)}}
+    return data
+
+
+def _some(rng: Random, values: Data) -> Data:
+    """Each value with probability 0.7: what is left out takes its default."""
+    return {key: value for key, value in values.items() if rng.random() < 0.7}
+
+
+def _attitude(rng: Random, most_deg: float) -> Data:
+    return {
+        "nose_up_deg": rng.uniform(-most_deg, most_deg),
+        "right_down_deg": rng.uniform(-most_deg, most_deg),
+    }
+
+
+def _sump(rng: Random) -> tuple[Data, list[float], float]:
+    """A sump, a point of its lowest floor, and the height of its top [mm]."""
+    length, width, height = rng.uniform(200, 450), rng.uniform(150, 320), rng.uniform(90, 200)
+    shape = rng.choice(["box", "box", "wedge", "stepped", "l_shaped", "frustum"])
+    if shape == "box":
+        box = {"length_mm": length, "width_mm": width, "height_mm": height}
+        return {"box": box}, [0.1 * length, 0.0, 0.0], height
+    x, y = length / 2, width / 2
+    if shape == "wedge":  # the floor falls towards the nose
+        rise = rng.uniform(10.0, 0.4 * height)
+        outline = [(-x, rise), (x, 0.0), (x, height), (-x, height)]
+        vertices, faces = shapes.prism(outline, "y", -y, y)
+        point = [0.999 * x, 0.0, 0.001 * rise / 2]
+    elif shape == "stepped":
+        step, floor = rng.uniform(-0.5 * x, 0.3 * x), -rng.uniform(20.0, 0.5 * height)
+        vertices, faces = shapes.stepped((-x, step), x, floor, height, width)
+        point = [(step - x) / 2, 0.0, floor]
+    elif shape == "l_shaped":  # in plan
+        a, b = rng.uniform(-0.5, 0.5) * x, rng.uniform(-0.5, 0.5) * y
+        outline = [(-x, -y), (x, -y), (x, b), (a, b), (a, y), (-x, y)]
+        vertices, faces = shapes.prism(outline, "z", 0.0, height)
+        point = [(a - x) / 2, 0.0, 0.0]
+    else:
+        shrink = rng.uniform(0.6, 0.95, size=2)
+        vertices, faces = shapes.frustum((length * shrink[0], width * shrink[1]), (length, width), height)
+        point = [0.05 * length, 0.05 * width, 0.0]
+    vertices = [[float(c) for c in vertex] for vertex in vertices]
+    return {"mesh": {"vertices_mm": vertices, "faces": faces}}, [float(c) for c in point], height
+
+
+def _capacity_l(sump: Data) -> float:
+    bare = {"sump": sump, "dipstick": {"path_mm": [[0, 0, 0], [0, 0, 1]], "min_mm": 0, "max_mm": 1}}
+    oil = {"density_15c_kg_m3": 870.0, "kv40_mm2_s": 90.0, "kv100_mm2_s": 14.0}
+    return Circuit.from_data({**bare, "fluid": oil}).capacity / LITRE
+
+
+def _stick(rng: Random, deepest: list[float], top: float) -> Data:
+    """A blade from just over the lowest floor up and out: straight, bent once, or bent twice.
+
+    The middle of three pieces is often so flat that a slope makes it fall: then the surface may
+    cross the blade three times, and the first crossing counts.
+    """
+    depth = top - deepest[2]
+    point = np.array(deepest) + [0.0, 0.0, rng.uniform(2.0, 0.2 * depth)]
+    path = [point]
+    pieces = int(rng.choice([1, 1, 2, 3, 3]))
+    lean, heading = np.radians(rng.uniform(0.0, 40.0)), rng.uniform(-np.pi, np.pi)
+    for piece in range(pieces):
+        way = [np.sin(lean) * np.cos(heading), np.sin(lean) * np.sin(heading), np.cos(lean)]
+        point = point + rng.uniform(0.5, 1.3) * depth / pieces * np.array(way)
+        path.append(point)
+        flat = piece == 0 and pieces == 3 and rng.random() < 0.7
+        lean = np.radians(rng.uniform(86.0, 89.5) if flat else rng.uniform(0.0, 50.0))
+        heading += rng.uniform(-0.6, 0.6)
+    length = float(np.linalg.norm(np.diff(path, axis=0), axis=1).sum())
+    high = length * rng.uniform(0.3, 0.8)
+    marks = {"min_mm": high * rng.uniform(0.3, 0.8), "max_mm": high}
+    extras = _some(rng, {"scatter_mm": rng.uniform(0.5, 2.0), "seat_offset_mm": rng.uniform(-4.0, 4.0)})
+    return {"path_mm": [[float(c) for c in p] for p in path], **marks, **extras}
+
+
+def _plugs(rng: Random, deepest: list[float], litres: float) -> Data:
+    heel = 0.0 if rng.random() < 0.1 else rng.uniform(0.0, 0.12) * litres
+    plugs = {"main": {"at_mm": list(deepest), "bore_mm": rng.uniform(10.0, 20.0), "heel_l": heel}}
+    if rng.random() < 0.25:
+        side = {"at_mm": list(deepest), "bore_mm": 12.0, "heel_l": rng.uniform(0.05, 0.3) * litres}
+        plugs["side"] = side
+    return plugs
+
+
+def _store(rng: Random, litres: float) -> Data:
+    running = rng.uniform(0.01, 0.06) * litres
+    store = {"running_l": running}
+    optional = {
+        "kept_l": rng.uniform(0.0, 0.02) * litres,
+        "film_l": rng.uniform(0.0, 1.0) * running,
+        "pool_time_s": rng.uniform(2.0, 90.0),
+        "inertia_time_s": rng.uniform(0.2, 5.0),
+        "film_time_s": rng.uniform(10.0, 240.0),
+    }
+    return {**store, **_some(rng, optional)}
+
+
+# -- events ----------------------------------------------------------------------------------------
+
+
+def random_events(rng: Random, data: Data) -> tuple[list[Event], Result]:
+    """5 to 15 events, at least one a reading, each legal after those before it; and their result."""
+    service = Service(Circuit.from_data(data))
+    events: list[Event] = []
+    wanted = int(rng.integers(5, 16))
+    while len(events) < wanted:
+        last = len(events) == wanted - 1 and not any(e["kind"] == "Read" for e in events)
+        event = _draw_event(rng, service, data, "Read" if last else str(_draw_kind(rng, service)))
+        if event is None:
+            continue
+        if rng.random() < 0.2:
+            event["attitude"] = _attitude(rng, 12.0)
+        if event["kind"] == "Read" or rng.random() < 0.3:
+            event["label"] = f"event {len(events)}"
+        service.step(event)
+        events.append(event)
+    return events, service.result()
+
+
+def _draw_kind(rng: Random, service: Service) -> str:
+    weights = {"Pour": 3.0, "Rest": 2.0, "Tilt": 1.0, "Read": 3.0, "Withdraw": 1.0}
+    if service.circuit.filter is not None:
+        weights |= {"RemoveFilter": 0.5, "ChangeFilter": 1.0} if service.fitted else {"FitFilter": 3.0}
+    if service.open_plug is not None:
+        weights["ClosePlug"] = 3.0
+    else:
+        weights |= {"OpenPlug": 1.0, "Drain": 1.5}
+        if service.fitted or service.circuit.filter is None:
+            weights["Run"] = 2.5
+    kinds = list(weights)
+    chances = np.array(list(weights.values()))
+    return str(rng.choice(kinds, p=chances / chances.sum()))
+
+
+def _draw_event(rng: Random, service: Service, data: Data, kind: str) -> Data | None:
+    event: Data = {"kind": kind}
+    if kind in ("OpenPlug", "Drain"):
+        event["plug"] = str(rng.choice(list(data["plugs"])))
+    if kind == "ClosePlug":
+        event["plug"] = service.open_plug
+    if kind in ("FitFilter", "ChangeFilter"):
+        event["primed_l"] = float(rng.choice([0.0, rng.uniform(0.0, 0.99)])) * data["filter"]["net_volume_l"]
+    if kind in ("Rest", "Drain", "Run"):
+        unit = str(rng.choice(["seconds", "minutes", "hours"])) if kind == "Rest" else "minutes"
+        event[unit] = rng.uniform(0.02, 30.0) * {"seconds": 60.0, "minutes": 1.0, "hours": 0.1}[unit]
+    if kind in ("Pour", "FitFilter", "ChangeFilter") and rng.random() < 0.6:
+        event["temperature_c"] = rng.uniform(-5.0, 40.0)
+    if kind in ("OpenPlug", "Drain", "Run") and rng.random() < 0.6:
+        event["temperature_c"] = rng.uniform(0.0, HOTTEST_C)
+    if kind == "Tilt":
+        event["to"] = _attitude(rng, 10.0)
+    if kind == "Pour":
+        return _draw_pour(rng, service, data, event)
+    if kind == "Withdraw":
+        return _draw_withdraw(rng, service, event)
+    return event
+
+
+def _draw_pour(rng: Random, service: Service, data: Data, event: Data) -> Data | None:
+    """A pour that keeps the whole charge, hot, under the sump's capacity."""
+    circuit = service.circuit
+    room = FULLEST * circuit.capacity * circuit.oil.density(HOTTEST_C) - service.circuit_mass()
+    if room < 0.02 * circuit.capacity * circuit.oil.density_15c:
+        return None
+    mass = rng.uniform(0.05, 0.95) * room
+    if rng.random() < 0.3:
+        return {**event, "mass_kg": mass}
+    volume = mass / circuit.oil.density(event.get("temperature_c", circuit.reference_c))
+    if "instruments" in data and rng.random() < 0.7:
+        event["measured_with"] = "jug"
+        volume /= 1.06
+    return {**event, "volume_l": volume / LITRE}
+
+
+def _draw_withdraw(rng: Random, service: Service, event: Data) -> Data | None:
+    held = service.state["sump"].mass
+    if held < 1e-3 * service.circuit.capacity * service.circuit.oil.density_15c:
+        return None
+    share = rng.uniform(0.02, 0.6)
+    if rng.random() < 0.3:
+        return {**event, "mass_kg": share * held}
+    return {**event, "volume_l": share * service.sump_volume() / LITRE}
+
+
+# -- the project's file format ---------------------------------------------------------------------
+
+UNITS = {
+    "_kg_m3": "kg/m3",
+    "_mm2_s": "mm2/s",
+    "_deg": "deg",
+    "_mm": "mm",
+    "_l": "L",
+    "_s": "s",
+    "_c": "degC",
+}
+
+
+def document(circuit: Data) -> Data:
+    """A circuit's data as the file format's nested keys, values as text with a unit."""
+    return {"format": 1, **_with_units(copy.deepcopy(circuit))}
+
+
+def _with_units(table: Data) -> Data:
+    new: Data = {}
+    for key, value in table.items():
+        if isinstance(value, dict):
+            new[key] = _with_units(value)
+        elif key in ("name", "path_mm", "at_mm", "vertices_mm", "faces"):
+            new[key] = value
+        elif key == "density_15c_kg_m3":
+            new["density_15c"] = f"{float(value)!r} kg/m3"
+        else:
+            ending = next((e for e in UNITS if key.endswith(e)), "")
+            unit = f" {UNITS[ending]}" if ending else ""
+            new[key[: len(key) - len(ending)]] = f"{float(value)!r}{unit}"
+    return new
+
+
+def to_json(circuit: Data) -> str:
+    """The circuit as JSON text."""
+    return json.dumps(document(circuit), indent=2)
+
+
+def to_toml(circuit: Data) -> str:
+    """The circuit as TOML text."""
+    lines: list[str] = []
+    _toml_table(document(circuit), [], lines)
+    return "\n".join(lines) + "\n"
+
+
+def _toml_table(table: Data, path: list[str], lines: list[str]) -> None:
+    plain = {k: v for k, v in table.items() if not isinstance(v, dict) or k == "attitude"}
+    if path and plain:
+        lines.append(f"[{'.'.join(path)}]")
+    for key, value in plain.items():
+        if isinstance(value, dict):
+            pairs = ", ".join(f"{k} = {json.dumps(v)}" for k, v in value.items())
+            lines.append(f"{key} = {{ {pairs} }}")
+        else:
+            lines.append(f"{key} = {json.dumps(value)}")
+    for key, value in table.items():
+        if key not in plain:
+            _toml_table(value, [*path, key], lines)
