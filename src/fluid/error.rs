@@ -94,6 +94,14 @@ pub enum FluidError {
         /// Their sum.
         sum: f64,
     },
+    /// No grade of that name.
+    #[error("no grade \"{text}\"; near it: {}", near.join(", "))]
+    UnknownGrade {
+        /// The text as given.
+        text: String,
+        /// The nearest designations, nearest first.
+        near: Vec<String>,
+    },
     /// A lubricating oil is needed.
     #[error("a lubricating oil with its viscosities is needed here; this is a fluid of kind {fluid}")]
     NotAnOil {

@@ -8,6 +8,7 @@ use uom::si::mass_density::kilogram_per_cubic_meter;
 use super::density::DensityLaw;
 use super::error::FluidError;
 use super::expansion::{Edition, LubeExpansion};
+use super::grades::GradeOil;
 use super::viscosity::ViscosityLine;
 
 /// A lubricating oil in SI numbers, small enough to copy and quick enough to build once per draw.
@@ -118,6 +119,25 @@ impl Fluid {
         kv100: KinematicViscosity,
     ) -> Result<Self, FluidError> {
         Self::new(DensityLaw::Oil(LubeExpansion::new(density_15c)?)).with_viscosity(kv40, kv100)
+    }
+
+    /// The middle of what a grade such as `10W-40` or `ISO VG 46` leaves open: short for [`GradeOil::parse`] and
+    /// [`GradeOil::nominal`]. Use [`GradeOil`] for the windows about it.
+    ///
+    /// # Errors
+    /// Those of [`GradeOil::parse`].
+    ///
+    /// ```
+    /// use fillmark::fluid::Fluid;
+    /// use fillmark::uom::si::kinematic_viscosity::square_millimeter_per_second;
+    ///
+    /// let oil = Fluid::from_grade("10W-40")?;
+    /// let kv100 = oil.kv100().map(|v| v.get::<square_millimeter_per_second>());
+    /// assert!((kv100.unwrap_or_default() - 14.4).abs() < 1e-9);
+    /// # Ok::<(), fillmark::fluid::FluidError>(())
+    /// ```
+    pub fn from_grade(grade: &str) -> Result<Self, FluidError> {
+        GradeOil::parse(grade)?.nominal()
     }
 
     /// A fluid of which only the density law is known.

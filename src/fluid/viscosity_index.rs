@@ -79,6 +79,22 @@ pub(crate) fn kv40_mm2_s(y: f64, index: f64) -> f64 {
     h / y.powf(n)
 }
 
+/// Viscosity at 100 degC in mm2/s from that at 40 degC (`u`) and the index, by bisection between 1e-3 and `u`; the index
+/// rises with the viscosity at 100 degC. Below 2 mm2/s the basic values are carried on from the table's first rows, so that
+/// the caller can tell the result is out of range.
+pub(crate) fn kv100_mm2_s(u: f64, index: f64) -> f64 {
+    let (mut low, mut high) = (1e-3, u);
+    for _ in 0..80 {
+        let middle = 0.5 * (low + high);
+        if kv40_mm2_s(middle, index) < u {
+            low = middle;
+        } else {
+            high = middle;
+        }
+    }
+    0.5 * (low + high)
+}
+
 /// L and H for a viscosity at 100 degC of at least 2 mm2/s, straight lines between the rows of the table.
 fn basic_values(y: f64) -> (f64, f64) {
     if y > TABLE_END {
