@@ -8,6 +8,7 @@ pub mod coolant;
 pub mod density;
 mod error;
 pub mod expansion;
+pub mod film;
 pub mod fuel;
 pub mod grades;
 pub mod metal;
@@ -31,6 +32,9 @@ pub use viscosity::ViscosityLine;
 pub(crate) fn celsius(temperature: uom::si::f64::ThermodynamicTemperature) -> f64 {
     temperature.get::<uom::si::thermodynamic_temperature::kelvin>() - KELVIN
 }
+
+/// Standard acceleration of free fall in m/s2, exact.
+pub(crate) const STANDARD_GRAVITY: f64 = 9.80665;
 
 /// 0 deg C in kelvin, exact.
 pub(crate) const KELVIN: f64 = 273.15;

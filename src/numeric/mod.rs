@@ -1,3 +1,4 @@
 //! Small numerical tools that every layer may use.
 
 pub mod check;
+pub mod quadrature;
