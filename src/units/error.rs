@@ -4,7 +4,8 @@ use serde::Serialize;
 
 use crate::error::Coded;
 
-/// What is wrong with a number or a quantity. `what` is the argument's name or the input's path.
+/// What is wrong with a number or a quantity. `what` is the argument's name or the input's path, `text` the text as
+/// given.
 #[derive(Debug, Clone, PartialEq, Serialize, thiserror::Error)]
 #[non_exhaustive]
 pub enum QuantityError {
@@ -34,11 +35,134 @@ pub enum QuantityError {
         /// Unit of the three numbers.
         unit: String,
     },
+    /// The text holds no number where one is needed.
+    #[error("{what}: \"{text}\" has no number at \"{part}\"; a number is written 4.2, .5, 1e-3, 1/2 or 5 1/2")]
+    NotANumber {
+        /// Name of the argument or path of the input.
+        what: String,
+        /// The text as given.
+        text: String,
+        /// The part where a number was wanted.
+        part: String,
+    },
+    /// A comma stands inside a number.
+    #[error(
+        "{what}: \"{text}\" has a comma in a number; write {} (decimal point, nothing between thousands)",
+        or(write)
+    )]
+    DecimalComma {
+        /// Name of the argument or path of the input.
+        what: String,
+        /// The text as given.
+        text: String,
+        /// What it may have meant, written as accepted.
+        write: Vec<String>,
+    },
+    /// A number of a quantity that needs a unit came without one.
+    #[error("{what}: \"{text}\" has no unit; {} is wanted, such as {}", article(wanted), or(examples))]
+    MissingUnit {
+        /// Name of the argument or path of the input.
+        what: String,
+        /// The text as given.
+        text: String,
+        /// The kind of quantity wanted.
+        wanted: String,
+        /// The same number with units that are accepted.
+        examples: Vec<String>,
+    },
+    /// A unit that means different amounts to different readers: bare qt, gal, pt, oz.
+    #[error("{what}: \"{text}\": \"{unit}\" is not one unit; say {}", or(alternatives))]
+    AmbiguousUnit {
+        /// Name of the argument or path of the input.
+        what: String,
+        /// The text as given.
+        text: String,
+        /// The unit as given.
+        unit: String,
+        /// The units it may have meant, each with its value in litres.
+        alternatives: Vec<String>,
+    },
+    /// A unit of another kind of quantity.
+    #[error("{what}: \"{text}\": {unit} is {}, {} is wanted: {}", article(found), article(wanted), list(accepted))]
+    WrongDimension {
+        /// Name of the argument or path of the input.
+        what: String,
+        /// The text as given.
+        text: String,
+        /// The unit as given.
+        unit: String,
+        /// The kind of quantity the unit measures.
+        found: String,
+        /// The kind of quantity wanted.
+        wanted: String,
+        /// Units that are accepted.
+        accepted: Vec<String>,
+    },
+    /// A unit that is not in the table.
+    #[error(
+        "{what}: \"{text}\": unknown unit \"{unit}\"{}; {} is wanted: {}",
+        perhaps(nearest),
+        article(wanted),
+        list(accepted)
+    )]
+    UnknownUnit {
+        /// Name of the argument or path of the input.
+        what: String,
+        /// The text as given.
+        text: String,
+        /// The unit as given.
+        unit: String,
+        /// Accepted units that look like it, nearest first; may be empty.
+        nearest: Vec<String>,
+        /// The kind of quantity wanted.
+        wanted: String,
+        /// Units that are accepted.
+        accepted: Vec<String>,
+    },
+    /// A `±` without its coverage factor.
+    #[error(
+        "{what}: \"{text}\" has ± without k. In a workshop ± is a tolerance, in a certificate k standard uncertainties; \
+         write {as_uncertainty} if it is an expanded uncertainty with k = 2, or the limits {as_limits} if it is a tolerance"
+    )]
+    MissingCoverageFactor {
+        /// Name of the argument or path of the input.
+        what: String,
+        /// The text as given.
+        text: String,
+        /// The text with a coverage factor added.
+        as_uncertainty: String,
+        /// The text written as limits.
+        as_limits: String,
+    },
+    /// The text of an uncertain value follows none of the accepted forms.
+    #[error("{what}: \"{text}\": {reason}; accepted: {}", FORMS)]
+    UnknownForm {
+        /// Name of the argument or path of the input.
+        what: String,
+        /// The text as given.
+        text: String,
+        /// What does not fit.
+        reason: String,
+    },
+    /// The parameters of a distribution contradict each other or its definition.
+    #[error("{what}: {text}: {reason}")]
+    InvalidDistribution {
+        /// Name of the argument or path of the input.
+        what: String,
+        /// The distribution as text, in the numbers given.
+        text: String,
+        /// Which rule is broken.
+        reason: String,
+    },
 }
 
 impl Coded for QuantityError {
     const DOMAIN: &'static str = "quantity";
 }
+
+/// The accepted forms of an uncertain value, for messages.
+const FORMS: &str = "4.2 L, 0.35(5) L, 0.35 ± 0.10 L k=2, 0.30 .. 0.40 L, normal(mean, sd) L, rectangular(low, high) L, \
+                     triangular(low, mode, high) L, lognormal(median, sigma) L, truncated(mean, sd, low, high) L";
 
 fn not_finite(value: &str, first_index: Option<usize>, count: usize) -> String {
     match first_index {
@@ -46,4 +170,28 @@ fn not_finite(value: &str, first_index: Option<usize>, count: usize) -> String {
         Some(i) if count == 1 => format!("element {i} is {value}"),
         Some(i) => format!("element {i} is {value}, the first of {count} such"),
     }
+}
+
+/// `a volume`, `an angle`.
+fn article(noun: &str) -> String {
+    let vowel = noun.starts_with(['a', 'e', 'i', 'o', 'u']);
+    format!("{} {noun}", if vowel { "an" } else { "a" })
+}
+
+/// `a`, `a or b`, `a, b or c`.
+fn or(items: &[String]) -> String {
+    match items {
+        [] => String::new(),
+        [one] => one.clone(),
+        [head @ .., last] => format!("{} or {last}", head.join(", ")),
+    }
+}
+
+/// The whole list with commas.
+fn list(items: &[String]) -> String {
+    items.join(", ")
+}
+
+fn perhaps(nearest: &[String]) -> String {
+    if nearest.is_empty() { String::new() } else { format!(" (did you mean {}?)", or(nearest)) }
 }
