@@ -94,6 +94,12 @@ pub enum FluidError {
         /// Their sum.
         sum: f64,
     },
+    /// The flow dies away before the stated end is reached.
+    #[error("the level never falls to nothing: below {drips_below_mm} mm only drops fall; state an end above that")]
+    NeverEmpties {
+        /// Head below which only drops fall, in mm.
+        drips_below_mm: f64,
+    },
     /// No grade of that name.
     #[error("no grade \"{text}\"; near it: {}", near.join(", "))]
     UnknownGrade {

@@ -13,6 +13,7 @@ pub mod fuel;
 pub mod grades;
 pub mod metal;
 mod oil;
+pub mod outflow;
 pub mod viscosity;
 pub mod viscosity_index;
 pub mod water;

@@ -1,0 +1,277 @@
+//! Emptying a vessel of any shape: time is the integral of area over flow.
+
+use serde::Serialize;
+use uom::si::area::square_meter;
+use uom::si::f64::{Area, Length, Time, Volume, VolumeRate};
+use uom::si::length::meter;
+use uom::si::time::second;
+use uom::si::volume::cubic_meter;
+use uom::si::volume_rate::cubic_meter_per_second;
+
+use super::Outflow;
+use crate::fluid::error::FluidError;
+use crate::numeric::{check, quadrature};
+
+/// Flow in m3/s below which a stream breaks into drops: 0.3 mL/s, some ten drops a second (judgement).
+pub const DRIP_FLOW: f64 = 0.3e-6;
+
+/// Relative tolerance of the emptying integrals.
+const TOLERANCE: f64 = 1e-9;
+
+/// How oil leaves.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Regime {
+    /// A full bore.
+    Gush,
+    /// A stream that the rim limits.
+    Stream,
+    /// Drops.
+    Drip,
+}
+
+/// A vessel seen from its outlet. SI numbers, because it is asked inside an integral.
+pub trait Vessel {
+    /// Area of the free surface in m2 at a head in metres.
+    fn area(&self, head: f64) -> f64;
+
+    /// Heads in metres, in increasing order, where the area jumps or has a kink.
+    fn breakpoints(&self) -> &[f64] {
+        &[]
+    }
+}
+
+/// A vessel of one free area at every head.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Prism {
+    area: f64,
+}
+
+impl Prism {
+    /// A vessel of this free area.
+    pub fn new(area: Area) -> Self {
+        Self { area: area.get::<square_meter>() }
+    }
+}
+
+impl Vessel for Prism {
+    fn area(&self, _head: f64) -> f64 {
+        self.area
+    }
+}
+
+/// A vessel whose area is a function of head (m to m2), with its breakpoints (m).
+#[derive(Debug, Clone)]
+pub struct Shape<F> {
+    area: F,
+    breakpoints: Vec<f64>,
+}
+
+impl<F: Fn(f64) -> f64> Shape<F> {
+    /// `area` gives m2 at a head in m; `breakpoints` are heads in m, in any order.
+    pub fn new(area: F, mut breakpoints: Vec<f64>) -> Self {
+        breakpoints.sort_by(f64::total_cmp);
+        Self { area, breakpoints }
+    }
+}
+
+impl<F: Fn(f64) -> f64> Vessel for Shape<F> {
+    fn area(&self, head: f64) -> f64 {
+        (self.area)(head)
+    }
+
+    fn breakpoints(&self) -> &[f64] {
+        &self.breakpoints
+    }
+}
+
+/// One row of a drain curve.
+#[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
+pub struct DrainRow {
+    /// Time since the hole was opened.
+    pub time: Time,
+    /// Head.
+    pub head: Length,
+    /// Flow.
+    pub rate: VolumeRate,
+    /// Volume that has left.
+    pub volume_out: Volume,
+    /// How it leaves.
+    pub regime: Regime,
+}
+
+impl Outflow {
+    /// Time from opening the hole at head `from` until only drops fall ([`DRIP_FLOW`]), or until the head is zero when
+    /// the flow never gets so small before.
+    ///
+    /// `t = integral A dh / Q(h)`; see [`Outflow::time_between`] for a stated end.
+    ///
+    /// # Errors
+    /// [`FluidError::Quantity`] for a head outside 0 to 100 m.
+    pub fn emptying_time(&self, vessel: &impl Vessel, from: Length) -> Result<Time, FluidError> {
+        let from = check::in_range("from", from.get::<meter>(), 0.0, 100.0, "m")?;
+        Ok(Time::new::<second>(self.time_si(vessel, from, self.stream_end_si(from))))
+    }
+
+    /// Time in which the head falls from `from` to `to`.
+    ///
+    /// # Errors
+    /// [`FluidError::Quantity`] for a head outside 0 to 100 m or `to` above `from`; [`FluidError::NeverEmpties`] when `to`
+    /// is zero and the flow dies away before it (a weir takes for ever over the last of it).
+    pub fn time_between(&self, vessel: &impl Vessel, from: Length, to: Length) -> Result<Time, FluidError> {
+        let from = check::in_range("from", from.get::<meter>(), 0.0, 100.0, "m")?;
+        let to = check::in_range("to", to.get::<meter>(), 0.0, from, "m")?;
+        let end = self.stream_end_si(from);
+        if to <= 0.0 && end > 0.0 {
+            return Err(FluidError::NeverEmpties { drips_below_mm: end * 1e3 });
+        }
+        Ok(Time::new::<second>(self.time_si(vessel, from, to)))
+    }
+
+    /// Head after the hole has been open for a time, starting from `from`; where only drops fall it stays
+    /// (they are counted as none).
+    ///
+    /// # Errors
+    /// [`FluidError::Quantity`] for a head outside 0 to 100 m or a negative time.
+    pub fn head_after(&self, vessel: &impl Vessel, from: Length, time: Time) -> Result<Length, FluidError> {
+        let from = check::in_range("from", from.get::<meter>(), 0.0, 100.0, "m")?;
+        let time = check::in_range("time", time.get::<second>(), 0.0, 1e10, "s")?;
+        Ok(Length::new::<meter>(self.head_after_si(vessel, from, time)))
+    }
+
+    /// Rows from the opening of the hole at head `from` to the end of the stream: `steps` intervals, closer together
+    /// where the flow is small.
+    ///
+    /// # Errors
+    /// [`FluidError::Quantity`] for a head outside 0 to 100 m or steps outside 1 to 100000.
+    pub fn drain_curve(&self, vessel: &impl Vessel, from: Length, steps: usize) -> Result<Vec<DrainRow>, FluidError> {
+        let from = check::in_range("from", from.get::<meter>(), 0.0, 100.0, "m")?;
+        check::in_range("steps", steps as f64, 1.0, 1e5, "rows")?;
+        let end = self.stream_end_si(from);
+        let (mut time, mut out, mut head) = (0.0, 0.0, from);
+        let mut rows = Vec::with_capacity(steps + 1);
+        for i in 0..=steps {
+            let left = 1.0 - i as f64 / steps as f64;
+            let next = end + (from - end) * left * left;
+            time += self.time_si(vessel, head, next);
+            out += volume_si(vessel, next, head);
+            head = next;
+            rows.push(DrainRow {
+                time: Time::new::<second>(time),
+                head: Length::new::<meter>(head),
+                rate: VolumeRate::new::<cubic_meter_per_second>(self.flow_si(head)),
+                volume_out: Volume::new::<cubic_meter>(out),
+                regime: self.regime_si(head),
+            });
+        }
+        Ok(rows)
+    }
+
+    /// How oil leaves at a head in metres.
+    pub(super) fn regime_si(&self, head: f64) -> Regime {
+        let flow = self.flow_si(head);
+        if flow < DRIP_FLOW {
+            Regime::Drip
+        } else if self.rim_si(head) < self.vented_si(head) {
+            Regime::Stream
+        } else {
+            Regime::Gush
+        }
+    }
+
+    /// Head in metres where the stream breaks into drops, at most `from`; zero when it never does. The flow rises with
+    /// the head, so bisection finds it.
+    pub(crate) fn stream_end_si(&self, from: f64) -> f64 {
+        if self.flow_si(from) < DRIP_FLOW {
+            return from;
+        }
+        // A head too small to see: when the flow is still a stream there, the model knows no drops.
+        let (mut low, mut high) = (1e-9, from);
+        if self.flow_si(low) >= DRIP_FLOW {
+            return 0.0;
+        }
+        for _ in 0..60 {
+            let middle = 0.5 * (low + high);
+            if self.flow_si(middle) < DRIP_FLOW {
+                low = middle;
+            } else {
+                high = middle;
+            }
+        }
+        high
+    }
+
+    /// Seconds from head `from` to head `to`, metres, unchecked.
+    pub(crate) fn time_si(&self, vessel: &impl Vessel, from: f64, to: f64) -> f64 {
+        pieces(vessel, self.knee_si(to, from), to, from, |h| vessel.area(h) / self.flow_si(h))
+    }
+
+    /// Head in metres after `time` seconds, unchecked: Newton's steps with dt/dh = -A/Q, kept within what is known.
+    pub(crate) fn head_after_si(&self, vessel: &impl Vessel, from: f64, time: f64) -> f64 {
+        let (mut low, mut high) = (self.stream_end_si(from), from);
+        if time <= 0.0 || high <= low {
+            return from;
+        }
+        if self.time_si(vessel, from, low) <= time {
+            return low;
+        }
+        let mut head = 0.5 * (low + high);
+        for _ in 0..60 {
+            let excess = self.time_si(vessel, from, head) - time;
+            if excess > 0.0 {
+                low = head;
+            } else {
+                high = head;
+            }
+            let newton = head + excess * self.flow_si(head) / vessel.area(head);
+            let next = if newton > low && newton < high { newton } else { 0.5 * (low + high) };
+            if (next - head).abs() <= 1e-12 * from {
+                return next;
+            }
+            head = next;
+        }
+        head
+    }
+
+    /// The head in metres between `low` and `high` at which the rim takes over, if there is one: the flow has a kink.
+    fn knee_si(&self, low: f64, high: f64) -> Option<f64> {
+        let rim_rules = |h: f64| self.rim_si(h) < self.vented_si(h);
+        if high <= low || rim_rules(high) || !rim_rules(low.max(1e-12)) {
+            return None;
+        }
+        let (mut below, mut above) = (low, high);
+        for _ in 0..60 {
+            let middle = 0.5 * (below + above);
+            if rim_rules(middle) {
+                below = middle;
+            } else {
+                above = middle;
+            }
+        }
+        Some(above)
+    }
+}
+
+/// m3 between two heads in metres.
+fn volume_si(vessel: &impl Vessel, low: f64, high: f64) -> f64 {
+    pieces(vessel, None, low, high, |h| vessel.area(h))
+}
+
+/// Integral from `low` to `high`, split at the vessel's breakpoints and one more.
+fn pieces(vessel: &impl Vessel, extra: Option<f64>, low: f64, high: f64, f: impl Fn(f64) -> f64) -> f64 {
+    if high <= low {
+        return 0.0;
+    }
+    let mut cuts: Vec<f64> =
+        vessel.breakpoints().iter().copied().chain(extra).filter(|h| *h > low && *h < high).collect();
+    cuts.sort_by(f64::total_cmp);
+    cuts.push(high);
+    let mut sum = 0.0;
+    let mut start = low;
+    for end in cuts {
+        sum += quadrature::integrate_root_ends(&f, start, end, TOLERANCE);
+        start = end;
+    }
+    sum
+}
