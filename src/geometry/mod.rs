@@ -1,1 +1,38 @@
-//! Geometry: exact level and volume for any closed sump at any attitude.
+//! Exact level and volume of any sump at any attitude.
+//!
+//! Conventions, stated once: body frame x forward, y left, z up (axes of ISO 8855); *up* in that frame is
+//! `(sin p, cos p sin r, cos p cos r)` for nose-up `p` and right-down `r` (see [`Attitude`]); **level** is the height
+//! of a free surface above the sump's lowest point at that attitude, along *up*. The datum therefore moves with the
+//! attitude; [`LevelCurve::datum`] is where it lies in the body frame. Numbers inside are in metres and cubic metres.
+//!
+//! Every shape with a plan form is a [`ClosedMesh`] of the liquid space. The volume below a plane is an exact sum over
+//! its triangles; [`LevelCurve`] is that sum prepared for one attitude.
+
+mod attitude;
+mod cache;
+mod curve;
+mod error;
+pub(crate) mod kernel;
+mod lookup;
+mod mesh;
+mod point;
+mod ramp;
+mod shapes;
+pub mod stl;
+mod sum;
+mod sump;
+mod table;
+#[cfg(test)]
+mod tests;
+mod topology;
+pub(crate) mod vector;
+
+pub use attitude::Attitude;
+pub use curve::LevelCurve;
+pub use error::GeometryError;
+pub use kernel::Side;
+pub use mesh::ClosedMesh;
+pub use point::{Bounds, Point};
+pub use stl::LengthUnit;
+pub use sump::Sump;
+pub use table::Span;

@@ -1,0 +1,92 @@
+//! Cost of preparing a level curve and of reading it. `cargo bench --bench geometry`
+#![allow(missing_docs, clippy::unwrap_used)]
+
+use std::f64::consts::TAU;
+use std::hint::black_box;
+
+use criterion::{Criterion, criterion_group, criterion_main};
+use fillmark::geometry::{Attitude, ClosedMesh, LengthUnit, Sump, stl};
+
+fn bytes() -> Vec<u8> {
+    std::fs::read(concat!(env!("CARGO_MANIFEST_DIR"), "/python/fillmark/demo/stepped_bus.stl")).unwrap()
+}
+
+fn at(nose_up: f64, right_down: f64) -> Attitude {
+    Attitude::from_degrees(nose_up, right_down).unwrap()
+}
+
+/// A sphere of 327,680 faces: `rings` circles of `around` vertices and two poles.
+fn sphere(rings: u32, around: u32) -> ClosedMesh {
+    let mut vertices = vec![[0.0, 0.0, -0.15]];
+    for i in 1..=rings {
+        let polar = std::f64::consts::PI * f64::from(i) / f64::from(rings + 1);
+        for j in 0..around {
+            let turn = TAU * (f64::from(j) + 0.5 * f64::from(i % 2)) / f64::from(around);
+            vertices.push([polar.sin() * turn.cos(), polar.sin() * turn.sin(), -polar.cos()].map(|c| 0.15 * c));
+        }
+    }
+    vertices.push([0.0, 0.0, 0.15]);
+    let vertex = |i: u32, j: u32| 1 + i * around + j % around;
+    let top = rings * around + 1;
+    let mut faces = Vec::new();
+    for j in 0..around {
+        faces.push([0, vertex(0, j + 1), vertex(0, j)]);
+        faces.push([top, vertex(rings - 1, j), vertex(rings - 1, j + 1)]);
+        for i in 0..rings - 1 {
+            let (a, b, c, d) = (vertex(i, j), vertex(i, j + 1), vertex(i + 1, j), vertex(i + 1, j + 1));
+            faces.extend([[a, b, d], [a, d, c]]);
+        }
+    }
+    ClosedMesh::try_new(vertices, faces).unwrap()
+}
+
+fn preparation(c: &mut Criterion) {
+    let stl_bytes = bytes();
+    c.bench_function("read STL, 44,684 faces", |b| {
+        b.iter(|| stl::read(black_box(&stl_bytes), LengthUnit::Millimetre).unwrap());
+    });
+    let meshes = [("44,684", stl::read(&stl_bytes, LengthUnit::Millimetre).unwrap()), ("327,680", sphere(256, 640))];
+    for (faces, mesh) in meshes {
+        let sump = Sump::from_mesh(mesh);
+        for (name, base) in [("level", 0.0), ("near level", 1e-3), ("tilted", 3.0)] {
+            let mut step = 0.0;
+            c.bench_function(&format!("prepare {faces} faces, {name}"), |b| {
+                b.iter(|| {
+                    // A new attitude every time, so that nothing is taken from the kept curves.
+                    step += 1e-9;
+                    let attitude = if base == 0.0 { Attitude::LEVEL } else { at(base + step, 0.7 * base) };
+                    black_box(sump.prepare(attitude).unwrap())
+                });
+            });
+        }
+    }
+}
+
+fn reading(c: &mut Criterion) {
+    let sump = Sump::from_stl_bytes(&bytes(), LengthUnit::Millimetre).unwrap();
+    let curve = sump.curve(at(1.5, 0.5)).unwrap();
+    let levels: Vec<f64> = (0..1024).map(|i| curve.height_si() * f64::from(i * 389 % 1024) / 1024.0).collect();
+    let volumes: Vec<f64> = levels.iter().map(|h| curve.volume_si(*h).unwrap()).collect();
+    let mut i = 0;
+    c.bench_function("volume, one", |b| {
+        b.iter(|| {
+            i = (i + 1) % 1024;
+            curve.volume_si(black_box(levels[i])).unwrap()
+        });
+    });
+    c.bench_function("level, one", |b| {
+        b.iter(|| {
+            i = (i + 1) % 1024;
+            curve.level_si(black_box(volumes[i])).unwrap()
+        });
+    });
+    c.bench_function("volume through the sump's kept curves", |b| {
+        b.iter(|| sump.volume_si(black_box(0.06), at(1.5, 0.5)).unwrap());
+    });
+    c.bench_function("volume, array of 1024", |b| {
+        b.iter(|| levels.iter().map(|h| curve.volume_si(*h).unwrap()).sum::<f64>());
+    });
+}
+
+criterion_group!(benches, preparation, reading);
+criterion_main!(benches);

@@ -1,0 +1,277 @@
+//! The level-volume curve of one sump at one attitude, prepared once and then cheap to read.
+
+use uom::si::area::square_meter;
+use uom::si::f64::{Area, Length, Volume};
+use uom::si::length::meter;
+use uom::si::volume::cubic_meter;
+
+use super::attitude::Attitude;
+use super::error::GeometryError;
+use super::kernel::{Side, View};
+use super::lookup::Lookup;
+use super::mesh::ClosedMesh;
+use super::ramp::{self, Cubic, Knots};
+
+/// How far outside its range a level may be and still count as its end: rounding, not a mistake \[m\].
+const LEVEL_SLACK: f64 = 1e-12;
+/// The same for a volume, as a fraction of the capacity.
+const VOLUME_SLACK: f64 = 1e-12;
+
+/// Volume below every level of one sump at one attitude, exact between knots.
+///
+/// *Level* is the height of the free surface above the sump's lowest point at that attitude, along *up*. Between the
+/// heights of the mesh's vertices the volume is a cubic of the level; its derivative, the free surface, is continuous
+/// except where a face is horizontal. The cubics are exact, so reading the curve equals summing over the triangles
+/// (within 1e-12 of the capacity).
+#[derive(Debug, Clone)]
+pub struct LevelCurve {
+    attitude: Attitude,
+    /// Height of the lowest point along *up* in the body frame \[m\].
+    datum: f64,
+    z: Vec<f64>,
+    v: Vec<f64>,
+    cubic: Vec<Cubic>,
+    by_level: Lookup,
+    by_volume: Lookup,
+}
+
+impl LevelCurve {
+    /// Prepares the curve of `mesh` at `attitude`.
+    pub(crate) fn of_mesh(mesh: &ClosedMesh, attitude: Attitude) -> Self {
+        let view = View::new(mesh, attitude.up_si());
+        let knots = Knots::new(&view.heights);
+        let cubic = ramp::sum(&knots, &mesh.faces, |i| view.weight(i)).cubic;
+        Self::from_pieces(attitude, view.datum, knots.z, cubic, mesh.volume_si())
+    }
+
+    /// A curve through measured pairs, straight between them, for level ground. `z` and `v` must rise.
+    pub(crate) fn of_pairs(z: Vec<f64>, v: &[f64]) -> Self {
+        let cubic =
+            (z.windows(2).zip(v.windows(2))).map(|(z, v)| [v[0], (v[1] - v[0]) / (z[1] - z[0]), 0.0, 0.0]).collect();
+        let capacity = v[v.len() - 1];
+        Self::from_pieces(Attitude::LEVEL, 0.0, z, cubic, capacity)
+    }
+
+    /// Takes the polynomials; the volume at knots is made to rise and to end at the capacity to the last digit.
+    fn from_pieces(attitude: Attitude, datum: f64, z: Vec<f64>, mut cubic: Vec<Cubic>, capacity: f64) -> Self {
+        let mut highest: f64 = 0.0;
+        for c in &mut cubic {
+            highest = c[0].clamp(highest, capacity.max(highest));
+            c[0] = highest;
+        }
+        let v: Vec<f64> = cubic.iter().map(|c| c[0]).chain([capacity]).collect();
+        let (by_level, by_volume) = (Lookup::new(&z), Lookup::new(&v));
+        Self { attitude, datum, z, v, cubic, by_level, by_volume }
+    }
+
+    /// The attitude the curve was prepared for.
+    pub fn attitude(&self) -> Attitude {
+        self.attitude
+    }
+
+    /// Volume of liquid below `level`.
+    ///
+    /// Refused outside 0 to [`LevelCurve::height`] (a table: outside its first and last row).
+    pub fn volume(&self, level: Length) -> Result<Volume, GeometryError> {
+        self.volume_si(level.get::<meter>()).map(Volume::new::<cubic_meter>)
+    }
+
+    /// Level at which `volume` stands: the inverse of [`LevelCurve::volume`].
+    ///
+    /// Refused below 0 and above the capacity, saying by how much.
+    pub fn level(&self, volume: Volume) -> Result<Length, GeometryError> {
+        self.level_si(volume.get::<cubic_meter>()).map(Length::new::<meter>)
+    }
+
+    /// Area of the free surface at `level`, which is the derivative of the volume. Where it jumps (a horizontal face)
+    /// this is its value just above, at the top just below; [`LevelCurve::free_surface_on`] gives both.
+    pub fn free_surface(&self, level: Length) -> Result<Area, GeometryError> {
+        self.free_surface_si(level.get::<meter>()).map(Area::new::<square_meter>)
+    }
+
+    /// Area of the free surface just below or just above `level`: zero below the lowest and above the highest point.
+    pub fn free_surface_on(&self, level: Length, side: Side) -> Result<Area, GeometryError> {
+        self.free_surface_on_si(level.get::<meter>(), side).map(Area::new::<square_meter>)
+    }
+
+    /// The highest level: the height of the sump at this attitude.
+    pub fn height(&self) -> Length {
+        Length::new::<meter>(self.height_si())
+    }
+
+    /// Volume at the highest level.
+    pub fn capacity(&self) -> Volume {
+        Volume::new::<cubic_meter>(self.capacity_si())
+    }
+
+    /// Height of the lowest point along *up* in the body frame: level plus datum is the height of the free surface as
+    /// the body sees it.
+    pub fn datum(&self) -> Length {
+        Length::new::<meter>(self.datum)
+    }
+
+    /// Levels at which the polynomial changes, rising, in metres.
+    pub fn knots(&self) -> &[f64] {
+        &self.z
+    }
+
+    /// [`LevelCurve::volume`] in metres and cubic metres.
+    #[inline]
+    pub fn volume_si(&self, level: f64) -> Result<f64, GeometryError> {
+        let level = self.accept_level(level)?;
+        Ok(self.volume_at(level))
+    }
+
+    /// [`LevelCurve::level`] in cubic metres and metres.
+    #[inline]
+    pub fn level_si(&self, volume: f64) -> Result<f64, GeometryError> {
+        let volume = self.accept_volume(volume)?;
+        Ok(self.level_at(volume))
+    }
+
+    /// [`LevelCurve::free_surface`] in metres and square metres.
+    pub fn free_surface_si(&self, level: f64) -> Result<f64, GeometryError> {
+        let side = if level >= self.height_si() { Side::Below } else { Side::Above };
+        self.free_surface_on_si(level, side)
+    }
+
+    /// [`LevelCurve::free_surface_on`] in metres and square metres.
+    pub fn free_surface_on_si(&self, level: f64, side: Side) -> Result<f64, GeometryError> {
+        let level = self.accept_level(level)?;
+        let mut i = self.by_level.interval(&self.z, level);
+        match side {
+            Side::Above if level >= self.height_si() => return Ok(0.0),
+            Side::Below if level <= self.z[0] => return Ok(0.0),
+            Side::Below if level <= self.z[i] => i -= 1,
+            _ => {}
+        }
+        Ok(slope(self.cubic[i], level - self.z[i]).max(0.0))
+    }
+
+    /// [`LevelCurve::height`] in metres.
+    pub fn height_si(&self) -> f64 {
+        self.z[self.z.len() - 1]
+    }
+
+    /// [`LevelCurve::capacity`] in cubic metres.
+    pub fn capacity_si(&self) -> f64 {
+        self.v[self.v.len() - 1]
+    }
+
+    /// [`LevelCurve::datum`] in metres.
+    pub fn datum_si(&self) -> f64 {
+        self.datum
+    }
+
+    /// Volume below a level that is known to be in range (others give the nearest end).
+    #[inline]
+    pub(crate) fn volume_at(&self, level: f64) -> f64 {
+        if level >= self.height_si() {
+            return self.capacity_si();
+        }
+        let level = level.max(self.z[0]);
+        let i = self.by_level.interval(&self.z, level);
+        value(self.cubic[i], level - self.z[i]).clamp(self.v[i], self.v[i + 1])
+    }
+
+    /// Level of a volume that is known to be in range (others give the nearest end).
+    #[inline]
+    pub(crate) fn level_at(&self, volume: f64) -> f64 {
+        let volume = volume.clamp(self.v[0], self.capacity_si());
+        if volume <= self.v[0] {
+            return self.z[0];
+        }
+        let i = self.by_volume.interval(&self.v, volume);
+        let width = self.z[i + 1] - self.z[i];
+        if volume >= self.v[i + 1] {
+            return self.z[i + 1];
+        }
+        self.z[i] + root(self.cubic[i], volume, width)
+    }
+
+    /// Whether two curves hold the same numbers.
+    pub(crate) fn same_as(&self, other: &Self) -> bool {
+        self.attitude == other.attitude && self.z == other.z && self.cubic == other.cubic && self.v == other.v
+    }
+
+    #[inline]
+    fn accept_level(&self, level: f64) -> Result<f64, GeometryError> {
+        let (low, high) = (self.z[0], self.height_si());
+        if level >= low && level <= high {
+            return Ok(level);
+        }
+        self.refuse_level(level, low, high)
+    }
+
+    #[cold]
+    fn refuse_level(&self, level: f64, low: f64, high: f64) -> Result<f64, GeometryError> {
+        crate::numeric::check::finite("level", level)?;
+        if level >= low - LEVEL_SLACK && level <= high + LEVEL_SLACK {
+            return Ok(level.clamp(low, high));
+        }
+        Err(GeometryError::LevelOutside {
+            level_mm: level * 1e3,
+            low_mm: low * 1e3,
+            height_mm: high * 1e3,
+            nose_up_deg: self.attitude.nose_up_deg(),
+            right_down_deg: self.attitude.right_down_deg(),
+        })
+    }
+
+    #[inline]
+    fn accept_volume(&self, volume: f64) -> Result<f64, GeometryError> {
+        let (low, high) = (self.v[0], self.capacity_si());
+        if volume >= low && volume <= high {
+            return Ok(volume);
+        }
+        refuse_volume(volume, low, high)
+    }
+}
+
+#[cold]
+fn refuse_volume(volume: f64, low: f64, high: f64) -> Result<f64, GeometryError> {
+    crate::numeric::check::finite("volume", volume)?;
+    let slack = VOLUME_SLACK * high;
+    if volume > high + slack {
+        let (volume_l, capacity_l) = (volume * 1e3, high * 1e3);
+        return Err(GeometryError::VolumeAboveCapacity { volume_l, capacity_l, excess_l: (volume - high) * 1e3 });
+    }
+    if volume < low - slack {
+        return Err(GeometryError::VolumeBelow { volume_l: volume * 1e3, low_l: low * 1e3 });
+    }
+    Ok(volume.clamp(low, high))
+}
+
+#[inline]
+fn value([c0, c1, c2, c3]: Cubic, t: f64) -> f64 {
+    c0 + t * (c1 + t * (c2 + t * c3))
+}
+
+#[inline]
+fn slope([_, c1, c2, c3]: Cubic, t: f64) -> f64 {
+    c1 + t * (2.0 * c2 + 3.0 * t * c3)
+}
+
+/// Where a cubic that rises from 0 to `width` takes `target`: Newton's method, held inside a shrinking bracket (a step
+/// that leaves it is replaced by halving).
+fn root(c: Cubic, target: f64, width: f64) -> f64 {
+    let (mut low, mut high) = (0.0, width);
+    let end = value(c, width) - c[0];
+    let mut t = if end > 0.0 { width * ((target - c[0]) / end).clamp(0.0, 1.0) } else { width / 2.0 };
+    for _ in 0..80 {
+        let miss = (c[0] - target) + t * (c[1] + t * (c[2] + t * c[3]));
+        if miss > 0.0 {
+            high = t;
+        } else {
+            low = t;
+        }
+        let rate = slope(c, t);
+        let newton = t - miss / rate;
+        let next = if newton > low && newton < high { newton } else { f64::midpoint(low, high) };
+        if (next - t).abs() <= f64::EPSILON * width || miss == 0.0 {
+            return if miss == 0.0 { t } else { next };
+        }
+        t = next;
+    }
+    t
+}

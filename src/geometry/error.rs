@@ -1,0 +1,273 @@
+//! Everything that can be wrong with a shape or with a question put to one. Points in messages and fields are in
+//! millimetres, volumes in litres: the units in which a person would look them up.
+
+use serde::Serialize;
+
+use super::vector::text_mm;
+use crate::error::{Coded, code_of, fields_of};
+use crate::units::QuantityError;
+
+/// What is wrong with a shape, or with a level, volume or attitude asked of it.
+#[derive(Debug, Clone, PartialEq, Serialize, thiserror::Error)]
+#[non_exhaustive]
+pub enum GeometryError {
+    /// A number is not finite or not in its accepted range; the inner error carries the details and the code.
+    #[error(transparent)]
+    Quantity(#[from] QuantityError),
+    /// An attitude angle is not strictly between -90 and 90 degrees.
+    #[error("{what} = {value_deg} deg must be greater than -90 and less than 90 deg")]
+    TiltTooLarge {
+        /// Name of the argument or path of the input.
+        what: String,
+        /// The angle given, in degrees.
+        value_deg: f64,
+    },
+    /// A direction given as *up* would lay the body on its side or turn it over.
+    #[error("up = ({}, {}, {}) would lay the body on its side or turn it over: its z component must be positive", up[0], up[1], up[2])]
+    NotUpright {
+        /// The direction given, in the body frame.
+        up: [f64; 3],
+    },
+    /// Vertex coordinates are not finite.
+    #[error("vertex {first_index} is ({}, {}, {}), the first of {count} vertices with a coordinate that is not finite", value[0], value[1], value[2])]
+    VertexNotFinite {
+        /// Index of the first such vertex.
+        first_index: usize,
+        /// Its coordinates as text.
+        value: [String; 3],
+        /// How many such vertices there are.
+        count: usize,
+    },
+    /// A face names a vertex that does not exist.
+    #[error("face {face} names vertex {vertex}, but there are {vertices} vertices (0 to {})", vertices.saturating_sub(1))]
+    FaceIndexOutOfRange {
+        /// The first such face.
+        face: usize,
+        /// The vertex it names.
+        vertex: u32,
+        /// How many vertices there are.
+        vertices: usize,
+    },
+    /// A mesh has no faces at all, or more than can be indexed.
+    #[error("a mesh of {faces} faces and {vertices} vertices cannot enclose liquid: give 4 to {limit} faces")]
+    FaceCount {
+        /// How many faces were given.
+        faces: usize,
+        /// How many vertices were given.
+        vertices: usize,
+        /// Most faces accepted.
+        limit: usize,
+    },
+    /// Faces that use one vertex twice.
+    #[error(
+        "face {first_face} at {} uses one vertex twice, the first of {count} such faces; remove them",
+        text_mm(point_mm)
+    )]
+    DegenerateFaces {
+        /// The first such face.
+        first_face: usize,
+        /// One of its corners, in mm.
+        point_mm: [f64; 3],
+        /// How many such faces there are.
+        count: usize,
+    },
+    /// Edges with a face on one side only: the surface has a hole.
+    #[error(
+        "the surface is open: the edge from {} to {} has a face on one side only, the first of {count} such edges; \
+         close the hole (export the liquid space as a solid) and make sure that faces share their corners",
+        text_mm(from_mm),
+        text_mm(to_mm)
+    )]
+    OpenMesh {
+        /// Start of the first open edge, in mm.
+        from_mm: [f64; 3],
+        /// End of the first open edge, in mm.
+        to_mm: [f64; 3],
+        /// How many edges are open.
+        count: usize,
+    },
+    /// Edges where more than two faces meet.
+    #[error(
+        "{faces} faces meet at the edge from {} to {}, the first of {count} edges with more than two; \
+         remove inner sheets, and separate bodies that touch along an edge",
+        text_mm(from_mm),
+        text_mm(to_mm)
+    )]
+    NonManifoldMesh {
+        /// Start of the first such edge, in mm.
+        from_mm: [f64; 3],
+        /// End of the first such edge, in mm.
+        to_mm: [f64; 3],
+        /// How many faces meet there.
+        faces: usize,
+        /// How many such edges there are.
+        count: usize,
+    },
+    /// Neighbouring faces that turn opposite ways.
+    #[error(
+        "faces {face} and {other_face} turn opposite ways at the edge from {} to {}, the first of {count} such edges; \
+         make the faces' orientation consistent (outward)",
+        text_mm(from_mm),
+        text_mm(to_mm)
+    )]
+    InconsistentFaces {
+        /// One face at the first such edge.
+        face: usize,
+        /// The other face.
+        other_face: usize,
+        /// Start of the edge, in mm.
+        from_mm: [f64; 3],
+        /// End of the edge, in mm.
+        to_mm: [f64; 3],
+        /// How many such edges there are.
+        count: usize,
+    },
+    /// The faces look inwards: the enclosed volume is negative (or zero).
+    #[error("the mesh is inside out: it encloses {volume_l:.6} L; flip every face so that it looks outwards")]
+    InsideOut {
+        /// The signed volume, in litres.
+        volume_l: f64,
+    },
+    /// The size is not that of any sump: most likely a unit mistake.
+    #[error(
+        "the largest dimension is {size_mm} mm, outside {low_mm} to {high_mm} mm: check the unit of the drawing \
+         (an STL carries none: it may be in inches or metres)"
+    )]
+    AbsurdSize {
+        /// Largest side of the bounding box, in mm.
+        size_mm: f64,
+        /// Smallest accepted, in mm.
+        low_mm: f64,
+        /// Largest accepted, in mm.
+        high_mm: f64,
+    },
+    /// A binary STL whose length does not fit its face count.
+    #[error(
+        "binary STL: the count at byte 80 says {faces} faces, which takes {expected_bytes} bytes, but there are \
+         {actual_bytes}; the file is truncated or not an STL"
+    )]
+    StlLength {
+        /// Face count in the file.
+        faces: u32,
+        /// Length that count calls for.
+        expected_bytes: u64,
+        /// Length given.
+        actual_bytes: u64,
+    },
+    /// Bytes that are no STL at all.
+    #[error("not an STL: {actual_bytes} bytes, neither text starting with `solid` nor the 84 bytes of a binary header")]
+    StlUnrecognised {
+        /// Length given.
+        actual_bytes: u64,
+    },
+    /// A text STL with something unexpected.
+    #[error("text STL, line {line}: expected {expected}, found {found:?}")]
+    StlSyntax {
+        /// Line, counted from 1.
+        line: usize,
+        /// What was expected.
+        expected: String,
+        /// What was found (shortened).
+        found: String,
+    },
+    /// A coordinate in a binary STL that is not finite.
+    #[error("binary STL, byte {byte}: corner {corner} of face {face} has the coordinate {value}")]
+    StlCoordinate {
+        /// Offset of the coordinate in the file.
+        byte: u64,
+        /// The face, counted from 0.
+        face: usize,
+        /// The corner, 0 to 2.
+        corner: usize,
+        /// The coordinate as text.
+        value: String,
+    },
+    /// A level outside the sump.
+    #[error(
+        "level = {level_mm} mm is outside {low_mm} mm to {height_mm} mm, the height of this sump at the attitude \
+         {nose_up_deg} deg nose-up, {right_down_deg} deg right-down"
+    )]
+    LevelOutside {
+        /// The level asked for, in mm above the lowest point.
+        level_mm: f64,
+        /// Lowest level the shape knows, in mm (0 unless it is a table that starts higher).
+        low_mm: f64,
+        /// Highest level, in mm.
+        height_mm: f64,
+        /// Nose-up angle, in degrees.
+        nose_up_deg: f64,
+        /// Right-down angle, in degrees.
+        right_down_deg: f64,
+    },
+    /// More liquid than the sump holds.
+    #[error("volume = {volume_l} L is {excess_l} L more than the sump holds ({capacity_l} L)")]
+    VolumeAboveCapacity {
+        /// The volume asked for, in litres.
+        volume_l: f64,
+        /// What the sump holds, in litres.
+        capacity_l: f64,
+        /// By how much the volume exceeds it, in litres.
+        excess_l: f64,
+    },
+    /// A volume below what the shape can place: negative, or under the first pair of a table.
+    #[error("volume = {volume_l} L is below {low_l} L, the least this sump can place")]
+    VolumeBelow {
+        /// The volume asked for, in litres.
+        volume_l: f64,
+        /// The least volume, in litres.
+        low_l: f64,
+    },
+    /// A table or a span knows nothing about the plan form, so it cannot say what happens off level.
+    #[error(
+        "a sump known by its {source_kind} only serves level ground: {nose_up_deg} deg nose-up, {right_down_deg} deg \
+         right-down needs its plan form (a mesh, or the centroid of its free surface)"
+    )]
+    NeedsPlanForm {
+        /// `strapping table` or `span`.
+        source_kind: String,
+        /// Nose-up angle asked for, in degrees.
+        nose_up_deg: f64,
+        /// Right-down angle asked for, in degrees.
+        right_down_deg: f64,
+    },
+    /// A strapping table that does not rise.
+    #[error(
+        "strapping table, row {row}: {what} = {value} {unit} must be greater than {previous} {unit} of the row before"
+    )]
+    TableNotRising {
+        /// The first row that does not rise, counted from 0.
+        row: usize,
+        /// `level` or `volume`.
+        what: String,
+        /// The value in that row.
+        value: f64,
+        /// The value in the row before.
+        previous: f64,
+        /// Unit of both.
+        unit: String,
+    },
+    /// A strapping table with fewer than two rows.
+    #[error("a strapping table needs at least 2 rows of level and volume; {rows} given")]
+    TableTooShort {
+        /// How many rows were given.
+        rows: usize,
+    },
+}
+
+impl Coded for GeometryError {
+    const DOMAIN: &'static str = "geometry";
+
+    fn code(&self) -> String {
+        match self {
+            Self::Quantity(e) => e.code(),
+            other => code_of(other),
+        }
+    }
+
+    fn fields(&self) -> serde_json::Map<String, serde_json::Value> {
+        match self {
+            Self::Quantity(e) => e.fields(),
+            other => fields_of(other),
+        }
+    }
+}

@@ -1,0 +1,237 @@
+//! A sump: a liquid space that can be asked for its volume and level at any attitude.
+
+use std::sync::Arc;
+
+use uom::si::area::square_meter;
+use uom::si::f64::{Area, Length, Volume};
+use uom::si::length::meter;
+use uom::si::volume::cubic_meter;
+
+use super::attitude::Attitude;
+use super::cache::CurveCache;
+use super::curve::LevelCurve;
+use super::error::GeometryError;
+use super::kernel::{Side, View};
+use super::mesh::ClosedMesh;
+use super::point::{Bounds, Point};
+use super::stl::{self, LengthUnit};
+use super::table::{self, Span};
+use super::vector::dot;
+
+/// A liquid space: immutable, cheap to clone, equal when the shapes are equal.
+///
+/// Level is the height of the free surface above the sump's lowest point at that attitude, along *up*. Curves are
+/// prepared at the first question for an attitude and kept for the latest few.
+///
+/// ```
+/// use fillmark::geometry::{Attitude, Sump};
+/// use fillmark::uom::si::{f64::{Length, Volume}, length::millimeter, volume::liter};
+/// let mm = |x| Length::new::<millimeter>(x);
+/// let sump = Sump::cuboid(mm(300.0), mm(200.0), mm(100.0))?;
+/// let half = sump.level(Volume::new::<liter>(3.0), Attitude::LEVEL)?;
+/// assert!((half.get::<millimeter>() - 50.0).abs() < 1e-9);
+/// # Ok::<(), fillmark::geometry::GeometryError>(())
+/// ```
+#[derive(Debug, Clone)]
+pub struct Sump {
+    inner: Arc<Inner>,
+}
+
+#[derive(Debug)]
+struct Inner {
+    shape: Shape,
+    cache: CurveCache,
+}
+
+/// What is known of the liquid space.
+#[derive(Debug)]
+enum Shape {
+    /// Its whole surface.
+    Mesh(Arc<ClosedMesh>),
+    /// Level and volume on level ground only, and what kind of source that came from.
+    LevelOnly(Arc<LevelCurve>, &'static str),
+}
+
+impl Sump {
+    /// A straight-sided box on level ground, `length` along x, `width` along y, `height` along z. Its origin is the
+    /// middle of the floor. Each side must be between 1 mm and 20 m.
+    pub fn cuboid(length: Length, width: Length, height: Length) -> Result<Self, GeometryError> {
+        super::shapes::cuboid(length.get::<meter>(), width.get::<meter>(), height.get::<meter>()).map(Self::from_mesh)
+    }
+
+    /// A sump with the shape of a closed mesh.
+    pub fn from_mesh(mesh: ClosedMesh) -> Self {
+        Self::of(Shape::Mesh(Arc::new(mesh)))
+    }
+
+    /// A sump drawn in an STL file, from the file's bytes and the unit of its coordinates.
+    pub fn from_stl_bytes(bytes: &[u8], unit: LengthUnit) -> Result<Self, GeometryError> {
+        stl::read(bytes, unit).map(Self::from_mesh)
+    }
+
+    /// A sump known by a strapping table: rows of level and volume, both rising, straight between rows (common
+    /// practice for strapped tanks). It serves level ground only, between its first and last row.
+    pub fn from_table(rows: &[(Length, Volume)]) -> Result<Self, GeometryError> {
+        let curve = table::from_rows(rows)?;
+        Ok(Self::of(Shape::LevelOnly(Arc::new(curve), "strapping table")))
+    }
+
+    /// A sump known by its marks: taken as straight-sided with the free surface `span.volume / span.length`. Level 0 is
+    /// where such a sump would be empty. It serves level ground only.
+    pub fn from_span(span: Span) -> Result<Self, GeometryError> {
+        let curve = table::from_span(span)?;
+        Ok(Self::of(Shape::LevelOnly(Arc::new(curve), "span")))
+    }
+
+    fn of(shape: Shape) -> Self {
+        Self { inner: Arc::new(Inner { shape, cache: CurveCache::default() }) }
+    }
+
+    /// The mesh, unless the sump is known by a table or a span.
+    pub fn mesh(&self) -> Option<&ClosedMesh> {
+        match &self.inner.shape {
+            Shape::Mesh(mesh) => Some(mesh),
+            Shape::LevelOnly(..) => None,
+        }
+    }
+
+    /// Bounding box in the body frame, unless the sump is known by a table or a span.
+    pub fn bounds(&self) -> Option<Bounds> {
+        let (low, high) = self.mesh()?.bounds_si();
+        Some(Bounds { low: Point::from_si(low), high: Point::from_si(high) })
+    }
+
+    /// Volume of the whole liquid space.
+    pub fn capacity(&self) -> Volume {
+        Volume::new::<cubic_meter>(self.capacity_si())
+    }
+
+    /// Volume below `level`. Refused outside 0 to the height at that attitude.
+    pub fn volume(&self, level: Length, attitude: Attitude) -> Result<Volume, GeometryError> {
+        self.curve(attitude)?.volume(level)
+    }
+
+    /// Level at which `volume` stands (one common level everywhere). Refused below 0 and above the capacity.
+    pub fn level(&self, volume: Volume, attitude: Attitude) -> Result<Length, GeometryError> {
+        self.curve(attitude)?.level(volume)
+    }
+
+    /// Area of the free surface at `level`: the derivative of the volume.
+    pub fn free_surface(&self, level: Length, attitude: Attitude) -> Result<Area, GeometryError> {
+        self.curve(attitude)?.free_surface(level)
+    }
+
+    /// Area of the free surface just below or just above `level`.
+    pub fn free_surface_on(&self, level: Length, side: Side, attitude: Attitude) -> Result<Area, GeometryError> {
+        let curve = self.curve(attitude)?;
+        curve.free_surface_on_si(level.get::<meter>(), side).map(Area::new::<square_meter>)
+    }
+
+    /// The whole level-volume curve at one attitude, prepared or taken from the kept ones.
+    pub fn curve(&self, attitude: Attitude) -> Result<Arc<LevelCurve>, GeometryError> {
+        match &self.inner.shape {
+            Shape::Mesh(mesh) => Ok(self.inner.cache.get(attitude, || LevelCurve::of_mesh(mesh, attitude))),
+            Shape::LevelOnly(curve, _) if attitude.is_level() => Ok(Arc::clone(curve)),
+            Shape::LevelOnly(_, kind) => Err(needs_plan_form(kind, attitude)),
+        }
+    }
+
+    /// The curve at one attitude, always prepared anew and not kept: for one-off questions at many attitudes.
+    pub fn prepare(&self, attitude: Attitude) -> Result<LevelCurve, GeometryError> {
+        match &self.inner.shape {
+            Shape::Mesh(mesh) => Ok(LevelCurve::of_mesh(mesh, attitude)),
+            Shape::LevelOnly(..) => self.curve(attitude).map(|curve| (*curve).clone()),
+        }
+    }
+
+    /// Volume and free surface (just below, just above) at a level by one pass over the triangles, without preparing a
+    /// curve: cheaper for a single question, and the independent check of the curve. In metres, m3 and m2.
+    pub fn direct_si(&self, level: f64, attitude: Attitude) -> Result<(f64, [f64; 2]), GeometryError> {
+        let view = View::new(self.need_mesh(attitude)?, attitude.up_si());
+        let surface = [Side::Below, Side::Above].map(|side| view.free_surface(level, side));
+        Ok((view.volume(level), surface))
+    }
+
+    /// The lowest point at an attitude (of several, the first vertex).
+    pub fn lowest_point(&self, attitude: Attitude) -> Result<Point, GeometryError> {
+        let mesh = self.need_mesh(attitude)?;
+        let (heights, _) = mesh.heights(attitude.up_si());
+        let lowest = (0u32..).zip(&heights).min_by(|a, b| a.1.total_cmp(b.1)).map_or(0, |(i, _)| i);
+        Ok(Point::from_si(mesh.vertex(lowest)))
+    }
+
+    /// Level of a free surface that passes through a point of the body (negative below the lowest point).
+    ///
+    /// For a table or a span the body's z = 0 is taken as level 0.
+    pub fn level_of_point(&self, point: Point, attitude: Attitude) -> Result<Length, GeometryError> {
+        self.level_of_point_si(point.si(), attitude).map(Length::new::<meter>)
+    }
+
+    /// Depth of a point below the free surface at `level`, along *up* (negative above it).
+    pub fn depth(&self, point: Point, level: Length, attitude: Attitude) -> Result<Length, GeometryError> {
+        Ok(level - self.level_of_point(point, attitude)?)
+    }
+
+    /// [`Sump::capacity`] in cubic metres.
+    pub fn capacity_si(&self) -> f64 {
+        match &self.inner.shape {
+            Shape::Mesh(mesh) => mesh.volume_si(),
+            Shape::LevelOnly(curve, _) => curve.capacity_si(),
+        }
+    }
+
+    /// [`Sump::volume`] in metres and cubic metres.
+    pub fn volume_si(&self, level: f64, attitude: Attitude) -> Result<f64, GeometryError> {
+        self.curve(attitude)?.volume_si(level)
+    }
+
+    /// [`Sump::level`] in cubic metres and metres.
+    pub fn level_si(&self, volume: f64, attitude: Attitude) -> Result<f64, GeometryError> {
+        self.curve(attitude)?.level_si(volume)
+    }
+
+    /// [`Sump::free_surface`] in metres and square metres.
+    pub fn free_surface_si(&self, level: f64, attitude: Attitude) -> Result<f64, GeometryError> {
+        self.curve(attitude)?.free_surface_si(level)
+    }
+
+    /// [`Sump::level_of_point`] in metres.
+    pub fn level_of_point_si(&self, point: [f64; 3], attitude: Attitude) -> Result<f64, GeometryError> {
+        Ok(dot(point, attitude.up_si()) - self.curve(attitude)?.datum_si())
+    }
+
+    /// The mesh, or the error of a shape without plan form.
+    pub(crate) fn need_mesh(&self, attitude: Attitude) -> Result<&ClosedMesh, GeometryError> {
+        match &self.inner.shape {
+            Shape::Mesh(mesh) => Ok(mesh),
+            Shape::LevelOnly(_, kind) => Err(needs_plan_form(kind, attitude)),
+        }
+    }
+}
+
+impl PartialEq for Sump {
+    fn eq(&self, other: &Self) -> bool {
+        if Arc::ptr_eq(&self.inner, &other.inner) {
+            return true;
+        }
+        match (&self.inner.shape, &other.inner.shape) {
+            (Shape::Mesh(a), Shape::Mesh(b)) => a == b,
+            (Shape::LevelOnly(a, _), Shape::LevelOnly(b, _)) => a.same_as(b),
+            _ => false,
+        }
+    }
+}
+
+fn needs_plan_form(kind: &str, attitude: Attitude) -> GeometryError {
+    GeometryError::NeedsPlanForm {
+        source_kind: kind.into(),
+        nose_up_deg: attitude.nose_up_deg(),
+        right_down_deg: attitude.right_down_deg(),
+    }
+}
+
+impl From<ClosedMesh> for Sump {
+    fn from(mesh: ClosedMesh) -> Self {
+        Self::from_mesh(mesh)
+    }
+}

@@ -1,0 +1,7 @@
+//! Tests of the geometry against sources outside it.
+
+mod prepared;
+mod reference;
+mod refusals;
+mod stl_files;
+mod support;

@@ -1,0 +1,34 @@
+//! Three-component vectors as plain arrays (SI).
+
+/// A point or a direction in the body frame, in metres or dimensionless.
+pub(crate) type Vec3 = [f64; 3];
+
+#[inline]
+pub(crate) fn sub(a: Vec3, b: Vec3) -> Vec3 {
+    [a[0] - b[0], a[1] - b[1], a[2] - b[2]]
+}
+
+#[inline]
+pub(crate) fn scale(a: Vec3, k: f64) -> Vec3 {
+    [a[0] * k, a[1] * k, a[2] * k]
+}
+
+#[inline]
+pub(crate) fn dot(a: Vec3, b: Vec3) -> f64 {
+    a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
+}
+
+#[inline]
+pub(crate) fn cross(a: Vec3, b: Vec3) -> Vec3 {
+    [a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]]
+}
+
+/// Metres to millimetres, for messages.
+pub(crate) fn mm(a: Vec3) -> Vec3 {
+    scale(a, 1e3)
+}
+
+/// `(1.000, 2.000, 3.000) mm`, for messages.
+pub(crate) fn text_mm(p: &Vec3) -> String {
+    format!("({:.3}, {:.3}, {:.3}) mm", p[0], p[1], p[2])
+}
