@@ -70,6 +70,11 @@ impl ClosedMesh {
         [self.x[i], self.y[i], self.z[i]]
     }
 
+    /// The three corners of face `i` \[m\].
+    pub(crate) fn corners(&self, i: usize) -> [Vec3; 3] {
+        self.faces[i].map(|v| self.vertex(v))
+    }
+
     /// All vertices, in metres.
     pub fn vertices(&self) -> Vec<[f64; 3]> {
         (0..self.x.len()).map(|i| [self.x[i], self.y[i], self.z[i]]).collect()
