@@ -32,3 +32,8 @@ mod python;
 pub use error::Error;
 /// SI quantities of the public interface (re-exported so that callers need no matching version of their own).
 pub use uom;
+
+/// The Rust examples of the README run as documentation tests.
+#[cfg(doctest)]
+#[doc = include_str!("../README.md")]
+pub struct Readme;

@@ -3,4 +3,3 @@
 pub mod check;
 pub mod normal;
 pub mod quadrature;
-pub mod streams;

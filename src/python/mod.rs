@@ -1,1 +1,55 @@
-//! The Python face: convert, call the core, convert back.
+//! The Python face: convert, call, convert back. Nothing is computed here.
+//!
+//! One file per idea: [`errors`] (every error of the crate to its Python class), [`detach`] (leaving the interpreter),
+//! [`arrays`] and [`quantity`] (arguments and results with units), then one file per domain folder with its classes.
+
+// Arguments arrive by value: that is how PyO3 hands them over.
+#![allow(clippy::needless_pass_by_value)]
+// Documentation here is Python's: it is shown by Python's help, not by rustdoc.
+#![allow(clippy::doc_link_with_quotes)]
+
+mod arrays;
+mod detach;
+mod errors;
+mod fluid;
+mod quantity;
+mod rebuild;
+mod unit;
+
+use pyo3::prelude::*;
+
+/// Says how the compiled part was built.
+///
+/// Returns
+/// -------
+/// dict
+///     ``version`` (of the crate), ``profile`` (``"release"`` or ``"debug"``) and ``features`` (of the crate).
+///
+/// Examples
+/// --------
+/// >>> import fillmark as fm
+/// >>> fm.build_info()["version"] == fm.__version__
+/// True
+#[pyfunction]
+fn build_info(py: Python<'_>) -> PyResult<Bound<'_, pyo3::types::PyDict>> {
+    let info = pyo3::types::PyDict::new(py);
+    info.set_item("version", env!("CARGO_PKG_VERSION"))?;
+    info.set_item("profile", if cfg!(debug_assertions) { "debug" } else { "release" })?;
+    let known = [
+        ("abi3", cfg!(feature = "abi3")),
+        ("parallel", cfg!(feature = "parallel")),
+        ("stubs", cfg!(feature = "stubs")),
+    ];
+    let features: Vec<&str> = known.iter().filter(|(_, on)| *on).map(|(name, _)| *name).collect();
+    info.set_item("features", features)?;
+    Ok(info)
+}
+
+/// Compiled part of fillmark.
+#[pymodule(gil_used = false)]
+mod _core {
+    #[pymodule_export]
+    use super::build_info;
+    #[pymodule_export]
+    use super::fluid::PyFluid;
+}

@@ -168,7 +168,5 @@ def _sump(data: Data) -> Mesh | StrappingTable:
 
 def _store(data: Data) -> Store:
     volumes = {key: data[f"{key}_l"] * LITRE for key in ("running", "kept", "film") if f"{key}_l" in data}
-    times = {
-        key: data[f"{key}_s"] for key in ("pool_time", "inertia_time", "film_time") if f"{key}_s" in data
-    }
+    times = {key: data[f"{key}_s"] for key in ("pool_time", "inertia_time", "film_time") if f"{key}_s" in data}
     return Store(**volumes, **times)

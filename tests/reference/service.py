@@ -322,9 +322,7 @@ class Service:
             self.state[f"stores.{name}.film"].age = 0.0
 
     def _rest(self, event: Event) -> None:
-        seconds = (
-            event.get("seconds", 0.0) + 60.0 * event.get("minutes", 0.0) + 3600.0 * event.get("hours", 0.0)
-        )
+        seconds = event.get("seconds", 0.0) + 60.0 * event.get("minutes", 0.0) + 3600.0 * event.get("hours", 0.0)
         for name, store in self.circuit.stores.items():
             pool, film = f"stores.{name}.pool", f"stores.{name}.film"
             left = self.circuit.pool_left(store, seconds, self.state[pool].temperature_c)

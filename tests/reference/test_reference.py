@@ -102,9 +102,7 @@ def test_viscosity_worksheet() -> None:
     assert fluid.kinematic_viscosity(32, 5.4, 80, zero_c=273.0) == pytest.approx(8.5, abs=0.05)
 
 
-@pytest.mark.parametrize(
-    ("kv", "back"), [(0.21, 0.209973), (0.5, 0.500055), (1.0, 0.999949), (2.0, 2.000172)]
-)
+@pytest.mark.parametrize(("kv", "back"), [(0.21, 0.209973), (0.5, 0.500055), (1.0, 0.999949), (2.0, 2.000172)])
 def test_low_viscosity_inverse(kv: float, back: float) -> None:
     """Round trip through D341's two approximate forms (computed), to six decimals."""
     assert fluid.kinematic_viscosity(90.0, kv, 100.0) == pytest.approx(back, abs=5.1e-7)
@@ -256,9 +254,7 @@ def test_inverse(attitude: tuple[float, float]) -> None:
     stand = stepped().stand(up_vector(*attitude))
     for share in (1e-9, 1e-4, 0.1, 0.4, 0.8, 1 - 1e-6):
         volume = share * stand.capacity
-        assert stand.volume(stand.level(volume)) == pytest.approx(
-            volume, rel=1e-11, abs=1e-16 * stand.capacity
-        )
+        assert stand.volume(stand.level(volume)) == pytest.approx(volume, rel=1e-11, abs=1e-16 * stand.capacity)
     assert stand.level(0.0) == 0.0
     assert stand.level(2 * stand.capacity) == stand.span
 

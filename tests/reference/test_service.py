@@ -85,11 +85,7 @@ def test_pour_through_an_open_plug() -> None:
 
 def test_heat_mixes_by_mass() -> None:
     """Equal specific heats: 1 kg at 50 on what is there at 15 degC."""
-    sump = (
-        simulate(box_circuit(), [{"kind": "Pour", "mass_kg": 1.0, "temperature_c": 50.0}])
-        .rows[-1]
-        .state["sump"]
-    )
+    sump = simulate(box_circuit(), [{"kind": "Pour", "mass_kg": 1.0, "temperature_c": 50.0}]).rows[-1].state["sump"]
     old = kg(3.9)
     assert sump.temperature_c == pytest.approx((old * 15 + 50) / (old + 1))
 

@@ -1,0 +1,101 @@
+# Every job of the project. Needs rustup's stable toolchain and CPython >= 3.10 with venv; the rest is installed here.
+SHELL := bash
+.SHELLFLAGS := -euo pipefail -c
+.DEFAULT_GOAL := help
+.DELETE_ON_ERROR:
+.NOTPARALLEL:
+
+PYTHON ?= python3
+JOBS ?= 2
+VENV := .venv
+BIN := $(VENV)/bin
+CARGO_FLAGS := --locked -j$(JOBS)
+# One interpreter for every build of the bindings: with a changing one Cargo would build pyo3 again and again.
+export PYO3_PYTHON := $(CURDIR)/$(BIN)/python
+export PIP_DISABLE_PIP_VERSION_CHECK := 1
+
+# Stamps: what is newer than its stamp is done again, nothing else.
+DEPS := $(VENV)/.deps
+BUILT := $(VENV)/.built
+STUBS := target/stubs-out/_core.pyi
+RUST := $(shell find src -name '*.rs' -o -name '*.toml' -o -name '*.stl' -o -name '*.csv') $(wildcard python/fillmark/demo/*)
+MANIFESTS := Cargo.toml Cargo.lock pyproject.toml
+
+.PHONY: help
+help: ## list the jobs
+	@grep -hE '^[a-z-]+:.*## ' $(MAKEFILE_LIST) | sed -E 's/:.*## /|/' | awk -F'|' '{ printf "  make %-12s %s\n", $$1, $$2 }'
+
+$(DEPS): requirements-dev.txt
+	$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 10) and "fillmark needs Python 3.10 or newer")'
+	test -x $(BIN)/python || $(PYTHON) -m venv $(VENV)
+	$(BIN)/python -m pip install --quiet --requirement requirements-dev.txt
+	@touch $@
+
+$(BUILT): $(DEPS) $(RUST) $(MANIFESTS) README.md
+	$(BIN)/maturin develop --release $(CARGO_FLAGS) --quiet | grep -v ^Ignoring
+	@touch $@
+
+.PHONY: setup build
+setup: $(DEPS) ## make .venv with pinned tools
+build: $(BUILT) ## build the extension (release) and install it in .venv, editable
+
+.PHONY: demo
+demo: $(BUILT) ## run the main job on the embedded circuits
+	$(BIN)/python -m fillmark
+
+.PHONY: test test-rust test-python
+test: test-rust test-python ## every test: Rust, documentation examples, Python, README
+test-rust: ## Rust unit, integration and documentation tests
+	cargo test $(CARGO_FLAGS)
+test-python: $(BUILT) ## Python tests, with the examples of every docstring and of the README
+	$(BIN)/python -m pytest
+
+.PHONY: check check-rust check-python check-stubs check-wheel
+check: check-rust check-python check-stubs check-wheel ## format, lints, types, stubs, documentation, wheel
+check-rust: $(DEPS)
+	cargo fmt --check
+	cargo clippy $(CARGO_FLAGS) --all-targets -- -D warnings
+	cargo clippy $(CARGO_FLAGS) --lib --features abi3 -- -D warnings
+	RUSTDOCFLAGS='-D warnings' cargo doc $(CARGO_FLAGS) --no-deps --lib
+check-python: $(DEPS)
+	$(BIN)/ruff check .
+	$(BIN)/ruff format --check .
+	$(BIN)/mypy
+check-stubs: $(STUBS) $(BUILT)
+	diff -u python/fillmark/_core.pyi $(STUBS) || { echo 'python/fillmark/_core.pyi is out of date: run `make stubs`'; exit 1; }
+	$(BIN)/python -m mypy.stubtest fillmark --mypy-config-file pyproject.toml --allowlist tools/stubtest-allow.txt
+check-wheel: $(DEPS) $(BUILT)
+	rm -rf dist
+	$(BIN)/maturin build --release $(CARGO_FLAGS) --quiet --out dist
+	$(BIN)/python tools/check_wheel.py dist
+
+# The library is only read, never run, so it is built without optimisation (profile `stubs` in Cargo.toml).
+$(STUBS): $(DEPS) $(wildcard src/python/*.rs) $(MANIFESTS) tools/stubs.py
+	$(BIN)/maturin generate-stubs $(CARGO_FLAGS) --quiet --profile stubs --features stubs --out target/stubs-raw
+	$(BIN)/python tools/stubs.py target/stubs-raw/fillmark/_core.pyi $@
+.PHONY: stubs
+stubs: $(STUBS) ## write python/fillmark/_core.pyi from the Rust sources
+	cp $(STUBS) python/fillmark/_core.pyi
+
+.PHONY: notebooks
+notebooks: $(BUILT) ## execute every notebook; a failing cell or check fails the job
+	$(BIN)/python tools/notebooks.py notebooks --out out/notebooks
+
+.PHONY: validate
+validate: $(BUILT) ## the slow comparisons with references and other methods
+	cargo test --release $(CARGO_FLAGS) --lib --tests -- --ignored
+	$(BIN)/python -m pytest -m slow || test $$? -eq 5
+
+.PHONY: bench
+bench: $(BUILT) ## time the kernels
+	cargo bench $(CARGO_FLAGS)
+
+.PHONY: format lock clean
+format: $(DEPS) ## format the Rust and Python sources
+	cargo fmt
+	$(BIN)/ruff format .
+	$(BIN)/ruff check --fix .
+lock: ## choose new exact versions: make lock OLD=python3.10 NEW=python3.11
+	$(NEW) tools/lock.py $(OLD) $(NEW)
+clean: ## remove everything that was built
+	rm -rf target dist out $(VENV) python/fillmark/_core.*.so

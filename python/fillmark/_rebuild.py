@@ -1,0 +1,13 @@
+"""The function that pickles of fillmark's values name."""
+
+from __future__ import annotations
+
+from typing import Any
+
+__all__ = ["rebuild"]
+
+
+def rebuild(cls: type[Any], method: str, keywords: dict[str, Any]) -> Any:  # noqa: ANN401 - any class of the package
+    """Call the constructor `method` of `cls` (``""``: the class itself) with the keywords of the pickled value."""
+    constructor = getattr(cls, method) if method else cls
+    return constructor(**keywords)

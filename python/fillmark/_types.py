@@ -1,0 +1,45 @@
+"""What arguments may be, for type checkers and readers."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any, Protocol, TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+
+__all__ = ["FloatOrArray", "Number", "Numbers", "Quantities", "Quantity", "SupportsArray", "SupportsTo"]
+
+
+class SupportsTo(Protocol):
+    """A number with its unit, as pint and libraries with pint's face give it."""
+
+    @property
+    def magnitude(self) -> Any:  # noqa: ANN401 - a number or an array of numbers
+        """The number or numbers, in the present unit."""
+
+    def to(self, unit: str, /) -> SupportsTo:
+        """Return the same quantity in another unit."""
+
+
+class SupportsArray(Protocol):
+    """Anything that NumPy can take as an array, such as a column of a dataframe."""
+
+    def __array__(self) -> NDArray[Any]:
+        """Return the values as an array."""
+
+
+Number: TypeAlias = float | str
+"""One value: a number in the unit of the argument's name, or text with a unit."""
+
+Numbers: TypeAlias = NDArray[np.floating[Any] | np.integer[Any]] | Sequence[float] | SupportsArray
+"""Several values, in any shape: numbers in the unit of the argument's name."""
+
+Quantity: TypeAlias = Number | SupportsTo
+"""One value, also as an object with pint's face."""
+
+Quantities: TypeAlias = Quantity | Numbers
+"""One value or several, also as an object with pint's face."""
+
+FloatOrArray: TypeAlias = float | NDArray[np.float64]
+"""A float for a scalar argument, otherwise an array of the argument's shape."""

@@ -1,0 +1,136 @@
+//! Arrays at the boundary: a scalar in gives a float, an array in gives an array of the same shape.
+
+use std::marker::PhantomData;
+use std::sync::atomic::Ordering;
+
+use numpy::{IntoPyArray, PyArrayMethods, PyReadonlyArrayDyn};
+use pyo3::exceptions::PyValueError;
+use pyo3::prelude::*;
+
+use super::detach::{run_detached, run_interruptible};
+use super::errors::{self, Failure};
+use super::quantity::{magnitude, place, refused, shown, single};
+use super::unit::Unit;
+use crate::numeric::check;
+
+/// More elements than this are computed where Ctrl-C can stop them.
+const LONG: usize = 256;
+
+/// One value or many, in the unit `U`.
+pub(super) struct Values<'py, U> {
+    object: Bound<'py, PyAny>,
+    unit: PhantomData<U>,
+}
+
+impl<'py, U: Unit> FromPyObject<'_, 'py> for Values<'py, U> {
+    type Error = PyErr;
+    #[cfg(feature = "stubs")]
+    const INPUT_TYPE: pyo3::inspect::PyStaticExpr = pyo3::type_hint_identifier!("fillmark._types", "Quantities");
+
+    fn extract(object: Borrowed<'_, 'py, PyAny>) -> PyResult<Self> {
+        Ok(Self { object: object.to_owned(), unit: PhantomData })
+    }
+}
+
+impl<U: Unit> Values<'_, U> {
+    /// The finite values, copied so that no other thread can write them; `name` is the argument's.
+    pub(super) fn read(&self, name: &'static str) -> PyResult<Numbers<U>> {
+        if let Some(value) = single::<U>(&self.object, name)? {
+            check::finite(name, value).map_err(errors::to_py)?;
+            return Ok(Numbers { name, shape: None, values: vec![value], unit: PhantomData });
+        }
+        let (shape, values) = self.many(name)?;
+        check::all_finite(name, &values).map_err(errors::to_py)?;
+        Ok(Numbers { name, shape: Some(shape), values, unit: PhantomData })
+    }
+
+    /// Shape and values of an array or of anything NumPy takes as one.
+    fn many(&self, name: &str) -> PyResult<(Vec<usize>, Vec<f64>)> {
+        let py = self.object.py();
+        let inner = magnitude::<U>(&self.object, name)?.unwrap_or_else(|| self.object.clone());
+        if inner.is_none() {
+            return Err(refused::<U>(&self.object, name));
+        }
+        let array = py.import("numpy")?.call_method1("asarray", (&inner,)).map_err(|cause| {
+            let text = format!("{name} = {} is no array of numbers: {}", shown(&self.object), cause.value(py));
+            errors::with_cause(py, PyValueError::new_err(text), cause)
+        })?;
+        let kind: String = array.getattr("dtype")?.getattr("kind")?.extract()?;
+        if !matches!(kind.as_str(), "i" | "u" | "f") {
+            return Err(refused::<U>(&self.object, name));
+        }
+        let array = array.call_method1("astype", ("float64",))?;
+        let array: PyReadonlyArrayDyn<'_, f64> = array.extract()?;
+        let view = array.as_array();
+        Ok((view.shape().to_vec(), view.iter().copied().collect()))
+    }
+}
+
+/// Finite numbers in the unit `U`, with the shape they came in (none for a scalar).
+pub(super) struct Numbers<U> {
+    name: &'static str,
+    shape: Option<Vec<usize>>,
+    values: Vec<f64>,
+    unit: PhantomData<U>,
+}
+
+impl<U: Unit> Numbers<U> {
+    /// Applies `f`, from SI to SI, to every value with the interpreter free; the result is in the unit `V`.
+    ///
+    /// An error says which element it came from. Long arrays can be interrupted.
+    pub(super) fn map<V, F, E>(self, py: Python<'_>, f: F) -> PyResult<FloatOrArray>
+    where
+        V: Unit,
+        F: Fn(f64) -> Result<f64, E> + Send,
+        E: Into<crate::Error>,
+    {
+        let Self { name, shape, mut values, .. } = self;
+        let of_array = shape.is_some();
+        let one = move |index: usize, value: &mut f64| match f(U::to_si(*value)) {
+            Ok(si) => {
+                *value = V::from_si(si);
+                Ok(())
+            }
+            Err(e) => Err(Failure { error: Box::new(e.into()), place: of_array.then(|| place(name, index)) }),
+        };
+        let values = if values.len() > LONG {
+            run_interruptible(py, move |stop| {
+                for (index, value) in values.iter_mut().enumerate() {
+                    if stop.load(Ordering::Relaxed) {
+                        break;
+                    }
+                    one(index, value)?;
+                }
+                Ok::<_, Failure>(values)
+            })?
+        } else {
+            run_detached(py, move || {
+                values.iter_mut().enumerate().try_for_each(|(index, value)| one(index, value))?;
+                Ok::<_, Failure>(values)
+            })?
+        };
+        Ok(FloatOrArray { shape, values })
+    }
+}
+
+/// A float, or an array of the argument's shape.
+pub(super) struct FloatOrArray {
+    shape: Option<Vec<usize>>,
+    values: Vec<f64>,
+}
+
+impl<'py> IntoPyObject<'py> for FloatOrArray {
+    type Target = PyAny;
+    type Output = Bound<'py, PyAny>;
+    type Error = PyErr;
+    #[cfg(feature = "stubs")]
+    const OUTPUT_TYPE: pyo3::inspect::PyStaticExpr = pyo3::type_hint_identifier!("fillmark._types", "FloatOrArray");
+
+    fn into_pyobject(self, py: Python<'py>) -> PyResult<Self::Output> {
+        match (self.shape, self.values.as_slice()) {
+            (None, [value]) => Ok(value.into_pyobject(py)?.into_any()),
+            (None, _) => Err(errors::internal("a scalar result without its value")),
+            (Some(shape), _) => Ok(self.values.into_pyarray(py).reshape(shape)?.into_any()),
+        }
+    }
+}

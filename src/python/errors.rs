@@ -1,0 +1,112 @@
+//! Every error of the crate to its Python class: one exhaustive match.
+//!
+//! The classes are written in `python/fillmark/_errors.py`, so they have documentation, attributes and more than one
+//! base, and pickle as any exception does.
+
+use pyo3::prelude::*;
+use pyo3::types::{PyDict, PyList, PyString, PyTuple};
+use pyo3::{PyErrArguments, import_exception};
+use serde_json::{Map, Value};
+
+use crate::{Error, fluid};
+
+import_exception!(fillmark._errors, QuantityError);
+import_exception!(fillmark._errors, FluidError);
+import_exception!(fillmark._errors, InternalError);
+
+/// An element of an array argument.
+pub(super) struct Place {
+    pub(super) name: String,
+    pub(super) index: usize,
+}
+
+/// What went wrong away from the interpreter, and at which element where that matters.
+pub(super) struct Failure {
+    pub(super) error: Box<Error>,
+    pub(super) place: Option<Place>,
+}
+
+impl<E: Into<Error>> From<E> for Failure {
+    fn from(error: E) -> Self {
+        Self { error: Box::new(error.into()), place: None }
+    }
+}
+
+/// The arguments of an error class: message, code, fields.
+struct Arguments {
+    message: String,
+    code: String,
+    fields: Map<String, Value>,
+}
+
+impl PyErrArguments for Arguments {
+    fn arguments(self, py: Python<'_>) -> Py<PyAny> {
+        // If the fields cannot be converted (out of memory), the message and code still arrive.
+        let fields = to_dict(py, &self.fields).unwrap_or_else(|_| PyDict::new(py));
+        let message = PyString::new(py, &self.message).into_any();
+        let code = PyString::new(py, &self.code).into_any();
+        match PyTuple::new(py, [message, code, fields.into_any()]) {
+            Ok(arguments) => arguments.into_any().unbind(),
+            Err(_) => py.None(),
+        }
+    }
+}
+
+/// The Python exception for an error of the crate.
+pub(super) fn to_py(failure: impl Into<Failure>) -> PyErr {
+    let Failure { error, place } = failure.into();
+    let mut arguments = Arguments { message: error.to_string(), code: error.code(), fields: error.fields() };
+    if let Some(Place { name, index }) = place {
+        arguments.message = format!("{} (element {index} of {name})", arguments.message);
+        arguments.fields.insert("element".into(), index.into());
+    }
+    match *error {
+        Error::Quantity(_) | Error::Fluid(fluid::FluidError::Quantity(_)) => QuantityError::new_err(arguments),
+        Error::Fluid(_) => FluidError::new_err(arguments),
+    }
+}
+
+/// A quantity that only Python can hand over is wrong.
+pub(super) fn quantity(message: String, code: &str) -> PyErr {
+    QuantityError::new_err(Arguments { message, code: code.into(), fields: Map::new() })
+}
+
+/// `error`, raised because of `cause`.
+pub(super) fn with_cause(py: Python<'_>, error: PyErr, cause: PyErr) -> PyErr {
+    error.set_cause(py, Some(cause));
+    error
+}
+
+/// A defect of fillmark itself.
+pub(super) fn internal(what: &str) -> PyErr {
+    let message = format!("this is a defect of fillmark, please report it with fillmark.build_info(): {what}");
+    InternalError::new_err(Arguments { message, code: "internal.panic".into(), fields: Map::new() })
+}
+
+/// A JSON object as a Python dict.
+pub(super) fn to_dict<'py>(py: Python<'py>, map: &Map<String, Value>) -> PyResult<Bound<'py, PyDict>> {
+    let dict = PyDict::new(py);
+    for (key, value) in map {
+        dict.set_item(key, to_object(py, value)?)?;
+    }
+    Ok(dict)
+}
+
+/// A JSON value as the Python object that the `json` module would give.
+pub(super) fn to_object<'py>(py: Python<'py>, value: &Value) -> PyResult<Bound<'py, PyAny>> {
+    Ok(match value {
+        Value::Null => py.None().into_bound(py),
+        Value::Bool(b) => b.into_pyobject(py)?.to_owned().into_any(),
+        Value::Number(n) => match (n.as_i64(), n.as_u64()) {
+            (Some(i), _) => i.into_pyobject(py)?.into_any(),
+            (None, Some(u)) => u.into_pyobject(py)?.into_any(),
+            (None, None) => n.as_f64().unwrap_or(f64::NAN).into_pyobject(py)?.into_any(),
+        },
+        Value::String(s) => s.into_pyobject(py)?.into_any(),
+        Value::Array(items) => {
+            let items = items.iter().map(|item| to_object(py, item)).collect::<PyResult<Vec<_>>>()?;
+            PyList::new(py, items)?.into_any()
+        }
+        Value::Object(map) => to_dict(py, map)?.into_any(),
+    })
+}

@@ -1,0 +1,17 @@
+//! Pickling and copying by value: an object is rebuilt by calling its public constructor.
+
+use pyo3::PyTypeInfo;
+use pyo3::prelude::*;
+use pyo3::types::{PyDict, PyTuple};
+
+/// What `__reduce__` returns: the class or the class's method `method` is called again with `keywords`.
+pub(super) fn reduce<'py, T: PyTypeInfo>(
+    py: Python<'py>,
+    method: &str,
+    keywords: Bound<'py, PyDict>,
+) -> PyResult<(Bound<'py, PyAny>, Bound<'py, PyTuple>)> {
+    let rebuild = py.import("fillmark._rebuild")?.getattr("rebuild")?;
+    let class = T::type_object(py).into_any();
+    let method = pyo3::types::PyString::new(py, method).into_any();
+    Ok((rebuild, PyTuple::new(py, [class, method, keywords.into_any()])?))
+}

@@ -1,0 +1,54 @@
+//! The units that keyword suffixes name, each with its exact factor.
+
+use crate::units::{self, Dimension};
+
+/// A unit of the Python face.
+pub(super) trait Unit: Send + Sync + 'static {
+    /// The kind of quantity it measures.
+    type Kind: Dimension;
+    /// How messages and texts write it.
+    const SYMBOL: &'static str;
+    /// The word that pint and libraries with its face read.
+    const WORD: &'static str;
+
+    /// SI value of a number in this unit (temperatures stay in deg C).
+    fn to_si(value: f64) -> f64;
+
+    /// Number in this unit of an SI value.
+    fn from_si(si: f64) -> f64;
+}
+
+/// A unit that is `1 / $per` of the SI unit, with `$per` exact.
+macro_rules! per {
+    ($($(#[$doc:meta])* $unit:ident, $kind:ident, $symbol:literal, $word:literal, $per:literal;)*) => {$(
+        $(#[$doc])*
+        pub(super) struct $unit;
+
+        impl Unit for $unit {
+            type Kind = units::$kind;
+            const SYMBOL: &'static str = $symbol;
+            const WORD: &'static str = $word;
+
+            fn to_si(value: f64) -> f64 {
+                value / $per
+            }
+
+            fn from_si(si: f64) -> f64 {
+                si * $per
+            }
+        }
+    )*};
+}
+
+per! {
+    /// `_kg_m3`
+    KilogramPerCubicMetre, Density, "kg/m3", "kilogram / metre ** 3", 1.0;
+    /// `_mm2_s`
+    SquareMillimetrePerSecond, KinematicViscosity, "mm2/s", "millimetre ** 2 / second", 1e6;
+    /// `_mpa_s`
+    MillipascalSecond, DynamicViscosity, "mPa.s", "millipascal * second", 1e3;
+    /// `_c`
+    DegreeCelsius, Temperature, "degC", "degC", 1.0;
+    /// no suffix
+    One, Ratio, "1", "dimensionless", 1.0;
+}

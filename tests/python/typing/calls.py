@@ -1,0 +1,19 @@
+"""Calls that a type checker must understand; read by mypy, never run."""
+
+from typing import assert_type
+
+import fillmark as fm
+import numpy as np
+from numpy.typing import NDArray
+
+oil = fm.Fluid.oil(density_15c_kg_m3=868.0, kv40_mm2_s=95, kv100_mm2_s="14.3 mm2/s")
+assert_type(oil, fm.Fluid)
+assert_type(oil.density_kg_m3(temperature_c=60), float)
+assert_type(oil.density_kg_m3(temperature_c="60 degC"), float)
+assert_type(oil.density_kg_m3(temperature_c=[20.0, 60.0]), NDArray[np.float64])
+assert_type(oil.density_kg_m3(temperature_c=np.linspace(0, 60, 3)), NDArray[np.float64])
+assert_type(oil.density_kg_m3(temperature_c=np.float64(60.0)), float)
+
+oil.density_kg_m3(60.0)  # type: ignore[call-overload]
+oil.density_kg_m3(temperature_c=None)  # type: ignore[call-overload]
+fm.Fluid.oil(density_15c_kg_m3=[868.0], kv40_mm2_s=95, kv100_mm2_s=14)  # type: ignore[arg-type]
