@@ -5,7 +5,11 @@
 
 use serde::Serialize;
 
+use crate::circuit::CircuitError;
+use crate::estimate::EstimateError;
 use crate::fluid::FluidError;
+use crate::geometry::GeometryError;
+use crate::service::ServiceError;
 use crate::units::QuantityError;
 
 /// A domain error: its stable code and its fields as data.
@@ -68,9 +72,21 @@ pub enum Error {
     /// A number or the text of a quantity.
     #[error(transparent)]
     Quantity(#[from] QuantityError),
+    /// A shape, or the level, volume or attitude asked of it.
+    #[error(transparent)]
+    Geometry(#[from] GeometryError),
     /// A fluid, or the conditions it is asked about.
     #[error(transparent)]
     Fluid(#[from] FluidError),
+    /// A circuit or its file.
+    #[error(transparent)]
+    Circuit(#[from] CircuitError),
+    /// An order that a service cannot carry out.
+    #[error(transparent)]
+    Service(#[from] ServiceError),
+    /// An estimate.
+    #[error(transparent)]
+    Estimate(#[from] EstimateError),
 }
 
 impl Error {
@@ -78,7 +94,11 @@ impl Error {
     pub fn code(&self) -> String {
         match self {
             Self::Quantity(e) => e.code(),
+            Self::Geometry(e) => e.code(),
             Self::Fluid(e) => e.code(),
+            Self::Circuit(e) => e.code(),
+            Self::Service(e) => e.code(),
+            Self::Estimate(e) => e.code(),
         }
     }
 
@@ -86,7 +106,11 @@ impl Error {
     pub fn fields(&self) -> serde_json::Map<String, serde_json::Value> {
         match self {
             Self::Quantity(e) => e.fields(),
+            Self::Geometry(e) => e.fields(),
             Self::Fluid(e) => e.fields(),
+            Self::Circuit(e) => e.fields(),
+            Self::Service(e) => e.fields(),
+            Self::Estimate(e) => e.fields(),
         }
     }
 }

@@ -1,1 +1,186 @@
 //! The circuit: what is bolted together, its book figures and its file format.
+//!
+//! A [`Circuit`] is made from a [`spec::CircuitSpec`] (usually from TOML or JSON text), checked as a whole, and immutable;
+//! [`Circuit::replace`] makes a changed copy.
+
+mod book;
+mod check;
+mod demo;
+mod dipstick;
+mod error;
+mod load;
+mod places;
+mod replace;
+mod scalars;
+mod shape;
+pub mod spec;
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+pub use book::Book;
+pub use demo::demos;
+pub use dipstick::Wetting;
+pub(crate) use dipstick::{StickHeights, StickPath};
+pub use error::CircuitError;
+pub use load::Notation;
+pub(crate) use load::{nearest, wrong_content};
+pub(crate) use places::{Places, SUMP, StorePlaces};
+pub use scalars::Scalar;
+pub(crate) use scalars::{Ix, Layout};
+
+use crate::Error;
+use crate::geometry::{Attitude, Sump};
+use spec::CircuitSpec;
+
+/// Fetches a file that a circuit names, such as its STL; the message says why it could not be read.
+pub type Resolver<'a> = &'a dyn Fn(&str) -> Result<Vec<u8>, String>;
+
+/// A sump with its dipstick, plugs, filter, stores, fluid, book figures and the marks' reference condition.
+///
+/// Immutable and cheap to clone. Two circuits are equal when their files would be.
+///
+/// ```
+/// let bus = fillmark::circuit::Circuit::demo("shuttle-bus")?;
+/// let thin = bus.replace(&[("fluid.kv40", "60 mm2/s"), ("filter.net_volume", "0.40(5) L")])?;
+/// assert_ne!(bus, thin);
+/// # Ok::<(), fillmark::Error>(())
+/// ```
+#[derive(Debug, Clone)]
+pub struct Circuit(Arc<Parts>);
+
+#[derive(Debug)]
+struct Parts {
+    spec: CircuitSpec,
+    files: BTreeMap<String, Arc<[u8]>>,
+    sump: Sump,
+    stick: StickPath,
+    reference_attitude: Attitude,
+    layout: Layout,
+    scalars: Vec<Scalar>,
+    nominals: Vec<f64>,
+    places: Arc<Places>,
+}
+
+impl PartialEq for Circuit {
+    fn eq(&self, other: &Self) -> bool {
+        Arc::ptr_eq(&self.0, &other.0) || (self.0.spec == other.0.spec && self.0.files == other.0.files)
+    }
+}
+
+impl Circuit {
+    /// Builds a circuit from its specification; `resolver` fetches the files it names.
+    pub fn from_spec(spec: CircuitSpec, resolver: Resolver<'_>) -> Result<Self, Error> {
+        let mut files = BTreeMap::new();
+        if let Some(file) = spec.sump.file() {
+            let bytes =
+                resolver(file).map_err(|message| CircuitError::FileUnreadable { file: file.into(), message })?;
+            files.insert(file.to_string(), Arc::from(bytes));
+        }
+        Self::assemble(spec, files)
+    }
+
+    /// Reads a circuit from TOML or JSON text; `resolver` fetches the files it names.
+    pub fn loads(text: &str, resolver: Resolver<'_>) -> Result<Self, Error> {
+        Self::from_spec(load::read_spec(text)?, resolver)
+    }
+
+    /// One of the invented demo circuits; [`demos`] lists them.
+    pub fn demo(name: &str) -> Result<Self, Error> {
+        demo::load(name)
+    }
+
+    fn assemble(spec: CircuitSpec, files: BTreeMap<String, Arc<[u8]>>) -> Result<Self, Error> {
+        let sump = spec.sump.build(&files)?;
+        let stick = StickPath::from_mm(&spec.dipstick.path_mm)?;
+        let reference_attitude = spec.reference.attitude.nominal()?;
+        check::ranges(&spec)?;
+        check::fits(&spec, &sump, &stick, reference_attitude)?;
+        let (layout, scalars) = scalars::flatten(&spec);
+        let nominals = scalars.iter().map(|s| s.distribution.nominal()).collect();
+        let places = Arc::new(Places::of(&layout));
+        Ok(Self(Arc::new(Parts { spec, files, sump, stick, reference_attitude, layout, scalars, nominals, places })))
+    }
+
+    /// A copy with some inputs changed, each by its path and the new value's text, such as
+    /// `("filter.net_volume", "0.40(5) L")`.
+    pub fn replace(&self, changes: &[(&str, &str)]) -> Result<Self, Error> {
+        let changes: Vec<_> = changes.iter().map(|(p, v)| (*p, serde_json::Value::from(*v))).collect();
+        self.replace_json(&changes)
+    }
+
+    /// As [`Circuit::replace`], with values of any shape the file format knows.
+    pub fn replace_json(&self, changes: &[(&str, serde_json::Value)]) -> Result<Self, Error> {
+        let spec = replace::edit(&self.0.spec, &self.0.scalars, changes)?;
+        Self::assemble(spec, self.0.files.clone())
+    }
+
+    /// Name of the circuit.
+    pub fn name(&self) -> &str {
+        &self.0.spec.name
+    }
+
+    /// The specification, values and units as written.
+    pub fn spec(&self) -> &CircuitSpec {
+        &self.0.spec
+    }
+
+    /// Files the circuit names, by name.
+    pub fn files(&self) -> &BTreeMap<String, Arc<[u8]>> {
+        &self.0.files
+    }
+
+    /// The sump.
+    pub fn sump(&self) -> &Sump {
+        &self.0.sump
+    }
+
+    /// The attitude at which the marks are true.
+    pub fn reference_attitude(&self) -> Attitude {
+        self.0.reference_attitude
+    }
+
+    /// Every scalar input with its path, in a fixed order.
+    pub fn scalars(&self) -> &[Scalar] {
+        &self.0.scalars
+    }
+
+    pub(crate) fn stick(&self) -> &StickPath {
+        &self.0.stick
+    }
+
+    pub(crate) fn layout(&self) -> &Layout {
+        &self.0.layout
+    }
+
+    pub(crate) fn places(&self) -> Arc<Places> {
+        Arc::clone(&self.0.places)
+    }
+
+    pub(crate) fn nominals(&self) -> &[f64] {
+        &self.0.nominals
+    }
+
+    /// Volume per length of blade at MAX, at the reference attitude (m2): free surface × rise of the blade per length,
+    /// `A cos φ` for a straight blade at angle φ to *up*.
+    pub fn volume_per_blade(&self) -> Result<f64, Error> {
+        let curve = self.0.sump.curve(self.0.reference_attitude)?;
+        let heights = self.0.stick.heights(self.0.reference_attitude.up());
+        let max = self.0.nominals[self.0.layout.max];
+        let level = heights.height_at(max) - self.0.nominals[self.0.layout.datum] - curve.datum_si();
+        let area = curve.free_surface_si(level)? * self.0.nominals[self.0.layout.volume_scale];
+        let step = 1e-6;
+        let rise = (heights.height_at(max) - heights.height_at(max - step)) / step;
+        Ok(area * rise)
+    }
+
+    /// The circuit as TOML, values and units as written.
+    pub fn to_toml(&self) -> String {
+        toml::to_string_pretty(&self.0.spec).unwrap_or_default()
+    }
+
+    /// The circuit as JSON, values and units as written.
+    pub fn to_json(&self) -> String {
+        serde_json::to_string(&self.0.spec).unwrap_or_default()
+    }
+}

@@ -12,6 +12,7 @@ mod attitude;
 mod cache;
 mod curve;
 mod error;
+mod inside;
 pub(crate) mod kernel;
 mod lookup;
 mod mesh;

@@ -3,3 +3,4 @@
 pub mod check;
 pub mod normal;
 pub mod quadrature;
+pub mod streams;

@@ -21,6 +21,6 @@ pub use dimension::{
 pub use distribution::Distribution;
 pub use error::QuantityError;
 pub use exact::{Unit, convert, convert_as, find_unit, unit, unit_of, units_of};
-pub use parse::parse_si;
+pub use parse::{parse_any, parse_si};
 pub use value::Value;
 pub use written::format_in;

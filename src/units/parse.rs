@@ -29,6 +29,21 @@ pub fn parse_si(what: &str, text: &str, dimension: DimensionId) -> Result<Distri
     form.to_stored(what, unit)
 }
 
+/// As [`parse_si`], for a quantity of any kind: the first kind, in the order of [`DimensionId::ALL`], whose units include
+/// that of the text. Also gives the unit.
+pub fn parse_any(what: &str, text: &str) -> Result<(Distribution, &'static Unit), QuantityError> {
+    let read = |dimension| {
+        let (form, unit) = Input { what, text, dimension }.form()?;
+        Ok((form.to_stored(what, unit)?, unit))
+    };
+    let first_kind = read(DimensionId::Volume);
+    match first_kind {
+        Err(QuantityError::WrongDimension { .. }) => {}
+        other => return other,
+    }
+    DimensionId::ALL.into_iter().find_map(|dimension| read(dimension).ok()).map_or(first_kind, Ok)
+}
+
 impl<'a> Input<'a> {
     /// The distribution in the numbers of the text, and the unit of the text.
     fn form(self) -> Result<(Distribution, &'static Unit), QuantityError> {

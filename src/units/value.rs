@@ -53,6 +53,12 @@ impl<D: Dimension> Value<D> {
         Ok(Self::from_distribution(Distribution::exact(D::ID.name(), si)?))
     }
 
+    /// A finite constant of the program in the stored unit; a number that came from outside goes through
+    /// [`Value::from_si`].
+    pub(crate) fn constant(si: f64) -> Self {
+        Self::from_distribution(Distribution::Exact(si))
+    }
+
     /// A distribution in the stored unit. Its text is written in the kind's default unit if that reads back to the
     /// same bits and is not much longer, else in the stored unit.
     pub fn from_distribution(distribution: Distribution) -> Self {

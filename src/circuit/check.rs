@@ -1,0 +1,150 @@
+//! Does the circuit fit together? Ranges of single values, then the parts against each other.
+
+use super::spec::{AttitudeSpec, CircuitSpec, SumpSpec};
+use super::{CircuitError, StickPath};
+use crate::Error;
+use crate::geometry::{Attitude, Sump};
+use crate::numeric::check;
+use crate::units::{Dimension, QuantityError, Value};
+
+/// Accepted range of a value, in SI, with the unit and factor that word the message.
+struct Range {
+    low: f64,
+    high: f64,
+    unit: &'static str,
+    per_si: f64,
+}
+
+const LITRES: Range = Range { low: 0.0, high: 1.0, unit: "L", per_si: 1e3 };
+const BLADE: Range = Range { low: 0.0, high: 5.0, unit: "mm", per_si: 1e3 };
+const SHIFT: Range = Range { low: -0.1, high: 0.1, unit: "mm", per_si: 1e3 };
+const SECONDS: Range = Range { low: 0.0, high: 1e7, unit: "s", per_si: 1.0 };
+const SCALE: Range = Range { low: 0.5, high: 2.0, unit: "", per_si: 1.0 };
+const BORE: Range = Range { low: 1e-3, high: 0.2, unit: "mm", per_si: 1e3 };
+const DENSITY: Range = Range { low: 801.0, high: 1163.0, unit: "kg/m3", per_si: 1.0 };
+const VISCOSITY: Range = Range { low: 0.21e-6, high: 0.1, unit: "mm2/s", per_si: 1e6 };
+const CELSIUS: Range = Range { low: -50.0, high: 150.0, unit: "degC", per_si: 1.0 };
+
+/// Checks every single value against its accepted range.
+pub(super) fn ranges(spec: &CircuitSpec) -> Result<(), Error> {
+    within("geometry.volume_scale", &spec.geometry.volume_scale, &SCALE)?;
+    within("geometry.datum", &spec.geometry.datum, &SHIFT)?;
+    within("dipstick.min", &spec.dipstick.min, &BLADE)?;
+    within("dipstick.max", &spec.dipstick.max, &BLADE)?;
+    within("dipstick.scatter", &spec.dipstick.scatter, &SHIFT)?;
+    check::in_range("dipstick.scatter", spec.dipstick.scatter.nominal() * 1e3, 0.0, 100.0, "mm")
+        .map_err(Error::from)?;
+    within("dipstick.seat_offset", &spec.dipstick.seat_offset, &SHIFT)?;
+    for (name, plug) in &spec.plugs {
+        within(&format!("plugs.{name}.bore"), &plug.bore, &BORE)?;
+        within(&format!("plugs.{name}.heel"), &plug.heel, &LITRES)?;
+    }
+    if let Some(filter) = &spec.filter {
+        within("filter.net_volume", &filter.net_volume, &LITRES)?;
+    }
+    for (name, store) in &spec.stores {
+        let path = |field: &str| format!("stores.{name}.{field}");
+        within(&path("kept"), &store.kept, &LITRES)?;
+        within(&path("running"), &store.running, &LITRES)?;
+        within(&path("film"), &store.film, &LITRES)?;
+        within(&path("pool_time"), &store.pool_time, &SECONDS)?;
+        within(&path("inertia_time"), &store.inertia_time, &SECONDS)?;
+        within(&path("film_time"), &store.film_time, &SECONDS)?;
+    }
+    within("fluid.density_15c", &spec.fluid.density_15c, &DENSITY)?;
+    within("fluid.kv40", &spec.fluid.kv40, &VISCOSITY)?;
+    within("fluid.kv100", &spec.fluid.kv100, &VISCOSITY)?;
+    within("reference.temperature", &spec.reference.temperature, &CELSIUS)?;
+    within("reference.wait", &spec.reference.wait, &SECONDS)?;
+    for (name, instrument) in &spec.instruments {
+        within(&format!("instruments.{name}.scale"), &instrument.scale, &SCALE)?;
+    }
+    Ok(())
+}
+
+fn within<D: Dimension>(path: &str, value: &Value<D>, range: &Range) -> Result<(), QuantityError> {
+    let shown = |si: f64| si * range.per_si;
+    check::in_range(path, shown(value.nominal()), shown(range.low), shown(range.high), range.unit)?;
+    Ok(())
+}
+
+/// Checks the parts against each other: stick and marks against the sump, volumes against what must contain them.
+pub(super) fn fits(spec: &CircuitSpec, sump: &Sump, stick: &StickPath, attitude: Attitude) -> Result<(), Error> {
+    let (min, max) = (spec.dipstick.min.nominal(), spec.dipstick.max.nominal());
+    if max <= min {
+        return Err(CircuitError::MarksInWrongOrder { min_mm: millimetres(min), max_mm: millimetres(max) }.into());
+    }
+    for (mark, s) in [("MIN", min), ("MAX", max)] {
+        mark_in_sump(mark, s, sump, stick, attitude)?;
+    }
+    for (name, plug) in &spec.plugs {
+        fits_in(&format!("plugs.{name}.heel"), plug.heel.nominal(), "the sump's capacity", sump.capacity_si())?;
+    }
+    for (name, store) in &spec.stores {
+        let container = format!("stores.{name}.running");
+        fits_in(&format!("stores.{name}.film"), store.film.nominal(), &container, store.running.nominal())?;
+    }
+    Ok(())
+}
+
+fn mark_in_sump(mark: &str, s: f64, sump: &Sump, stick: &StickPath, attitude: Attitude) -> Result<(), Error> {
+    if s > stick.length() {
+        return Err(CircuitError::MarkOffBlade {
+            mark: mark.into(),
+            mark_mm: millimetres(s),
+            blade_mm: millimetres(stick.length()),
+        }
+        .into());
+    }
+    let at = stick.point_at(s);
+    let level = sump.level_of_point_si(at, attitude)?;
+    let within_height = level >= 0.0 && level <= sump.curve(attitude)?.height_si();
+    if within_height && sump.mesh().is_none_or(|mesh| mesh.contains_si(at)) {
+        return Ok(());
+    }
+    let (low_mm, high_mm) = match sump.bounds() {
+        Some(bounds) => (bounds.low.to_mm(), bounds.high.to_mm()),
+        None => ([0.0; 3], [0.0, 0.0, sump.curve(attitude)?.height_si() * 1e3]),
+    };
+    Err(CircuitError::StickMissesSump { mark: mark.into(), at_mm: at.map(millimetres), low_mm, high_mm }.into())
+}
+
+fn fits_in(what: &str, value: f64, container: &str, limit: f64) -> Result<(), CircuitError> {
+    if value <= limit {
+        return Ok(());
+    }
+    Err(CircuitError::TooMuch {
+        what: what.into(),
+        value_l: value * 1e3,
+        container: container.into(),
+        limit_l: limit * 1e3,
+    })
+}
+
+/// Metres to millimetres, rounded to a nanometre so that messages read as the file does.
+fn millimetres(metres: f64) -> f64 {
+    (metres * 1e9).round() / 1e6
+}
+
+impl SumpSpec {
+    /// The file the shape is read from, if any.
+    pub(super) fn file(&self) -> Option<&str> {
+        match self {
+            Self::Stl { file, .. } => Some(file),
+            _ => None,
+        }
+    }
+}
+
+impl AttitudeSpec {
+    /// Whether both angles are exact.
+    pub(crate) fn is_exact(&self) -> bool {
+        self.nose_up.is_exact() && self.right_down.is_exact()
+    }
+
+    /// The attitude at the nominal angles.
+    pub(crate) fn nominal(&self) -> Result<Attitude, Error> {
+        let degrees = |si: f64| si.to_degrees();
+        Ok(Attitude::from_degrees(degrees(self.nose_up.nominal()), degrees(self.right_down.nominal()))?)
+    }
+}

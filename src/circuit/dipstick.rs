@@ -1,0 +1,114 @@
+//! The stick: a path of the blade through the sump, from the tip upwards.
+
+use super::CircuitError;
+
+/// Path of the blade, tip first, in the body frame (metres).
+#[derive(Debug, Clone, PartialEq)]
+pub struct StickPath {
+    points: Vec<[f64; 3]>,
+    /// Distance from the tip along the blade at each point; strictly rising.
+    along: Vec<f64>,
+}
+
+/// Where a free surface meets the stick.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Wetting {
+    /// On the blade.
+    OnBlade,
+    /// The surface stands below the tip: the stick comes out dry.
+    BelowTip,
+    /// The surface stands above the top of the path.
+    AboveBlade,
+}
+
+impl StickPath {
+    /// Takes the points of the path in mm, tip first; at least two, none repeated, each above the last.
+    pub(crate) fn from_mm(points_mm: &[[f64; 3]]) -> Result<Self, CircuitError> {
+        let bad = |message: String| CircuitError::BadPath { message };
+        if points_mm.len() < 2 {
+            return Err(bad(format!("{} point(s) given; at least two are needed, tip first", points_mm.len())));
+        }
+        if let Some(i) = points_mm.iter().position(|p| p.iter().any(|c| !c.is_finite())) {
+            return Err(bad(format!("point {i} is not finite: {:?}", points_mm[i])));
+        }
+        let points: Vec<[f64; 3]> = points_mm.iter().map(|p| p.map(|c| c * 1e-3)).collect();
+        let mut along = vec![0.0];
+        for (i, pair) in points.windows(2).enumerate() {
+            if pair[1][2] <= pair[0][2] {
+                return Err(bad(format!(
+                    "point {} at z = {} mm does not rise above point {i} at z = {} mm; the tip comes first",
+                    i + 1,
+                    points_mm[i + 1][2],
+                    points_mm[i][2]
+                )));
+            }
+            let step = (0..3).map(|k| (pair[1][k] - pair[0][k]).powi(2)).sum::<f64>().sqrt();
+            along.push(along[i] + step);
+        }
+        Ok(Self { points, along })
+    }
+
+    /// Length of the path (m).
+    pub(crate) fn length(&self) -> f64 {
+        self.along[self.along.len() - 1]
+    }
+
+    /// The point at distance `s` from the tip (m), held to the path.
+    pub(crate) fn point_at(&self, s: f64) -> [f64; 3] {
+        let s = s.clamp(0.0, self.length());
+        let i = self.segment(|k| self.along[k] <= s);
+        let t = (s - self.along[i]) / (self.along[i + 1] - self.along[i]);
+        let (p, q) = (self.points[i], self.points[i + 1]);
+        std::array::from_fn(|k| p[k] + t * (q[k] - p[k]))
+    }
+
+    /// Heights of the points along `up` (m).
+    pub(crate) fn heights(&self, up: [f64; 3]) -> StickHeights {
+        StickHeights { heights: self.points.iter().map(|p| dot(*p, up)).collect(), along: self.along.clone() }
+    }
+
+    /// Last segment whose lower point satisfies `reached`.
+    fn segment(&self, reached: impl Fn(usize) -> bool) -> usize {
+        (0..self.along.len() - 1).rev().find(|&k| reached(k)).unwrap_or(0)
+    }
+}
+
+/// The stick at one attitude: heights of its points along *up*, ready for repeated readings.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StickHeights {
+    heights: Vec<f64>,
+    along: Vec<f64>,
+}
+
+impl StickHeights {
+    /// Distance from the tip at which a free surface at height `surface` (along *up*, m) crosses the blade.
+    pub(crate) fn reading(&self, surface: f64) -> (f64, Wetting) {
+        if surface < self.heights[0] {
+            return (0.0, Wetting::BelowTip);
+        }
+        for (h, a) in self.heights.windows(2).zip(self.along.windows(2)) {
+            if surface <= h[1] && h[1] > h[0] {
+                return (a[0] + (surface - h[0]) / (h[1] - h[0]) * (a[1] - a[0]), Wetting::OnBlade);
+            }
+        }
+        (self.along[self.along.len() - 1], Wetting::AboveBlade)
+    }
+
+    /// Height along *up* of the blade's point at distance `s` from the tip (m).
+    pub(crate) fn height_at(&self, s: f64) -> f64 {
+        let n = self.along.len();
+        let s = s.clamp(0.0, self.along[n - 1]);
+        let i = (0..n - 1).rev().find(|&k| self.along[k] <= s).unwrap_or(0);
+        let t = (s - self.along[i]) / (self.along[i + 1] - self.along[i]);
+        self.heights[i] + t * (self.heights[i + 1] - self.heights[i])
+    }
+
+    /// Length of the blade (m).
+    pub(crate) fn length(&self) -> f64 {
+        self.along[self.along.len() - 1]
+    }
+}
+
+pub(crate) fn dot(a: [f64; 3], b: [f64; 3]) -> f64 {
+    a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
+}

@@ -1,0 +1,109 @@
+//! Reading a circuit file: TOML for people, JSON for exchange. Errors name the line, the key and the nearest known key.
+
+use serde::de::DeserializeOwned;
+
+use super::CircuitError;
+use super::spec::{CircuitSpec, FORMAT};
+
+/// How a text writes a circuit.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Notation {
+    /// TOML, for people.
+    Toml,
+    /// JSON, for exchange.
+    Json,
+}
+
+impl Notation {
+    /// JSON starts with a brace; everything else is read as TOML.
+    pub fn of(text: &str) -> Self {
+        if text.trim_start().starts_with('{') { Self::Json } else { Self::Toml }
+    }
+}
+
+/// Reads the specification of a circuit from its text.
+pub fn read_spec(text: &str) -> Result<CircuitSpec, CircuitError> {
+    let spec: CircuitSpec = read(text)?;
+    if spec.format != FORMAT {
+        return Err(CircuitError::UnknownFormat { found: spec.format, expected: FORMAT });
+    }
+    Ok(spec)
+}
+
+/// Reads any type of the file format from TOML or JSON text.
+pub(crate) fn read<T: DeserializeOwned>(text: &str) -> Result<T, CircuitError> {
+    match Notation::of(text) {
+        Notation::Toml => read_toml(text),
+        Notation::Json => read_json(text),
+    }
+}
+
+fn read_toml<T: DeserializeOwned>(text: &str) -> Result<T, CircuitError> {
+    let at = |span: Option<std::ops::Range<usize>>| span.map_or((0, 0), |s| line_column(text, s.start));
+    let parser = toml::de::Deserializer::parse(text).map_err(|e| {
+        let (line, column) = at(e.span());
+        CircuitError::Syntax { format: "TOML".into(), line, column, message: one_line(e.message()) }
+    })?;
+    serde_path_to_error::deserialize(parser).map_err(|e| {
+        let (line, _) = at(e.inner().span());
+        wrong_content(&e.path().to_string(), line, e.inner().message())
+    })
+}
+
+fn read_json<T: DeserializeOwned>(text: &str) -> Result<T, CircuitError> {
+    let mut parser = serde_json::Deserializer::from_str(text);
+    let value = serde_path_to_error::deserialize(&mut parser).map_err(|e| {
+        let (line, column) = (e.inner().line(), e.inner().column());
+        let full = e.inner().to_string();
+        let message = full.rsplit_once(" at line ").map_or(full.as_str(), |(m, _)| m);
+        match e.inner().classify() {
+            serde_json::error::Category::Data => wrong_content(&e.path().to_string(), line, message),
+            _ => CircuitError::Syntax { format: "JSON".into(), line, column, message: message.into() },
+        }
+    })?;
+    parser.end().map_err(|e| CircuitError::Syntax {
+        format: "JSON".into(),
+        line: e.line(),
+        column: e.column(),
+        message: "text after the end of the circuit".into(),
+    })?;
+    Ok(value)
+}
+
+/// Words an error of content: an unknown key with its nearest known one, or a value that does not fit.
+pub(crate) fn wrong_content(path: &str, line: usize, message: &str) -> CircuitError {
+    let path = if path == "." { "" } else { path };
+    let unknown = ["unknown field `", "unknown variant `"].iter().find_map(|p| message.strip_prefix(p));
+    let Some((key, rest)) = unknown.and_then(|m| m.split_once('`')) else {
+        return CircuitError::BadValue { path: path.into(), line, message: one_line(message) };
+    };
+    let accepted: Vec<&str> = rest.split('`').skip(1).step_by(2).collect();
+    let table = path.strip_suffix(key).map_or(path, |p| p.trim_end_matches('.'));
+    CircuitError::UnknownKey {
+        path: table.into(),
+        key: key.into(),
+        line,
+        nearest: nearest(key, accepted.iter().copied()),
+        accepted: accepted.join(", "),
+    }
+}
+
+/// The candidate that a misspelt word most resembles; empty where none comes near.
+pub(crate) fn nearest<'a>(word: &str, candidates: impl Iterator<Item = &'a str>) -> String {
+    candidates
+        .map(|c| (strsim::jaro_winkler(word, c), c))
+        .filter(|(score, _)| *score > 0.75)
+        .max_by(|a, b| a.0.total_cmp(&b.0))
+        .map_or_else(String::new, |(_, c)| c.to_string())
+}
+
+fn one_line(message: &str) -> String {
+    message.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+fn line_column(text: &str, offset: usize) -> (usize, usize) {
+    let before = text.get(..offset).unwrap_or(text);
+    let line = before.matches('\n').count() + 1;
+    let column = before.rsplit('\n').next().map_or(0, |l| l.chars().count()) + 1;
+    (line, column)
+}

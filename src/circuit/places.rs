@@ -1,0 +1,68 @@
+//! The places of a circuit in their fixed order.
+
+use std::sync::Arc;
+
+use super::scalars::{Ix, Layout, StoreLayout};
+
+/// Index of a place.
+pub(crate) type PlaceIx = usize;
+
+/// The sump's pool comes first.
+pub(crate) const SUMP: PlaceIx = 0;
+
+/// Places of one store, with the inputs that govern it.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct StorePlaces {
+    pub pool: PlaceIx,
+    pub film: PlaceIx,
+    pub kept: PlaceIx,
+    pub inputs: StoreLayout,
+}
+
+/// The filter's place and the input that says what it holds.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct FilterPlace {
+    pub place: PlaceIx,
+    pub net_volume: Ix,
+}
+
+/// Every place of a circuit: sump, stores by name (pool, film, kept), filter, removed filter, catch pan, floor.
+#[derive(Debug, Clone)]
+pub(crate) struct Places {
+    pub names: Arc<[String]>,
+    pub stores: Vec<StorePlaces>,
+    pub filter: Option<FilterPlace>,
+    pub old_filter: PlaceIx,
+    pub pan: PlaceIx,
+    pub floor: PlaceIx,
+}
+
+impl Places {
+    pub(crate) fn of(layout: &Layout) -> Self {
+        let mut names = vec!["sump".to_string()];
+        let mut add = |name: String| {
+            names.push(name);
+            names.len() - 1
+        };
+        let stores = layout
+            .stores
+            .iter()
+            .map(|(name, inputs)| StorePlaces {
+                pool: add(format!("stores.{name}.pool")),
+                film: add(format!("stores.{name}.film")),
+                kept: add(format!("stores.{name}.kept")),
+                inputs: *inputs,
+            })
+            .collect();
+        let filter = layout.filter.map(|net_volume| FilterPlace { place: add("filter".into()), net_volume });
+        let old_filter = add("old filter".into());
+        let pan = add("pan".into());
+        let floor = add("floor".into());
+        Self { names: names.into(), stores, filter, old_filter, pan, floor }
+    }
+
+    /// Places that belong to the circuit (sump, stores, filter) come before this index.
+    pub(crate) fn in_circuit(&self) -> PlaceIx {
+        self.old_filter
+    }
+}

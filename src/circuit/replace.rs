@@ -1,0 +1,52 @@
+//! Changing a circuit by path: the specification as a tree, edited, and read back.
+
+use serde_json::Value as Json;
+
+use super::spec::CircuitSpec;
+use super::{CircuitError, Scalar, nearest, wrong_content};
+
+/// The specification with the inputs at the given paths changed.
+pub(super) fn edit(
+    spec: &CircuitSpec,
+    scalars: &[Scalar],
+    changes: &[(&str, Json)],
+) -> Result<CircuitSpec, CircuitError> {
+    let mut tree = serde_json::to_value(spec).map_err(|e| wrong_content("", 0, &e.to_string()))?;
+    for (path, value) in changes {
+        let unknown = || CircuitError::UnknownPath {
+            path: (*path).into(),
+            circuit: spec.name.clone(),
+            nearest: nearest(path, scalars.iter().map(|s| s.path.as_str())),
+        };
+        let known = scalars.iter().any(|s| s.path == *path);
+        set(&mut tree, path, value.clone(), known).ok_or_else(unknown)?;
+    }
+    serde_path_to_error::deserialize(&tree).map_err(|e| wrong_content(&e.path().to_string(), 0, &e.inner().to_string()))
+}
+
+/// Sets the node at a path; `None` where there is none. A known scalar left at its default may be absent and is made.
+fn set(tree: &mut Json, path: &str, value: Json, known: bool) -> Option<()> {
+    let mut keys: Vec<&str> = path.split('.').collect();
+    let last = keys.pop()?;
+    let mut node = tree;
+    for key in keys {
+        let table = node.as_object_mut()?;
+        if known && !table.contains_key(key) {
+            table.insert(key.into(), Json::Object(serde_json::Map::new()));
+        }
+        node = table.get_mut(key)?;
+    }
+    let table = node.as_object_mut()?;
+    if known || table.contains_key(last) || is_optional(path) {
+        table.insert(last.into(), value);
+        return Some(());
+    }
+    None
+}
+
+/// Keys that a file may leave out and that are no scalar inputs.
+fn is_optional(path: &str) -> bool {
+    matches!(path, "note" | "reference.attitude")
+        || path.strip_prefix("book.").is_some_and(|k| !k.is_empty())
+        || path.strip_prefix("reference.attitude.").is_some_and(|k| !k.is_empty())
+}

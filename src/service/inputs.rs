@@ -1,0 +1,56 @@
+//! The inputs of a program and the ranges their nominal values must keep.
+
+use super::ServiceError;
+use crate::units::{Dimension, Distribution, Value};
+
+/// One input of a program.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Input {
+    /// The circuit's scalar of this index.
+    Circuit(usize),
+    /// A field of an event.
+    Event {
+        /// Index of the event.
+        event: usize,
+        /// Name of the field.
+        field: &'static str,
+        /// What is known of its value (SI).
+        distribution: Distribution,
+    },
+}
+
+/// Accepted range of an event's quantity, in the unit that words the message.
+pub(super) struct Range {
+    low: f64,
+    high: f64,
+    unit: &'static str,
+    per_si: f64,
+}
+
+pub(super) const LITRES: Range = Range { low: 0.0, high: 1000.0, unit: "L", per_si: 1e3 };
+pub(super) const KILOGRAMS: Range = Range { low: 0.0, high: 1000.0, unit: "kg", per_si: 1.0 };
+pub(super) const SECONDS: Range = Range { low: 0.0, high: 1e8, unit: "s", per_si: 1.0 };
+/// An engine that runs must run for some time.
+pub(super) const RUNNING: Range = Range { low: 1e-3, high: 1e8, unit: "s", per_si: 1.0 };
+pub(super) const CELSIUS: Range = Range { low: -50.0, high: 150.0, unit: "degC", per_si: 1.0 };
+
+/// Checks the nominal value of an event's quantity.
+pub(super) fn check<D: Dimension>(
+    event: usize,
+    field: &str,
+    value: &Value<D>,
+    range: &Range,
+) -> Result<(), ServiceError> {
+    let shown = value.nominal() * range.per_si;
+    if (range.low..=range.high).contains(&shown) {
+        return Ok(());
+    }
+    Err(ServiceError::OutOfRange {
+        event,
+        field: field.into(),
+        value: shown,
+        low: range.low,
+        high: range.high,
+        unit: range.unit.into(),
+    })
+}

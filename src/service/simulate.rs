@@ -1,0 +1,291 @@
+//! One service at nominal values: the state after every event, the readings and the ledger.
+
+use std::fmt;
+use std::sync::Arc;
+
+use super::event::Event;
+use super::ledger::Ledger;
+use super::machine::{Bend, Misfit, Recorder, View};
+use super::program::Program;
+use super::reading::{Reading, Wetting};
+use super::state::{Contents, State};
+use super::{ServiceError, event::Action};
+use crate::Error;
+use crate::circuit::Circuit;
+use crate::fluid::OilModel;
+
+/// Carries a service out once, every input at its nominal value.
+///
+/// The start is the default one: at MAX in the reference condition, old oil.
+///
+/// ```
+/// use fillmark::circuit::Circuit;
+/// use fillmark::service::{Action, Amount, simulate};
+/// use fillmark::units::Value;
+/// let bus = Circuit::demo("shuttle-bus")?;
+/// let events = [
+///     Action::Drain { plug: None, duration: Value::parse("duration", "10 min")?, temperature: None }.into(),
+///     Action::Pour {
+///         amount: Amount::Volume(Value::parse("volume", "6.5 L")?),
+///         temperature: None,
+///         measured_with: None,
+///     }
+///     .into(),
+/// ];
+/// let line = simulate(&bus, &events)?;
+/// assert!(line.rows()[1].volume_sump_m3 < line.rows()[2].volume_sump_m3);
+/// # Ok::<(), fillmark::Error>(())
+/// ```
+pub fn simulate(circuit: &Circuit, events: &[Event]) -> Result<Timeline, Error> {
+    let program = Program::compile(circuit, events)?;
+    let inputs = program.nominals().to_vec();
+    let mut scratch = program.scratch(&inputs)?;
+    let mut tape = Tape::with_capacity(events.len(), program.reading_count(), scratch.oil());
+    program.run(&inputs, &mut scratch, &mut tape)?;
+    Ok(tape.into_timeline(program, events))
+}
+
+/// The state after one event.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Row {
+    /// Index of the event; `None` for the start.
+    pub event: Option<usize>,
+    /// Contents of every place.
+    pub contents: Vec<Contents>,
+    /// Mass of each component brought in since the start (kg).
+    pub supplied: [f64; 5],
+    /// Level of the sump above its lowest point at the attitude of the event (m).
+    pub level_m: f64,
+    /// Volume in the sump at its own temperature (m3).
+    pub volume_sump_m3: f64,
+}
+
+/// A reading with the event and the label it was taken under.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TakenReading {
+    /// Index of the event.
+    pub event: usize,
+    /// Label of the event.
+    pub label: Option<String>,
+    /// What the stick said.
+    pub reading: Reading,
+}
+
+/// What happened in a service, row by row.
+#[derive(Debug, Clone)]
+pub struct Timeline {
+    circuit: Circuit,
+    places: Arc<[String]>,
+    events: Arc<[Event]>,
+    rows: Vec<Row>,
+    readings: Vec<TakenReading>,
+    oil: OilModel,
+    at_max_m3: f64,
+    drained_back_m3: f64,
+}
+
+impl PartialEq for Timeline {
+    fn eq(&self, other: &Self) -> bool {
+        self.circuit == other.circuit && self.events == other.events && self.rows == other.rows
+    }
+}
+
+impl Timeline {
+    /// The circuit served.
+    pub fn circuit(&self) -> &Circuit {
+        &self.circuit
+    }
+
+    /// The events carried out.
+    pub fn events(&self) -> &[Event] {
+        &self.events
+    }
+
+    /// The start, then one row per event.
+    pub fn rows(&self) -> &[Row] {
+        &self.rows
+    }
+
+    /// The readings in order.
+    pub fn readings(&self) -> &[TakenReading] {
+        &self.readings
+    }
+
+    /// The one reading of this label.
+    pub fn reading(&self, label: &str) -> Result<&TakenReading, ServiceError> {
+        find_reading(&self.readings, |r| r.label.as_deref(), label)
+    }
+
+    /// The state after an event (row 0 is the start).
+    pub fn state(&self, row: usize) -> Option<State> {
+        let row = self.rows.get(row)?;
+        Some(State { places: Arc::clone(&self.places), contents: row.contents.clone() })
+    }
+
+    /// Path of every place.
+    pub fn places(&self) -> &[String] {
+        &self.places
+    }
+
+    /// Masses and volumes by row, place and component.
+    pub fn ledger(&self) -> Ledger<'_> {
+        Ledger::new(self)
+    }
+
+    /// Volume below MAX in the reference condition (m3).
+    pub fn at_max_m3(&self) -> f64 {
+        self.at_max_m3
+    }
+
+    /// Volume the sump would hold at the end, drained back, filter full, in the reference condition (m3).
+    pub fn drained_back_m3(&self) -> f64 {
+        self.drained_back_m3
+    }
+
+    pub(super) fn oil(&self) -> OilModel {
+        self.oil
+    }
+}
+
+/// The one element of this label; otherwise an error that lists the labels.
+pub(crate) fn find_reading<'a, T>(
+    all: &'a [T],
+    label_of: impl Fn(&T) -> Option<&str>,
+    label: &str,
+) -> Result<&'a T, ServiceError> {
+    let mut found = all.iter().filter(|r| label_of(r) == Some(label));
+    match (found.next(), found.next()) {
+        (Some(one), None) => Ok(one),
+        _ => Err(ServiceError::UnknownLabel {
+            label: label.into(),
+            accepted: all.iter().filter_map(|r| label_of(r)).collect::<Vec<_>>().join(", "),
+        }),
+    }
+}
+
+impl fmt::Display for Timeline {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        writeln!(f, "{}: a service of {} events", self.circuit.name(), self.events.len())?;
+        writeln!(f, "{:<24} {:>9} {:>9} {:>9}  reading", "event", "sump L", "level mm", "circuit L")?;
+        for row in &self.rows {
+            let name = row.event.map_or("start", |i| self.events[i].action.name());
+            let circuit: f64 = (0..self.circuit.places().in_circuit()).map(|p| self.volume(row, p)).sum();
+            write!(
+                f,
+                "{name:<24} {:>9.3} {:>9.2} {:>9.3}",
+                row.volume_sump_m3 * 1e3,
+                row.level_m * 1e3,
+                circuit * 1e3
+            )?;
+            if let Some(taken) = row.event.and_then(|i| self.readings.iter().find(|r| r.event == i)) {
+                write!(f, "  {}", Said(taken))?;
+            }
+            writeln!(f)?;
+        }
+        Ok(())
+    }
+}
+
+/// A reading in words.
+struct Said<'a>(&'a TakenReading);
+
+impl fmt::Display for Said<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let r = &self.0.reading;
+        match r.wetting {
+            Wetting::BelowTip => write!(f, "dry stick: below the tip")?,
+            Wetting::AboveBlade => write!(f, "above the blade")?,
+            Wetting::OnBlade => {
+                write!(f, "{:.1} mm, {:.2} of the span, {:+.2} L from MAX", r.s * 1e3, r.fraction, r.from_max * 1e3)?;
+            }
+        }
+        match &self.0.label {
+            Some(label) => write!(f, " ({label})"),
+            None => Ok(()),
+        }
+    }
+}
+
+impl Timeline {
+    pub(super) fn volume(&self, row: &Row, place: usize) -> f64 {
+        super::machine::volume_of(&self.oil, &row.contents[place])
+    }
+}
+
+/// Records everything.
+struct Tape {
+    rows: Vec<Row>,
+    readings: Vec<Reading>,
+    oil: OilModel,
+    at_max_m3: f64,
+    drained_back_m3: f64,
+}
+
+impl Tape {
+    fn with_capacity(events: usize, readings: usize, oil: OilModel) -> Self {
+        Self {
+            rows: Vec::with_capacity(events + 1),
+            readings: Vec::with_capacity(readings),
+            oil,
+            at_max_m3: 0.0,
+            drained_back_m3: 0.0,
+        }
+    }
+
+    fn push(&mut self, event: Option<usize>, view: &View<'_>) {
+        self.rows.push(Row {
+            event,
+            contents: view.contents().to_vec(),
+            supplied: view.supplied(),
+            level_m: view.level(),
+            volume_sump_m3: view.volume(crate::circuit::SUMP),
+        });
+    }
+
+    fn into_timeline(self, program: Program, events: &[Event]) -> Timeline {
+        let readings = program
+            .readings
+            .iter()
+            .zip(self.readings)
+            .map(|(point, reading)| TakenReading { event: point.event, label: point.label.clone(), reading })
+            .collect();
+        Timeline {
+            places: Arc::clone(&program.places.names),
+            circuit: program.circuit,
+            events: events.into(),
+            rows: self.rows,
+            readings,
+            oil: self.oil,
+            at_max_m3: self.at_max_m3,
+            drained_back_m3: self.drained_back_m3,
+        }
+    }
+}
+
+impl Recorder for Tape {
+    fn start(&mut self, view: &View<'_>) {
+        self.at_max_m3 = view.volume_at_max();
+        self.push(None, view);
+    }
+
+    fn row(&mut self, event: usize, view: &View<'_>) {
+        self.push(Some(event), view);
+    }
+
+    fn reading(&mut self, _nth: usize, reading: Reading) {
+        self.readings.push(reading);
+    }
+
+    fn end(&mut self, view: &View<'_>) {
+        self.drained_back_m3 = view.drained_back();
+    }
+
+    fn misfit(&mut self, _misfit: Misfit) -> Bend {
+        Bend::Refuse
+    }
+}
+
+/// Whether an event reads the stick.
+pub(crate) fn is_read(event: &Event) -> bool {
+    matches!(event.action, Action::Read)
+}

@@ -1,0 +1,95 @@
+//! Where the liquid is: a mass of every component, a temperature and an age for every place.
+
+use serde::{Deserialize, Serialize};
+
+/// Components of the liquid, in the order of every mass array.
+pub const COMPONENTS: [&str; 5] = ["old_oil", "new_oil", "fuel", "coolant", "water"];
+pub(crate) const OLD_OIL: usize = 0;
+pub(crate) const NEW_OIL: usize = 1;
+
+/// Specific heats of the components, J/(kg K): oils and fuel 2.0e3, coolant 3.5e3 (judgement), water 4.18e3.
+const SPECIFIC_HEATS: [f64; 5] = [2.0e3, 2.0e3, 2.0e3, 3.5e3, 4.18e3];
+
+/// Contents of one place.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct Contents {
+    /// Mass of each component, in kg, in the order of [`COMPONENTS`].
+    pub mass: [f64; 5],
+    /// Temperature, in °C.
+    pub temperature_c: f64,
+    /// Age of the film in units of its time scale; 0 for every other place.
+    pub age: f64,
+}
+
+impl Contents {
+    pub(crate) fn empty(temperature_c: f64) -> Self {
+        Self { mass: [0.0; 5], temperature_c, age: 0.0 }
+    }
+
+    pub(crate) fn of(component: usize, mass: f64, temperature_c: f64) -> Self {
+        let mut contents = Self::empty(temperature_c);
+        contents.mass[component] = mass;
+        contents
+    }
+
+    /// Total mass (kg).
+    pub fn total(&self) -> f64 {
+        self.mass.iter().sum()
+    }
+
+    /// Heat capacity `C = Σ m_c c_c` (J/K).
+    fn heat_capacity(&self) -> f64 {
+        self.mass.iter().zip(SPECIFIC_HEATS).map(|(m, c)| m * c).sum()
+    }
+
+    /// Takes a fraction `f` of every component out.
+    pub(crate) fn take(&mut self, f: f64) -> Self {
+        let mut out = *self;
+        for (kept, moved) in self.mass.iter_mut().zip(&mut out.mass) {
+            *moved = *kept * f;
+            *kept -= *moved;
+        }
+        out
+    }
+
+    /// Takes everything out.
+    pub(crate) fn take_all(&mut self) -> Self {
+        let out = *self;
+        self.mass = [0.0; 5];
+        out
+    }
+
+    /// Mixes liquid in, with its heat: `T = Σ C_i T_i / Σ C_i`.
+    pub(crate) fn receive(&mut self, incoming: Self) {
+        if self.temperature_c != incoming.temperature_c {
+            let (own, other) = (self.heat_capacity(), incoming.heat_capacity());
+            if own + other > 0.0 {
+                self.temperature_c += (incoming.temperature_c - self.temperature_c) * (other / (own + other));
+            }
+        }
+        for (held, moved) in self.mass.iter_mut().zip(incoming.mass) {
+            *held += moved;
+        }
+    }
+}
+
+/// Where everything is at one moment of a service.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct State {
+    /// Path of every place, such as `sump` or `stores.head.pool`.
+    pub places: std::sync::Arc<[String]>,
+    /// Contents of every place, in the same order.
+    pub contents: Vec<Contents>,
+}
+
+impl State {
+    /// Contents of a place by its path.
+    pub fn place(&self, path: &str) -> Option<&Contents> {
+        self.places.iter().position(|p| p == path).map(|i| &self.contents[i])
+    }
+
+    /// Total mass of each component over all places (kg).
+    pub fn totals(&self) -> [f64; 5] {
+        std::array::from_fn(|c| self.contents.iter().map(|p| p.mass[c]).sum())
+    }
+}
