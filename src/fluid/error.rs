@@ -11,7 +11,7 @@ use crate::units::QuantityError;
 pub enum FluidError {
     /// A number is not finite or not in its accepted range; the inner error carries the details and the code.
     #[error(transparent)]
-    Quantity(#[from] QuantityError),
+    Quantity(Box<QuantityError>),
     /// A value lies outside what the published relation covers.
     #[error("{what} = {value} {unit} is outside {low} to {high} {unit}, the range of {relation}")]
     OutsideRelation {
@@ -100,6 +100,14 @@ pub enum FluidError {
         /// Head below which only drops fall, in mm.
         drips_below_mm: f64,
     },
+    /// The vacuum does not lift oil to the pump.
+    #[error("a vacuum of {vacuum_pa} Pa does not lift the oil to the pump, which takes {needed_pa} Pa")]
+    PumpTooWeak {
+        /// The vacuum, in Pa.
+        vacuum_pa: f64,
+        /// What the height of the pump over the surface takes, in Pa.
+        needed_pa: f64,
+    },
     /// No grade of that name.
     #[error("no grade \"{text}\"; near it: {}", near.join(", "))]
     UnknownGrade {
@@ -114,6 +122,12 @@ pub enum FluidError {
         /// Which fluid.
         fluid: String,
     },
+}
+
+impl From<QuantityError> for FluidError {
+    fn from(error: QuantityError) -> Self {
+        Self::Quantity(Box::new(error))
+    }
 }
 
 impl Coded for FluidError {

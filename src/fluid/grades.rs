@@ -6,6 +6,7 @@ use uom::si::kinematic_viscosity::square_millimeter_per_second;
 
 use super::error::{FluidError, within};
 
+mod conformity;
 pub mod iso3448;
 pub mod j300;
 pub mod j306;

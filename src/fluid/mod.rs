@@ -14,6 +14,7 @@ pub mod grades;
 pub mod metal;
 mod oil;
 pub mod outflow;
+pub mod suction;
 pub mod viscosity;
 pub mod viscosity_index;
 pub mod water;

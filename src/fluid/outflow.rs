@@ -21,6 +21,7 @@ mod emptying;
 mod validity;
 mod vent;
 
+pub(crate) use emptying::integrate_over_levels;
 pub use emptying::{DRIP_FLOW, DrainRow, Prism, Regime, Shape, Vessel};
 pub use validity::{Flag, Flow};
 pub use vent::Vent;

@@ -204,7 +204,7 @@ impl Outflow {
 
     /// Seconds from head `from` to head `to`, metres, unchecked.
     pub(crate) fn time_si(&self, vessel: &impl Vessel, from: f64, to: f64) -> f64 {
-        pieces(vessel, self.knee_si(to, from), to, from, |h| vessel.area(h) / self.flow_si(h))
+        integrate_over_levels(vessel, self.knee_si(to, from), to, from, |h| vessel.area(h) / self.flow_si(h))
     }
 
     /// Head in metres after `time` seconds, unchecked: Newton's steps with dt/dh = -A/Q, kept within what is known.
@@ -255,11 +255,17 @@ impl Outflow {
 
 /// m3 between two heads in metres.
 fn volume_si(vessel: &impl Vessel, low: f64, high: f64) -> f64 {
-    pieces(vessel, None, low, high, |h| vessel.area(h))
+    integrate_over_levels(vessel, None, low, high, |h| vessel.area(h))
 }
 
 /// Integral from `low` to `high`, split at the vessel's breakpoints and one more.
-fn pieces(vessel: &impl Vessel, extra: Option<f64>, low: f64, high: f64, f: impl Fn(f64) -> f64) -> f64 {
+pub(crate) fn integrate_over_levels(
+    vessel: &impl Vessel,
+    extra: Option<f64>,
+    low: f64,
+    high: f64,
+    f: impl Fn(f64) -> f64,
+) -> f64 {
     if high <= low {
         return 0.0;
     }
