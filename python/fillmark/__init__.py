@@ -4,7 +4,7 @@ Numbers are floats with the unit in the argument's name (``volume_l``, ``level_m
 (``"4.2 L"``) and objects with pint's face work as well. Arrays in give arrays out, of the same shape.
 """
 
-from fillmark._core import Fluid, build_info
+from fillmark._core import Attitude, Fluid, Sump, build_info
 from fillmark._errors import (
     CircuitError,
     EstimateError,
@@ -20,6 +20,7 @@ from fillmark._errors import (
 __version__: str = build_info()["version"]
 
 __all__ = [
+    "Attitude",
     "CircuitError",
     "EstimateError",
     "FileError",
@@ -30,6 +31,7 @@ __all__ = [
     "InternalError",
     "QuantityError",
     "ServiceError",
+    "Sump",
     "__version__",
     "build_info",
 ]

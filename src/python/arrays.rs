@@ -75,6 +75,11 @@ pub(super) struct Numbers<U> {
 }
 
 impl<U: Unit> Numbers<U> {
+    /// The numbers in the unit `U`, in C order.
+    pub(super) fn flat(self) -> Vec<f64> {
+        self.values
+    }
+
     /// Applies `f`, from SI to SI, to every value with the interpreter free; the result is in the unit `V`.
     ///
     /// An error says which element it came from. Long arrays can be interrupted.

@@ -8,11 +8,19 @@ use pyo3::types::{PyDict, PyList, PyString, PyTuple};
 use pyo3::{PyErrArguments, import_exception};
 use serde_json::{Map, Value};
 
-use crate::{Error, fluid};
+use crate::Error;
+use crate::circuit::CircuitError as CircuitFlaw;
+use crate::fluid::FluidError as FluidFlaw;
+use crate::geometry::GeometryError as GeometryFlaw;
 
-import_exception!(fillmark._errors, QuantityError);
+import_exception!(fillmark._errors, CircuitError);
+import_exception!(fillmark._errors, EstimateError);
+import_exception!(fillmark._errors, FileError);
 import_exception!(fillmark._errors, FluidError);
+import_exception!(fillmark._errors, GeometryError);
 import_exception!(fillmark._errors, InternalError);
+import_exception!(fillmark._errors, QuantityError);
+import_exception!(fillmark._errors, ServiceError);
 
 /// An element of an array argument.
 pub(super) struct Place {
@@ -60,10 +68,23 @@ pub(super) fn to_py(failure: impl Into<Failure>) -> PyErr {
         arguments.message = format!("{} (element {index} of {name})", arguments.message);
         arguments.fields.insert("element".into(), index.into());
     }
+    // A domain's enum may carry the flaw of a number, whose class is that of numbers wherever it was found.
     match *error {
-        Error::Quantity(_) | Error::Fluid(fluid::FluidError::Quantity(_)) => QuantityError::new_err(arguments),
+        Error::Quantity(_) | Error::Geometry(GeometryFlaw::Quantity(_)) | Error::Fluid(FluidFlaw::Quantity(_)) => {
+            QuantityError::new_err(arguments)
+        }
+        Error::Geometry(_) => GeometryError::new_err(arguments),
         Error::Fluid(_) => FluidError::new_err(arguments),
+        Error::Circuit(CircuitFlaw::FileUnreadable { .. }) => FileError::new_err(arguments),
+        Error::Circuit(_) => CircuitError::new_err(arguments),
+        Error::Service(_) => ServiceError::new_err(arguments),
+        Error::Estimate(_) => EstimateError::new_err(arguments),
     }
+}
+
+/// A file that Python named cannot be read.
+pub(super) fn file(path: &str, cause: &std::io::Error) -> PyErr {
+    to_py(CircuitFlaw::FileUnreadable { file: path.into(), message: cause.to_string() })
 }
 
 /// A quantity that only Python can hand over is wrong.

@@ -12,8 +12,11 @@ mod arrays;
 mod detach;
 mod errors;
 mod fluid;
+mod geometry;
 mod quantity;
 mod rebuild;
+mod recipe;
+mod sump;
 mod unit;
 
 use pyo3::prelude::*;
@@ -52,4 +55,8 @@ mod _core {
     use super::build_info;
     #[pymodule_export]
     use super::fluid::PyFluid;
+    #[pymodule_export]
+    use super::geometry::Attitude;
+    #[pymodule_export]
+    use super::sump::Sump;
 }

@@ -18,9 +18,13 @@ pub(super) trait Unit: Send + Sync + 'static {
     fn from_si(si: f64) -> f64;
 }
 
-/// A unit that is `1 / $per` of the SI unit, with `$per` exact.
-macro_rules! per {
-    ($($(#[$doc:meta])* $unit:ident, $kind:ident, $symbol:literal, $word:literal, $per:literal;)*) => {$(
+/// A unit with an exact factor: `/ 1e3` is a thousandth of the SI unit, `* 60.0` is sixty of them.
+macro_rules! unit {
+    (@to / $x:ident $factor:literal) => { $x / $factor };
+    (@to * $x:ident $factor:literal) => { $x * $factor };
+    (@from / $x:ident $factor:literal) => { $x * $factor };
+    (@from * $x:ident $factor:literal) => { $x / $factor };
+    ($($(#[$doc:meta])* $unit:ident, $kind:ident, $symbol:literal, $word:literal, $op:tt $factor:literal;)*) => {$(
         $(#[$doc])*
         pub(super) struct $unit;
 
@@ -30,25 +34,48 @@ macro_rules! per {
             const WORD: &'static str = $word;
 
             fn to_si(value: f64) -> f64 {
-                value / $per
+                unit!(@to $op value $factor)
             }
 
             fn from_si(si: f64) -> f64 {
-                si * $per
+                unit!(@from $op si $factor)
             }
         }
     )*};
 }
 
-per! {
+unit! {
+    /// `_l`
+    Litre, Volume, "L", "litre", / 1e3;
+    /// `_mm`
+    Millimetre, Length, "mm", "millimetre", / 1e3;
+    /// `_mm2`
+    SquareMillimetre, Area, "mm2", "millimetre ** 2", / 1e6;
     /// `_kg_m3`
-    KilogramPerCubicMetre, Density, "kg/m3", "kilogram / metre ** 3", 1.0;
+    KilogramPerCubicMetre, Density, "kg/m3", "kilogram / metre ** 3", / 1.0;
     /// `_mm2_s`
-    SquareMillimetrePerSecond, KinematicViscosity, "mm2/s", "millimetre ** 2 / second", 1e6;
+    SquareMillimetrePerSecond, KinematicViscosity, "mm2/s", "millimetre ** 2 / second", / 1e6;
     /// `_mpa_s`
-    MillipascalSecond, DynamicViscosity, "mPa.s", "millipascal * second", 1e3;
+    MillipascalSecond, DynamicViscosity, "mPa.s", "millipascal * second", / 1e3;
     /// `_c`
-    DegreeCelsius, Temperature, "degC", "degC", 1.0;
+    DegreeCelsius, Temperature, "degC", "degC", / 1.0;
     /// no suffix
-    One, Ratio, "1", "dimensionless", 1.0;
+    One, Ratio, "1", "dimensionless", / 1.0;
+}
+
+/// `_deg`
+pub(super) struct Degree;
+
+impl Unit for Degree {
+    type Kind = units::Angle;
+    const SYMBOL: &'static str = "deg";
+    const WORD: &'static str = "degree";
+
+    fn to_si(value: f64) -> f64 {
+        value.to_radians()
+    }
+
+    fn from_si(si: f64) -> f64 {
+        si.to_degrees()
+    }
 }

@@ -14,6 +14,13 @@ assert_type(oil.density_kg_m3(temperature_c=[20.0, 60.0]), NDArray[np.float64])
 assert_type(oil.density_kg_m3(temperature_c=np.linspace(0, 60, 3)), NDArray[np.float64])
 assert_type(oil.density_kg_m3(temperature_c=np.float64(60.0)), float)
 
+pan = fm.Sump.box(length_mm=300, width_mm="20 cm", height_mm=100.0)
+here = fm.Attitude(nose_up_deg=2)
+assert_type(pan.capacity_l, float)
+assert_type(pan.volume_l(level_mm=60.0, attitude=here), float)
+assert_type(pan.level_mm(volume_l=np.linspace(0, 6, 3), attitude=None), NDArray[np.float64])
+
+pan.volume_l(level_mm=60.0, attitude=2.0)  # type: ignore[call-overload]
 oil.density_kg_m3(60.0)  # type: ignore[call-overload]
 oil.density_kg_m3(temperature_c=None)  # type: ignore[call-overload]
 fm.Fluid.oil(density_15c_kg_m3=[868.0], kv40_mm2_s=95, kv100_mm2_s=14)  # type: ignore[arg-type]

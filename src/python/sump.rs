@@ -1,0 +1,415 @@
+//! Sumps for Python.
+
+use std::path::PathBuf;
+
+use pyo3::exceptions::PyValueError;
+use pyo3::prelude::*;
+use pyo3::types::{PyBytes, PyTuple};
+use uom::si::f64::{Length, Volume};
+use uom::si::length::meter;
+use uom::si::volume::cubic_meter;
+
+use super::arrays::{FloatOrArray, Values};
+use super::detach::run_detached;
+use super::errors;
+use super::geometry::{Attitude, or_level};
+use super::quantity::{Scalar, shortest};
+use super::recipe::Recipe;
+use super::unit::{Litre, Millimetre, SquareMillimetre};
+use crate::geometry::{LengthUnit, Span, Sump as CoreSump};
+
+/// The liquid space that is filled: asked for its volume and level at any attitude. Immutable.
+///
+/// A level is the height of the free surface above the sump's lowest point at that attitude, along *up*. Made by one of
+/// its shapes, such as `Sump.box` or `Sump.from_stl`.
+///
+/// Examples
+/// --------
+/// >>> import fillmark as fm
+/// >>> pan = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
+/// >>> round(pan.volume_l(level_mm=50.0), 9)
+/// 3.0
+/// >>> pan.level_mm(volume_l=[0.0, 3.0, 6.0]).round(6)
+/// array([  0.,  50., 100.])
+#[pyclass(frozen, eq, module = "fillmark")]
+pub(super) struct Sump {
+    pub(super) inner: CoreSump,
+    recipe: Recipe,
+}
+
+impl PartialEq for Sump {
+    fn eq(&self, other: &Self) -> bool {
+        self.inner == other.inner
+    }
+}
+
+#[pymethods]
+impl Sump {
+    /// A box with its origin in the middle of the floor.
+    ///
+    /// Parameters
+    /// ----------
+    /// length_mm, width_mm, height_mm : quantity
+    ///     Sides along x, y and z [mm], 1 to 20 000.
+    ///
+    /// Returns
+    /// -------
+    /// Sump
+    ///     Of ``length width height``.
+    ///
+    /// Raises
+    /// ------
+    /// QuantityError, GeometryError
+    ///     If a side is outside its range.
+    ///
+    /// Examples
+    /// --------
+    /// >>> import fillmark as fm
+    /// >>> fm.Sump.box(length_mm=300.0, width_mm="20 cm", height_mm=100.0)
+    /// Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
+    #[staticmethod]
+    #[pyo3(name = "box", signature = (*, length_mm, width_mm, height_mm))]
+    fn cuboid(
+        py: Python<'_>,
+        length_mm: Scalar<'_, Millimetre>,
+        width_mm: Scalar<'_, Millimetre>,
+        height_mm: Scalar<'_, Millimetre>,
+    ) -> PyResult<Self> {
+        let sides = [length_mm.number("length_mm")?, width_mm.number("width_mm")?, height_mm.number("height_mm")?];
+        let [x, y, z] = sides.map(|side| Length::new::<meter>(side / 1e3));
+        let recipe = Recipe::of("box").with(py, "length_mm", sides[0])?.with(py, "width_mm", sides[1])?.with(
+            py,
+            "height_mm",
+            sides[2],
+        )?;
+        Ok(Self { inner: CoreSump::cuboid(x, y, z).map_err(errors::to_py)?, recipe })
+    }
+
+    /// A sump drawn in an STL file, text or binary.
+    ///
+    /// Parameters
+    /// ----------
+    /// path : path-like
+    ///     The file.
+    /// unit : {"mm", "cm", "m", "in"}
+    ///     Unit of its coordinates, which the format does not say.
+    ///
+    /// Returns
+    /// -------
+    /// Sump
+    ///     Its pickle holds the file's bytes, so it needs no file.
+    ///
+    /// Raises
+    /// ------
+    /// FileError
+    ///     If the file cannot be read.
+    /// GeometryError
+    ///     If the mesh is open, inside out or otherwise no closed surface, with the place.
+    #[staticmethod]
+    #[pyo3(signature = (path, *, unit = "mm"))]
+    fn from_stl(py: Python<'_>, path: PathBuf, unit: &str) -> PyResult<Self> {
+        let bytes = std::fs::read(&path).map_err(|e| errors::file(&path.display().to_string(), &e))?;
+        Self::from_stl_bytes(py, bytes, unit)
+    }
+
+    /// A sump from the bytes of an STL file, text or binary.
+    ///
+    /// Parameters
+    /// ----------
+    /// data : bytes
+    ///     What the file holds.
+    /// unit : {"mm", "cm", "m", "in"}
+    ///     Unit of its coordinates, which the format does not say.
+    ///
+    /// Returns
+    /// -------
+    /// Sump
+    ///     With the vertices where the file has them.
+    ///
+    /// Raises
+    /// ------
+    /// GeometryError
+    ///     If the mesh is open, inside out or otherwise no closed surface, with the place.
+    #[staticmethod]
+    #[pyo3(signature = (data, *, unit = "mm"))]
+    fn from_stl_bytes(py: Python<'_>, data: Vec<u8>, unit: &str) -> PyResult<Self> {
+        let length_unit = read_unit(unit)?;
+        let recipe = Recipe::of("from_stl_bytes").with(py, "data", PyBytes::new(py, &data))?.with(py, "unit", unit)?;
+        let inner = run_detached(py, move || CoreSump::from_stl_bytes(&data, length_unit))?;
+        Ok(Self { inner, recipe })
+    }
+
+    /// A sump known by a strapping table, straight between its rows. It serves level ground only.
+    ///
+    /// Parameters
+    /// ----------
+    /// level_mm : array
+    ///     Levels, rising [mm].
+    /// volume_l : array
+    ///     Volume at each level, rising [L].
+    ///
+    /// Returns
+    /// -------
+    /// Sump
+    ///     Between the first and the last row.
+    ///
+    /// Raises
+    /// ------
+    /// GeometryError
+    ///     If there are fewer than two rows, or a row does not rise.
+    /// ValueError
+    ///     If the two have different lengths.
+    ///
+    /// Examples
+    /// --------
+    /// >>> import fillmark as fm
+    /// >>> pan = fm.Sump.from_table(level_mm=[0.0, 40.0, 90.0], volume_l=[0.0, 2.0, 6.0])
+    /// >>> round(pan.volume_l(level_mm=65.0), 9)
+    /// 4.0
+    #[staticmethod]
+    #[pyo3(signature = (*, level_mm, volume_l))]
+    fn from_table(py: Python<'_>, level_mm: Values<'_, Millimetre>, volume_l: Values<'_, Litre>) -> PyResult<Self> {
+        let (levels, volumes) = (level_mm.read("level_mm")?.flat(), volume_l.read("volume_l")?.flat());
+        if levels.len() != volumes.len() {
+            let text = format!("level_mm has {} values, volume_l has {}", levels.len(), volumes.len());
+            return Err(PyValueError::new_err(text));
+        }
+        let row = |(z, v): (&f64, &f64)| (Length::new::<meter>(z / 1e3), Volume::new::<cubic_meter>(v / 1e3));
+        let rows: Vec<_> = levels.iter().zip(&volumes).map(row).collect();
+        let inner = CoreSump::from_table(&rows).map_err(errors::to_py)?;
+        let recipe = Recipe::of("from_table").with(py, "level_mm", PyTuple::new(py, levels)?)?.with(
+            py,
+            "volume_l",
+            PyTuple::new(py, volumes)?,
+        )?;
+        Ok(Self { inner, recipe })
+    }
+
+    /// A sump known by its marks alone: straight-sided, with the free surface that the span implies. Level ground only.
+    ///
+    /// Parameters
+    /// ----------
+    /// span_l : quantity
+    ///     Volume from MIN to MAX [L].
+    /// span_mm : quantity
+    ///     Height from MIN to MAX, along *up* [mm].
+    /// at_max_l : quantity
+    ///     Volume at MAX [L]; at least the span.
+    /// capacity_l : quantity
+    ///     Volume to the brim [L]; one span above MAX where it is not known (judgement).
+    ///
+    /// Returns
+    /// -------
+    /// Sump
+    ///     Level 0 is where such a sump would be empty.
+    ///
+    /// Raises
+    /// ------
+    /// QuantityError
+    ///     If a value is outside its range.
+    ///
+    /// Examples
+    /// --------
+    /// >>> import fillmark as fm
+    /// >>> pan = fm.Sump.from_span(span_l=1.5, span_mm=25.0, at_max_l=6.0)
+    /// >>> round(pan.level_mm(volume_l=6.0) - pan.level_mm(volume_l=4.5), 9)
+    /// 25.0
+    #[staticmethod]
+    #[pyo3(signature = (*, span_l, span_mm, at_max_l, capacity_l = None))]
+    fn from_span(
+        py: Python<'_>,
+        span_l: Scalar<'_, Litre>,
+        span_mm: Scalar<'_, Millimetre>,
+        at_max_l: Scalar<'_, Litre>,
+        capacity_l: Option<Scalar<'_, Litre>>,
+    ) -> PyResult<Self> {
+        let volume = span_l.number("span_l")?;
+        let length = span_mm.number("span_mm")?;
+        let at_max = at_max_l.number("at_max_l")?;
+        let capacity = capacity_l.map(|c| c.number("capacity_l")).transpose()?;
+        let litres = |v: f64| Volume::new::<cubic_meter>(v / 1e3);
+        let span = Span {
+            volume: litres(volume),
+            length: Length::new::<meter>(length / 1e3),
+            volume_at_max: litres(at_max),
+            capacity: capacity.map(litres),
+        };
+        let mut recipe = Recipe::of("from_span")
+            .with(py, "span_l", volume)?
+            .with(py, "span_mm", length)?
+            .with(py, "at_max_l", at_max)?;
+        if let Some(capacity) = capacity {
+            recipe = recipe.with(py, "capacity_l", capacity)?;
+        }
+        Ok(Self { inner: CoreSump::from_span(span).map_err(errors::to_py)?, recipe })
+    }
+
+    /// Volume of the whole liquid space [L].
+    #[getter]
+    fn capacity_l(&self) -> f64 {
+        shortest::<Litre>(self.inner.capacity_si())
+    }
+
+    /// Volume below a level.
+    ///
+    /// Parameters
+    /// ----------
+    /// level_mm : quantity or array
+    ///     Level above the lowest point at this attitude [mm], 0 to the height there.
+    /// attitude : Attitude
+    ///     How the body stands; level where not given.
+    ///
+    /// Returns
+    /// -------
+    /// float or ndarray
+    ///     Volume of the level's shape [L].
+    ///
+    /// Raises
+    /// ------
+    /// GeometryError
+    ///     If a level is outside the sump, or the sump has no plan form and is not level.
+    ///
+    /// Examples
+    /// --------
+    /// >>> import fillmark as fm
+    /// >>> pan = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
+    /// >>> pan.volume_l(level_mm=[0.0, 50.0]).round(9)
+    /// array([0., 3.])
+    #[pyo3(signature = (*, level_mm, attitude = None))]
+    fn volume_l(
+        &self,
+        py: Python<'_>,
+        level_mm: Values<'_, Millimetre>,
+        attitude: Option<PyRef<'_, Attitude>>,
+    ) -> PyResult<FloatOrArray> {
+        let (sump, attitude) = (self.inner.clone(), or_level(attitude));
+        let levels = level_mm.read("level_mm")?;
+        let curve = run_detached(py, move || sump.curve(attitude))?;
+        levels.map::<Litre, _, _>(py, move |level| curve.volume_si(level))
+    }
+
+    /// Level at which a volume stands, one common level everywhere.
+    ///
+    /// Parameters
+    /// ----------
+    /// volume_l : quantity or array
+    ///     Volume [L], 0 to the capacity.
+    /// attitude : Attitude
+    ///     How the body stands; level where not given.
+    ///
+    /// Returns
+    /// -------
+    /// float or ndarray
+    ///     Level above the lowest point at this attitude, of the volume's shape [mm].
+    ///
+    /// Raises
+    /// ------
+    /// GeometryError
+    ///     If a volume is outside the capacity, or the sump has no plan form and is not level.
+    ///
+    /// Examples
+    /// --------
+    /// >>> import fillmark as fm
+    /// >>> pan = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
+    /// >>> round(pan.level_mm(volume_l=3.0, attitude=fm.Attitude(nose_up_deg=2.0)), 3)
+    /// 55.204
+    #[pyo3(signature = (*, volume_l, attitude = None))]
+    fn level_mm(
+        &self,
+        py: Python<'_>,
+        volume_l: Values<'_, Litre>,
+        attitude: Option<PyRef<'_, Attitude>>,
+    ) -> PyResult<FloatOrArray> {
+        let (sump, attitude) = (self.inner.clone(), or_level(attitude));
+        let volumes = volume_l.read("volume_l")?;
+        let curve = run_detached(py, move || sump.curve(attitude))?;
+        volumes.map::<Millimetre, _, _>(py, move |volume| curve.level_si(volume))
+    }
+
+    /// Area of the free surface at a level: the derivative of the volume.
+    ///
+    /// Parameters
+    /// ----------
+    /// level_mm : quantity or array
+    ///     Level above the lowest point at this attitude [mm], 0 to the height there.
+    /// attitude : Attitude
+    ///     How the body stands; level where not given.
+    ///
+    /// Returns
+    /// -------
+    /// float or ndarray
+    ///     Area of the level's shape [mm2]; just above a level at which it jumps, just below the top.
+    ///
+    /// Raises
+    /// ------
+    /// GeometryError
+    ///     If a level is outside the sump, or the sump has no plan form and is not level.
+    ///
+    /// Examples
+    /// --------
+    /// >>> import fillmark as fm
+    /// >>> pan = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
+    /// >>> round(pan.free_surface_mm2(level_mm=10.0), 6)
+    /// 60000.0
+    #[pyo3(signature = (*, level_mm, attitude = None))]
+    fn free_surface_mm2(
+        &self,
+        py: Python<'_>,
+        level_mm: Values<'_, Millimetre>,
+        attitude: Option<PyRef<'_, Attitude>>,
+    ) -> PyResult<FloatOrArray> {
+        let (sump, attitude) = (self.inner.clone(), or_level(attitude));
+        let levels = level_mm.read("level_mm")?;
+        let curve = run_detached(py, move || sump.curve(attitude))?;
+        levels.map::<SquareMillimetre, _, _>(py, move |level| curve.free_surface_si(level))
+    }
+
+    /// Height of the sump at an attitude: its highest level.
+    ///
+    /// Parameters
+    /// ----------
+    /// attitude : Attitude
+    ///     How the body stands; level where not given.
+    ///
+    /// Returns
+    /// -------
+    /// float
+    ///     Highest point above lowest point, along *up* [mm].
+    ///
+    /// Raises
+    /// ------
+    /// GeometryError
+    ///     If the sump has no plan form and is not level.
+    ///
+    /// Examples
+    /// --------
+    /// >>> import fillmark as fm
+    /// >>> pan = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
+    /// >>> round(pan.height_mm(attitude=fm.Attitude(nose_up_deg=2.0)), 3)
+    /// 110.409
+    #[pyo3(signature = (*, attitude = None))]
+    fn height_mm(&self, py: Python<'_>, attitude: Option<PyRef<'_, Attitude>>) -> PyResult<f64> {
+        let (sump, attitude) = (self.inner.clone(), or_level(attitude));
+        let height = run_detached(py, move || sump.curve(attitude).map(|curve| curve.height_si()))?;
+        Ok(shortest::<Millimetre>(height))
+    }
+
+    fn __repr__(&self, py: Python<'_>) -> PyResult<String> {
+        self.recipe.repr(py, "Sump")
+    }
+
+    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, Bound<'py, PyTuple>)> {
+        self.recipe.reduce::<Self>(py)
+    }
+}
+
+/// The unit of length that a word names.
+fn read_unit(word: &str) -> PyResult<LengthUnit> {
+    match word {
+        "mm" => Ok(LengthUnit::Millimetre),
+        "cm" => Ok(LengthUnit::Centimetre),
+        "m" => Ok(LengthUnit::Metre),
+        "in" => Ok(LengthUnit::Inch),
+        other => Err(PyValueError::new_err(format!("unit = {other:?}; accepted are \"mm\", \"cm\", \"m\" and \"in\""))),
+    }
+}
