@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::dimension::DimensionId;
 use crate::error::Coded;
 
 /// What is wrong with a number or a quantity. `what` is the argument's name or the input's path, `text` the text as
@@ -56,19 +57,19 @@ pub enum QuantityError {
         /// The text as given.
         text: String,
         /// What it may have meant, written as accepted.
-        write: Vec<String>,
+        write: Box<[String]>,
     },
     /// A number of a quantity that needs a unit came without one.
-    #[error("{what}: \"{text}\" has no unit; {} is wanted, such as {}", article(wanted), or(examples))]
+    #[error("{what}: \"{text}\" has no unit; {} is wanted, such as {}", article(*wanted), or(examples))]
     MissingUnit {
         /// Name of the argument or path of the input.
         what: String,
         /// The text as given.
         text: String,
         /// The kind of quantity wanted.
-        wanted: String,
+        wanted: DimensionId,
         /// The same number with units that are accepted.
-        examples: Vec<String>,
+        examples: Box<[String]>,
     },
     /// A unit that means different amounts to different readers: bare qt, gal, pt, oz.
     #[error("{what}: \"{text}\": \"{unit}\" is not one unit; say {}", or(alternatives))]
@@ -80,10 +81,10 @@ pub enum QuantityError {
         /// The unit as given.
         unit: String,
         /// The units it may have meant, each with its value in litres.
-        alternatives: Vec<String>,
+        alternatives: Box<[String]>,
     },
     /// A unit of another kind of quantity.
-    #[error("{what}: \"{text}\": {unit} is {}, {} is wanted: {}", article(found), article(wanted), list(accepted))]
+    #[error("{what}: \"{text}\": {unit} is {}, {} is wanted: {}", article(*found), article(*wanted), list(accepted))]
     WrongDimension {
         /// Name of the argument or path of the input.
         what: String,
@@ -92,17 +93,17 @@ pub enum QuantityError {
         /// The unit as given.
         unit: String,
         /// The kind of quantity the unit measures.
-        found: String,
+        found: DimensionId,
         /// The kind of quantity wanted.
-        wanted: String,
+        wanted: DimensionId,
         /// Units that are accepted.
-        accepted: Vec<String>,
+        accepted: Box<[String]>,
     },
     /// A unit that is not in the table.
     #[error(
         "{what}: \"{text}\": unknown unit \"{unit}\"{}; {} is wanted: {}",
         perhaps(nearest),
-        article(wanted),
+        article(*wanted),
         list(accepted)
     )]
     UnknownUnit {
@@ -113,11 +114,11 @@ pub enum QuantityError {
         /// The unit as given.
         unit: String,
         /// Accepted units that look like it, nearest first; may be empty.
-        nearest: Vec<String>,
+        nearest: Box<[String]>,
         /// The kind of quantity wanted.
-        wanted: String,
+        wanted: DimensionId,
         /// Units that are accepted.
-        accepted: Vec<String>,
+        accepted: Box<[String]>,
     },
     /// A `±` without its coverage factor.
     #[error(
@@ -173,7 +174,8 @@ fn not_finite(value: &str, first_index: Option<usize>, count: usize) -> String {
 }
 
 /// `a volume`, `an angle`.
-fn article(noun: &str) -> String {
+fn article(dimension: DimensionId) -> String {
+    let noun = dimension.name();
     let vowel = noun.starts_with(['a', 'e', 'i', 'o', 'u']);
     format!("{} {noun}", if vowel { "an" } else { "a" })
 }

@@ -180,7 +180,7 @@ pub fn find_unit(what: &str, text: &str, symbol: &str, dimension: DimensionId) -
 fn refuse(what: &str, text: &str, symbol: &str, dimension: DimensionId) -> QuantityError {
     let (what, text, given) = (what.to_owned(), text.to_owned(), symbol.trim().to_owned());
     let spelling = plain(symbol);
-    let wanted = dimension.name().to_owned();
+    let wanted = dimension;
     let accepted = units_of(dimension).map(|u| u.symbol.to_owned()).collect();
     let meanings = ambiguous(&spelling);
     if let Some(units) = meanings.as_ref().filter(|units| units.iter().any(|u| u.dimension == dimension)) {
@@ -189,7 +189,7 @@ fn refuse(what: &str, text: &str, symbol: &str, dimension: DimensionId) -> Quant
     }
     let mistaken = meanings.iter().flatten().next().copied();
     if let Some(other) = unit(symbol).or(mistaken.filter(|_| dimension != DimensionId::Mass)) {
-        let found = other.dimension.name().to_owned();
+        let found = other.dimension;
         return QuantityError::WrongDimension { what, text, unit: given, found, wanted, accepted };
     }
     let nearest = nearest(&spelling, dimension);
@@ -212,7 +212,7 @@ fn in_litres(unit: &Unit) -> String {
 }
 
 /// Units that look like an unknown one: first those that differ in case only, else the nearest by edits.
-fn nearest(spelling: &str, dimension: DimensionId) -> Vec<String> {
+fn nearest(spelling: &str, dimension: DimensionId) -> Box<[String]> {
     let lower = spelling.to_lowercase();
     let spellings = |u: &'static Unit| std::iter::once(u.symbol).chain(u.aliases.iter().copied());
     let mut close: Vec<(usize, &'static str)> = Vec::new();
@@ -223,7 +223,7 @@ fn nearest(spelling: &str, dimension: DimensionId) -> Vec<String> {
     }
     let best = close.iter().map(|c| c.0).min().unwrap_or(usize::MAX);
     if best > spelling.chars().count() / 2 {
-        return Vec::new();
+        return Box::default();
     }
     close.iter().filter(|c| c.0 == best).map(|c| c.1.to_owned()).take(3).collect()
 }

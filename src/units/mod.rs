@@ -1,4 +1,67 @@
 //! Units of the trade, text with units, and uncertain values.
+//!
+//! # Text
+//!
+//! ```text
+//! what is written                         what it means
+//! 4.2 L   .5 L   1e-3 m3   -4 degC        an exact number
+//! 1/2 US qt   5 1/2 US qt                 an exact fraction
+//! 0.35(5) L   0.350(12) L   7.4(1)e-3 L   standard uncertainty in the last digits (JCGM 100, 7.2.2): normal
+//! 0.35(0.05) L                            standard uncertainty in full (JCGM 100, 7.2.2): normal
+//! 0.35 ± 0.10 L k=2   (also +/- and +-)   expanded uncertainty (JCGM 100, 6.2.1): normal, sd = 0.10 L / 2
+//! 0.30 .. 0.40 L                          limits: rectangular
+//! normal(0.35, 0.05) L                    mean, standard deviation
+//! rectangular(0.30, 0.40) L               lower and upper limit
+//! triangular(0.30, 0.35, 0.40) L          lower limit, mode, upper limit
+//! lognormal(0.30, 0.66) L                 median; standard deviation of the natural logarithm (no unit)
+//! truncated(0.35, 0.05, 0, 0.5) L         a normal's mean and standard deviation; limits (also -inf, inf)
+//! ```
+//!
+//! Only a ratio may do without a unit. Refused, each with what to write instead: bare qt, gal, pt and oz (US or
+//! imperial?), a decimal comma, a unit of another kind, `±` without `k=` (to a mechanic it is a tolerance).
+//!
+//! # Units
+//!
+//! ```text
+//! volume                  L l, mL ml, dL, cL, uL, m3, dm3, cm3 cc, mm3, in3 (cu in)
+//!                         US qt, US gal, US pt, US fl oz, imp qt, imp gal, imp pt, imp fl oz
+//! length                  mm, cm, m, um, in, ft
+//! mass                    kg, g, mg, t, lb
+//! temperature             degC °C C, degF °F F, K           stored in degrees Celsius
+//! temperature difference  K, degC, degF (size of the step only)
+//! pressure                Pa, hPa, kPa, MPa, mbar, bar, psi
+//! torque                  N.m Nm, ft.lbf lbf.ft ft-lbf, in.lbf
+//! time                    s, min, h, d
+//! angle                   deg °, rad, % (a slope: the angle is atan of it)
+//! density                 kg/m3, g/cm3, kg/L, g/mL, kg/dm3, g/L
+//! kinematic viscosity     mm2/s, cSt, m2/s
+//! dynamic viscosity       mPa.s, cP, Pa.s
+//! volume flow             L/min, L/s, L/h, mL/s, mL/min, m3/h, m3/s, US gal/min, imp gal/min
+//! area                    mm2, cm2, m2
+//! surface tension         N/m, mN/m
+//! ratio                   1 or nothing, %
+//! ```
+//!
+//! Powers may be written m3, m^3 or m³; a product N.m or N·m. Case matters (m is not M), but for l and L. Factors are
+//! exact integer fractions; a conversion is rounded once.
+//!
+//! # Numbers inside the crate
+//!
+//! SI, with one exception: a temperature is stored in degrees Celsius, in fields named `_c`; its uncertainty is a
+//! difference and has the same number in degrees Celsius and kelvin. An uncertain slope in per cent propagates to
+//! first order (JCGM 100, 5.1.2).
+//!
+//! ```
+//! use fillmark::units::{Temperature, Value, Volume};
+//!
+//! let fill = Value::<Volume>::parse("fill", "5 1/2 US qt")?;
+//! assert_eq!(fill.nominal(), 5.204_941_203e-3);
+//! let warm = Value::<Temperature>::parse("oil", "140 ± 3.6 degF k=2")?;
+//! assert_eq!((warm.nominal(), warm.standard_uncertainty()), (60.0, 1.0));
+//! let refused = Value::<Volume>::parse("fill", "5 1/2 qt").unwrap_err();
+//! assert!(refused.to_string().ends_with("say US qt (0.946352946 L) or imp qt (1.1365225 L)"));
+//! # Ok::<(), fillmark::units::QuantityError>(())
+//! ```
 
 mod dimension;
 mod distribution;
@@ -11,6 +74,7 @@ mod table;
 #[cfg(test)]
 mod tests;
 mod truncated;
+mod uom_face;
 mod value;
 mod written;
 

@@ -99,17 +99,7 @@ fn digits_len(text: &str) -> usize {
 
 /// `1/2` or `5 1/2`; `None` if `after` holds neither, or if the integers are not exact as `f64`.
 fn fraction<'a>(digits: &str, after: &'a str) -> Option<Scanned<'a>> {
-    let (whole, top, after) = match after.strip_prefix('/') {
-        Some(_) => ("0", digits, after),
-        None => {
-            let gap = after.trim_start();
-            let n = digits_len(gap);
-            if gap.len() == after.len() || n == 0 {
-                return None;
-            }
-            (digits, gap.get(..n)?, gap.get(n..)?)
-        }
-    };
+    let (whole, top, after) = if after.starts_with('/') { ("0", digits, after) } else { mixed(digits, after)? };
     let bottom = after.strip_prefix('/')?;
     let n = digits_len(bottom);
     let (bottom, rest) = (bottom.get(..n)?, bottom.get(n..)?);
@@ -120,6 +110,16 @@ fn fraction<'a>(digits: &str, after: &'a str) -> Option<Scanned<'a>> {
         return None;
     }
     Some(Scanned { value: numerator as f64 / bottom as f64, sd: None, rest })
+}
+
+/// The whole part and the numerator of `5 1/2`, and what follows.
+fn mixed<'a, 'd>(digits: &'d str, after: &'a str) -> Option<(&'d str, &'a str, &'a str)>
+where
+    'a: 'd,
+{
+    let gap = after.trim_start();
+    let n = digits_len(gap);
+    (gap.len() < after.len() && n > 0).then(|| (digits, &gap[..n], &gap[n..]))
 }
 
 /// A decimal number with an optional uncertainty in parentheses and an optional exponent.

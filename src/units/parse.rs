@@ -44,7 +44,7 @@ pub fn parse_any(what: &str, text: &str) -> Result<(Distribution, &'static Unit)
     DimensionId::ALL.into_iter().find_map(|dimension| read(dimension).ok()).map_or(first_kind, Ok)
 }
 
-impl<'a> Input<'a> {
+impl Input<'_> {
     /// The distribution in the numbers of the text, and the unit of the text.
     fn form(self) -> Result<(Distribution, &'static Unit), QuantityError> {
         let body = self.text.trim();
@@ -219,7 +219,7 @@ pub(super) fn missing_unit(what: &str, text: &str, dimension: DimensionId) -> Qu
     QuantityError::MissingUnit {
         what: what.to_owned(),
         text: text.to_owned(),
-        wanted: dimension.name().to_owned(),
+        wanted: dimension,
         examples: units_of(dimension).take(3).map(|u| format!("{number} {}", u.symbol())).collect(),
     }
 }
@@ -251,7 +251,7 @@ fn coverage(tail: &str) -> (&str, Option<&str>) {
 }
 
 /// A text with its commas as decimal points, and as marks between thousands where it can be read so.
-fn without_comma(text: &str) -> Vec<String> {
+fn without_comma(text: &str) -> Box<[String]> {
     let text = text.trim();
     let mut ways = vec![text.replace(',', ".")];
     let thousands = text.split(',').skip(1).all(|part| part.bytes().take_while(u8::is_ascii_digit).count() == 3);
@@ -261,7 +261,7 @@ fn without_comma(text: &str) -> Vec<String> {
     if text.matches(',').count() > 1 && thousands {
         ways.remove(0);
     }
-    ways
+    ways.into()
 }
 
 /// A sum as short text: twelve significant digits hide the rounding of decimals.

@@ -72,7 +72,8 @@ fn conversions_match_exact_integer_arithmetic() {
     for unit in DimensionId::ALL.into_iter().flat_map(units_of) {
         let Some((num, den)) = unit.factor() else { continue };
         for integer in [num, den] {
-            assert_eq!(integer as f64 as u128, u128::from(integer), "{} is not exact", unit.symbol());
+            let exact = integer >> integer.trailing_zeros() < 1 << 53;
+            assert!(exact, "{} is not exact as f64", unit.symbol());
         }
         for x in [1u32, 3, 7, 11, 97, 231, 641, 999] {
             let got = unit.difference_to_si(f64::from(x), 0.0);

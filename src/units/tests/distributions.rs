@@ -6,11 +6,13 @@ fn assert_close(got: f64, wanted: f64, relative: f64) {
     assert!((got - wanted).abs() <= relative * wanted.abs(), "{got:?} is not {wanted:?}");
 }
 
+/// Parameters; mean and standard deviation; quantiles at 0.1, 0.5 and 0.9.
+type Case = ([f64; 4], [f64; 2], [f64; 3]);
+
 /// Computed with mpmath from the definitions, where `scipy.stats.truncnorm` agrees to at least six digits.
 #[test]
 fn truncated_moments_and_quantiles() {
     let inf = f64::INFINITY;
-    type Case = ([f64; 4], [f64; 2], [f64; 3]);
     let cases: [Case; 6] = [
         (
             [0.35, 0.05, 0.0, 0.5],
