@@ -106,7 +106,7 @@ impl Varying {
             .inputs()
             .enumerate()
             .filter(|(_, input)| !input.distribution().is_exact())
-            .map(|(ix, input)| (ix, input.path(), input.distribution().clone()))
+            .map(|(ix, input)| (ix, input.path(), *input.distribution()))
             .collect();
         let touched = program.touches(&inputs.iter().map(|(ix, ..)| *ix).collect::<Vec<_>>());
         Self { inputs, touched }

@@ -360,7 +360,7 @@ impl<'a> Compiler<'a> {
         range: &inputs::Range,
     ) -> Result<Ix, Error> {
         inputs::check(i, field, value, range)?;
-        Ok(self.input(i, field, value.distribution().clone()))
+        Ok(self.input(i, field, *value.distribution()))
     }
 
     fn input(&mut self, event: usize, field: &'static str, distribution: Distribution) -> Ix {

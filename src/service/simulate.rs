@@ -158,7 +158,7 @@ pub(crate) fn find_reading<'a, T>(
         (Some(one), None) => Ok(one),
         _ => Err(ServiceError::UnknownLabel {
             label: label.into(),
-            accepted: all.iter().filter_map(|r| label_of(r)).collect::<Vec<_>>().join(", "),
+            accepted: all.iter().filter_map(label_of).collect::<Vec<_>>().join(", "),
         }),
     }
 }
