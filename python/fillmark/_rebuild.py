@@ -4,10 +4,17 @@ from __future__ import annotations
 
 from typing import Any
 
-__all__ = ["rebuild"]
+__all__ = ["call", "rebuild"]
 
 
 def rebuild(cls: type[Any], method: str, keywords: dict[str, Any]) -> Any:  # noqa: ANN401 - any class of the package
     """Call the constructor `method` of `cls` (``""``: the class itself) with the keywords of the pickled value."""
     constructor = getattr(cls, method) if method else cls
     return constructor(**keywords)
+
+
+def call(name: str, keywords: dict[str, Any]) -> Any:  # noqa: ANN401 - any result of the package
+    """Call the function `name` of the package again: its result depends on nothing but its arguments."""
+    import fillmark
+
+    return getattr(fillmark, name)(**keywords)

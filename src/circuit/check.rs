@@ -5,7 +5,7 @@ use super::{CircuitError, StickPath};
 use crate::Error;
 use crate::geometry::{Attitude, Sump};
 use crate::numeric::check;
-use crate::units::{Dimension, QuantityError, Value};
+use crate::units::{Dimension, QuantityError, Value, unit};
 
 /// Accepted range of a value, in SI, with the unit and factor that word the message.
 struct Range {
@@ -144,7 +144,8 @@ impl AttitudeSpec {
 
     /// The attitude at the nominal angles.
     pub(crate) fn nominal(&self) -> Result<Attitude, Error> {
-        let degrees = |si: f64| si.to_degrees();
+        // The fewest digits that read back, so that 1.5 deg stays 1.5 deg.
+        let degrees = |si: f64| unit("deg").map_or_else(|| si.to_degrees(), |u| u.shortest_from_si(si));
         Ok(Attitude::from_degrees(degrees(self.nose_up.nominal()), degrees(self.right_down.nominal()))?)
     }
 }

@@ -24,6 +24,8 @@ pub use dipstick::Wetting;
 pub(crate) use dipstick::{StickHeights, StickPath};
 pub use error::CircuitError;
 pub use load::Notation;
+#[cfg(feature = "python")]
+pub(crate) use load::read as read_text;
 pub(crate) use load::{nearest, wrong_content};
 pub(crate) use places::{Places, SUMP, StorePlaces};
 pub use scalars::Scalar;
@@ -176,7 +178,7 @@ impl Circuit {
 
     /// The circuit as TOML, values and units as written.
     pub fn to_toml(&self) -> String {
-        toml::to_string_pretty(&self.0.spec).unwrap_or_default()
+        toml::to_string(&self.0.spec).unwrap_or_default()
     }
 
     /// The circuit as JSON, values and units as written.

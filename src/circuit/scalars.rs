@@ -1,7 +1,7 @@
 //! The scalars of a circuit, flat: what a program is driven by, each with its stable path.
 
 use super::spec::{CircuitSpec, StoreSpec};
-use crate::units::{Dimension, Distribution, Value};
+use crate::units::{Dimension, DimensionId, Distribution, Value};
 
 /// Index of a scalar.
 pub(crate) type Ix = usize;
@@ -13,6 +13,8 @@ pub struct Scalar {
     pub path: String,
     /// What is known of it, in SI units.
     pub distribution: Distribution,
+    /// The kind of quantity.
+    pub dimension: DimensionId,
 }
 
 /// Where each scalar of a circuit stands in the flat list.
@@ -81,7 +83,7 @@ struct Flat(Vec<Scalar>);
 
 impl Flat {
     fn push<D: Dimension>(&mut self, path: &str, value: &Value<D>) -> Ix {
-        self.0.push(Scalar { path: path.into(), distribution: value.distribution().clone() });
+        self.0.push(Scalar { path: path.into(), distribution: value.distribution().clone(), dimension: D::ID });
         self.0.len() - 1
     }
 

@@ -14,6 +14,12 @@ impl Draws {
         Self { values, sorted }
     }
 
+    /// The same draws in another unit, `factor` above 0 to the old one.
+    pub(crate) fn scaled(&self, factor: f64) -> Self {
+        let by = |list: &[f64]| list.iter().map(|v| v * factor).collect();
+        Self { values: by(&self.values), sorted: by(&self.sorted) }
+    }
+
     /// The draws in order.
     pub fn values(&self) -> &[f64] {
         &self.values

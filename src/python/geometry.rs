@@ -105,7 +105,7 @@ impl Attitude {
         self.inner.up().into()
     }
 
-    fn __repr__(&self) -> String {
+    pub(super) fn __repr__(&self) -> String {
         let angles = [("nose_up_deg", self.nose_up_deg()), ("right_down_deg", self.right_down_deg())];
         let given: Vec<String> =
             angles.iter().filter(|(_, angle)| *angle != 0.0).map(|(name, angle)| format!("{name}={angle:?}")).collect();

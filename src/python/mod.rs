@@ -9,15 +9,20 @@
 #![allow(clippy::doc_link_with_quotes)]
 
 mod arrays;
+mod circuit;
 mod detach;
 mod errors;
+mod estimate;
+mod events;
 mod fluid;
 mod geometry;
 mod quantity;
 mod rebuild;
 mod recipe;
+mod service;
 mod sump;
 mod unit;
+mod value;
 
 use pyo3::prelude::*;
 
@@ -54,9 +59,21 @@ mod _core {
     #[pymodule_export]
     use super::build_info;
     #[pymodule_export]
+    use super::circuit::{Circuit, demos};
+    #[pymodule_export]
+    use super::estimate::{Draws, Plan, PredictedReading, Prediction, plan_refill, predict};
+    #[pymodule_export]
+    use super::events::{
+        ChangeFilter, ClosePlug, Drain, Event, FitFilter, OpenPlug, Pour, Read, RemoveFilter, Rest, Run, Tilt, Withdraw,
+    };
+    #[pymodule_export]
     use super::fluid::PyFluid;
     #[pymodule_export]
     use super::geometry::Attitude;
     #[pymodule_export]
+    use super::service::{Ledger, Reading, Row, State, Timeline, simulate};
+    #[pymodule_export]
     use super::sump::Sump;
+    #[pymodule_export]
+    use super::value::Uncertain;
 }

@@ -15,3 +15,14 @@ pub(super) fn reduce<'py, T: PyTypeInfo>(
     let method = pyo3::types::PyString::new(py, method).into_any();
     Ok((rebuild, PyTuple::new(py, [class, method, keywords.into_any()])?))
 }
+
+/// What `__reduce__` returns for the result of a function of the package: the function is called again.
+pub(super) fn reduce_call<'py>(
+    py: Python<'py>,
+    function: &str,
+    keywords: Bound<'py, PyDict>,
+) -> PyResult<(Bound<'py, PyAny>, Bound<'py, PyTuple>)> {
+    let call = py.import("fillmark._rebuild")?.getattr("call")?;
+    let function = pyo3::types::PyString::new(py, function).into_any();
+    Ok((call, PyTuple::new(py, [function, keywords.into_any()])?))
+}

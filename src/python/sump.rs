@@ -43,6 +43,13 @@ impl PartialEq for Sump {
     }
 }
 
+impl Sump {
+    /// A sump with the constructor call that makes an equal one.
+    pub(super) fn made_by(inner: CoreSump, recipe: Recipe) -> Self {
+        Self { inner, recipe }
+    }
+}
+
 #[pymethods]
 impl Sump {
     /// A box with its origin in the middle of the floor.

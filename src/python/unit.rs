@@ -59,6 +59,14 @@ unit! {
     MillipascalSecond, DynamicViscosity, "mPa.s", "millipascal * second", / 1e3;
     /// `_c`
     DegreeCelsius, Temperature, "degC", "degC", / 1.0;
+    /// `_kg`
+    Kilogram, Mass, "kg", "kilogram", / 1.0;
+    /// `seconds`
+    Second, Time, "s", "second", / 1.0;
+    /// `minutes`
+    Minute, Time, "min", "minute", * 60.0;
+    /// `hours`
+    Hour, Time, "h", "hour", * 3600.0;
     /// no suffix
     One, Ratio, "1", "dimensionless", / 1.0;
 }

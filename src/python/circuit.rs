@@ -1,0 +1,440 @@
+//! Circuits for Python.
+
+use std::collections::HashMap;
+use std::path::PathBuf;
+
+use numpy::IntoPyArray;
+use pyo3::exceptions::{PyKeyError, PyTypeError};
+use pyo3::prelude::*;
+use pyo3::types::{PyBytes, PyDict, PyString, PyTuple};
+use uom::si::f64::{Length, Volume};
+use uom::si::length::meter;
+use uom::si::volume::cubic_meter;
+
+use super::detach::run_detached;
+use super::errors;
+use super::geometry::Attitude;
+use super::quantity::Scalar;
+use super::rebuild::reduce;
+use super::recipe::Recipe;
+use super::sump::Sump;
+use super::unit::{Litre, Millimetre};
+use super::value::Uncertain;
+use crate::circuit::spec::SumpSpec;
+use crate::circuit::{Book, Circuit as CoreCircuit};
+
+/// A sump with its dipstick, plugs, filter, stores, fluid, book figures and the marks' reference condition. Immutable.
+///
+/// Made by `Circuit.demo`, `Circuit.load`, `Circuit.loads` or `Circuit.from_book`; `replace` makes a changed copy. An input
+/// is named by its path, such as ``filter.net_volume``; ``circuit[path]`` is its text as written.
+///
+/// Examples
+/// --------
+/// >>> import fillmark as fm
+/// >>> bus = fm.Circuit.demo("shuttle-bus")
+/// >>> bus["filter.net_volume"]
+/// '0.45(3) L'
+/// >>> bus.replace({"filter.net_volume": "0.40(5) L"})["filter.net_volume"]
+/// '0.40(5) L'
+#[pyclass(frozen, eq, module = "fillmark")]
+pub(super) struct Circuit {
+    pub(super) inner: CoreCircuit,
+    /// The constructor call that makes it.
+    made: String,
+}
+
+impl PartialEq for Circuit {
+    fn eq(&self, other: &Self) -> bool {
+        self.inner == other.inner
+    }
+}
+
+#[pymethods]
+impl Circuit {
+    /// One of the invented demo circuits; `demos` lists them.
+    ///
+    /// Parameters
+    /// ----------
+    /// name : str
+    ///     Such as ``"shuttle-bus"``.
+    ///
+    /// Returns
+    /// -------
+    /// Circuit
+    ///     Invented for teaching; no real engine stands behind it.
+    ///
+    /// Raises
+    /// ------
+    /// CircuitError
+    ///     If there is no demo of that name; the message lists them.
+    ///
+    /// Examples
+    /// --------
+    /// >>> import fillmark as fm
+    /// >>> fm.Circuit.demo("deck-generator")
+    /// Circuit.demo('deck-generator')
+    #[staticmethod]
+    fn demo(py: Python<'_>, name: &str) -> PyResult<Self> {
+        let inner = CoreCircuit::demo(name).map_err(errors::to_py)?;
+        Ok(Self { inner, made: format!("Circuit.demo({})", quoted(py, name)?) })
+    }
+
+    /// Reads a circuit from a TOML or JSON file; files it names are found beside it.
+    ///
+    /// Parameters
+    /// ----------
+    /// path : path-like
+    ///     The file.
+    ///
+    /// Returns
+    /// -------
+    /// Circuit
+    ///     With values and units kept as written.
+    ///
+    /// Raises
+    /// ------
+    /// FileError
+    ///     If the file, or one it names, cannot be read.
+    /// CircuitError, QuantityError, GeometryError
+    ///     With the line, the key and the nearest known key, or what does not fit together.
+    #[staticmethod]
+    fn load(py: Python<'_>, path: PathBuf) -> PyResult<Self> {
+        let shown = path.display().to_string();
+        let text = std::fs::read_to_string(&path).map_err(|e| errors::file(&shown, &e))?;
+        let folder = path.parent().map(PathBuf::from).unwrap_or_default();
+        let resolver = move |file: &str| std::fs::read(folder.join(file)).map_err(|e| e.to_string());
+        let inner = run_detached(py, move || CoreCircuit::loads(&text, &resolver))?;
+        Ok(Self { inner, made: format!("Circuit.load({})", quoted(py, &shown)?) })
+    }
+
+    /// Reads a circuit from TOML or JSON text.
+    ///
+    /// Parameters
+    /// ----------
+    /// text : str
+    ///     The circuit.
+    /// files : mapping of str to bytes, optional
+    ///     Contents of the files it names.
+    ///
+    /// Returns
+    /// -------
+    /// Circuit
+    ///     With values and units kept as written.
+    ///
+    /// Raises
+    /// ------
+    /// FileError
+    ///     If the text names a file that `files` does not hold.
+    /// CircuitError, QuantityError, GeometryError
+    ///     With the line, the key and the nearest known key, or what does not fit together.
+    ///
+    /// Examples
+    /// --------
+    /// >>> import fillmark as fm
+    /// >>> bus = fm.Circuit.demo("deck-generator")
+    /// >>> fm.Circuit.loads(bus.to_toml()) == bus
+    /// True
+    #[staticmethod]
+    #[pyo3(signature = (text, *, files=None))]
+    fn loads(py: Python<'_>, text: &str, files: Option<HashMap<String, Vec<u8>>>) -> PyResult<Self> {
+        let files = files.unwrap_or_default();
+        let given = if files.is_empty() { "" } else { ", files=<...>" };
+        let made = format!("Circuit.loads({}{given})", quoted(py, text)?);
+        let resolver = move |file: &str| files.get(file).cloned().ok_or_else(|| "it is not among `files`".to_string());
+        let text = text.to_owned();
+        let inner = run_detached(py, move || CoreCircuit::loads(&text, &resolver))?;
+        Ok(Self { inner, made })
+    }
+
+    /// Builds a circuit from a service sheet: constant area, level ground only, one plug.
+    ///
+    /// The volume at MAX is `service with filter − filter + residue`; the filter is the difference of the two capacities.
+    ///
+    /// Parameters
+    /// ----------
+    /// service_with_filter_l, service_without_filter_l : quantity
+    ///     Refill after a drain, with and without filter change [L], 0.05 to 1000.
+    /// span_l : quantity, optional
+    ///     MIN to MAX [L]; 0.21 of the volume at MAX where not known (published cases: 0.17 to 0.25).
+    /// span_mm : quantity, optional
+    ///     Distance between the marks [mm]; 25 where not known (judgement).
+    /// residue_l : quantity, optional
+    ///     What one drain leaves [L]; 0.09 of the service capacity where not known (judgement).
+    /// name : str, optional
+    ///     Name of the circuit.
+    ///
+    /// Returns
+    /// -------
+    /// Circuit
+    ///     Read by an upright stick standing on its floor.
+    ///
+    /// Raises
+    /// ------
+    /// CircuitError, QuantityError
+    ///     If the figures contradict each other or are out of range.
+    ///
+    /// Examples
+    /// --------
+    /// >>> import fillmark as fm
+    /// >>> sheet = fm.Circuit.from_book(service_with_filter_l="5.7 US qt", service_without_filter_l="5.3 US qt")
+    /// >>> sheet["filter.net_volume"]
+    /// '0.378541 L'
+    #[staticmethod]
+    #[pyo3(signature = (*, service_with_filter_l, service_without_filter_l, span_l=None, span_mm=None, residue_l=None, name="service sheet"))]
+    fn from_book(
+        py: Python<'_>,
+        service_with_filter_l: Scalar<'_, Litre>,
+        service_without_filter_l: Scalar<'_, Litre>,
+        span_l: Option<Scalar<'_, Litre>>,
+        span_mm: Option<Scalar<'_, Millimetre>>,
+        residue_l: Option<Scalar<'_, Litre>>,
+        name: &str,
+    ) -> PyResult<Self> {
+        let with = service_with_filter_l.number("service_with_filter_l")?;
+        let without = service_without_filter_l.number("service_without_filter_l")?;
+        let litres = |v: f64| Volume::new::<cubic_meter>(v / 1e3);
+        let mut made = format!("service_with_filter_l={with:?}, service_without_filter_l={without:?}");
+        let mut optional = |given: Option<f64>, key: &str| {
+            if let Some(number) = given {
+                made.push_str(&format!(", {key}={number:?}"));
+            }
+            given
+        };
+        let mut book = Book::new(name, litres(with), litres(without));
+        book.span = optional(span_l.map(|v| v.number("span_l")).transpose()?, "span_l").map(litres);
+        if let Some(mm) = optional(span_mm.map(|v| v.number("span_mm")).transpose()?, "span_mm") {
+            book.span_length = Length::new::<meter>(mm / 1e3);
+        }
+        book.residue = optional(residue_l.map(|v| v.number("residue_l")).transpose()?, "residue_l").map(litres);
+        let inner = book.circuit().map_err(errors::to_py)?;
+        Ok(Self { inner, made: format!("Circuit.from_book({made}, name={})", quoted(py, name)?) })
+    }
+
+    /// A copy with some inputs changed.
+    ///
+    /// Parameters
+    /// ----------
+    /// changes : mapping
+    ///     From the path of an input to its new value: text with a unit, or an `Uncertain`.
+    ///
+    /// Returns
+    /// -------
+    /// Circuit
+    ///     The circuit itself stays as it is.
+    ///
+    /// Raises
+    /// ------
+    /// CircuitError
+    ///     If a path names no input (the nearest is named), or the changed circuit does not fit together.
+    ///
+    /// Examples
+    /// --------
+    /// >>> import fillmark as fm
+    /// >>> bus = fm.Circuit.demo("shuttle-bus")
+    /// >>> thin = bus.replace({"fluid.kv40": "60 mm2/s", "instruments.jug.scale": 1.02})
+    /// >>> thin == bus
+    /// False
+    fn replace(&self, py: Python<'_>, changes: &Bound<'_, PyDict>) -> PyResult<Self> {
+        let mut read = Vec::new();
+        let normal = PyDict::new(py);
+        for (path, value) in changes {
+            let path: String = path.extract()?;
+            let json = change(&path, &value)?;
+            normal.set_item(&path, errors::to_object(py, &json)?)?;
+            read.push((path, json));
+        }
+        let changes: Vec<_> = read.iter().map(|(p, v)| (p.as_str(), v.clone())).collect();
+        let inner = self.inner.replace_json(&changes).map_err(errors::to_py)?;
+        Ok(Self { inner, made: format!("{}.replace({})", self.made, normal.repr()?) })
+    }
+
+    /// Name of the circuit.
+    #[getter]
+    fn name(&self) -> &str {
+        self.inner.name()
+    }
+
+    /// Remark in plain words, such as where the figures come from.
+    #[getter]
+    fn note(&self) -> Option<&str> {
+        self.inner.spec().note.as_deref()
+    }
+
+    /// The sump.
+    #[getter]
+    fn sump(&self, py: Python<'_>) -> PyResult<Sump> {
+        Ok(Sump::made_by(self.inner.sump().clone(), self.recipe(py)?))
+    }
+
+    /// The attitude at which the marks are true.
+    #[getter]
+    fn reference_attitude(&self) -> Attitude {
+        Attitude { inner: self.inner.reference_attitude() }
+    }
+
+    /// Points of the stick's path in the body frame, tip first [mm].
+    #[getter]
+    fn stick_path_mm(&self) -> Vec<(f64, f64, f64)> {
+        self.inner.spec().dipstick.path_mm.iter().map(|p| (p[0], p[1], p[2])).collect()
+    }
+
+    /// The lower mark, from the tip along the blade, nominal [mm].
+    #[getter]
+    fn min_mm(&self) -> f64 {
+        self.inner.spec().dipstick.min.nominal() * 1e3
+    }
+
+    /// The upper mark, from the tip along the blade, nominal [mm].
+    #[getter]
+    fn max_mm(&self) -> f64 {
+        self.inner.spec().dipstick.max.nominal() * 1e3
+    }
+
+    /// Volume per length of blade at MAX at the reference attitude [mL/mm]: free surface times the rise of the blade.
+    #[getter]
+    fn ml_per_mm(&self) -> PyResult<f64> {
+        Ok(self.inner.volume_per_blade().map_err(errors::to_py)? * 1e3)
+    }
+
+    /// Every scalar input.
+    ///
+    /// Returns
+    /// -------
+    /// dict of str to numpy.ndarray
+    ///     ``path``, ``nominal``, ``standard_uncertainty`` and ``unit`` of the two (SI, temperatures in degC).
+    fn columns<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
+        let scalars = self.inner.scalars();
+        let columns = PyDict::new(py);
+        let numpy = py.import("numpy")?;
+        let texts = |list: Vec<&str>| numpy.call_method1("array", (list,));
+        columns.set_item("path", texts(scalars.iter().map(|s| s.path.as_str()).collect())?)?;
+        let nominal: Vec<f64> = scalars.iter().map(|s| s.distribution.nominal()).collect();
+        let spread: Vec<f64> = scalars.iter().map(|s| s.distribution.standard_deviation()).collect();
+        columns.set_item("nominal", nominal.into_pyarray(py))?;
+        columns.set_item("standard_uncertainty", spread.into_pyarray(py))?;
+        columns.set_item("unit", texts(scalars.iter().map(|s| s.dimension.stored_unit()).collect())?)?;
+        Ok(columns)
+    }
+
+    /// The circuit as TOML, for people; values and units as written.
+    ///
+    /// Returns
+    /// -------
+    /// str
+    ///     `Circuit.loads` reads it back.
+    fn to_toml(&self) -> String {
+        self.inner.to_toml()
+    }
+
+    /// The circuit as JSON, for exchange; values and units as written.
+    ///
+    /// Returns
+    /// -------
+    /// str
+    ///     `Circuit.loads` reads it back.
+    fn to_json(&self) -> String {
+        self.inner.to_json()
+    }
+
+    fn __getitem__(&self, py: Python<'_>, path: &str) -> PyResult<Py<PyAny>> {
+        let tree: serde_json::Value = serde_json::to_value(self.inner.spec()).unwrap_or_default();
+        let node = path.split('.').try_fold(&tree, |node, key| node.get(key));
+        match node {
+            Some(node) => Ok(errors::to_object(py, node)?.unbind()),
+            None => match self.inner.scalars().iter().find(|s| s.path == path) {
+                // An input left at its default is not written in the file.
+                Some(s) => {
+                    let written =
+                        crate::units::format_in(s.dimension, s.distribution.nominal(), s.dimension.default_unit());
+                    Ok(PyString::new(py, &written.map_err(errors::to_py)?).into_any().unbind())
+                }
+                None => Err(PyKeyError::new_err(format!("no input `{path}` in circuit `{}`", self.inner.name()))),
+            },
+        }
+    }
+
+    fn __repr__(&self) -> &str {
+        &self.made
+    }
+
+    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, Bound<'py, PyTuple>)> {
+        let keywords = PyDict::new(py);
+        keywords.set_item("text", self.inner.to_json())?;
+        let files = PyDict::new(py);
+        for (name, bytes) in self.inner.files() {
+            files.set_item(name, PyBytes::new(py, bytes))?;
+        }
+        keywords.set_item("files", files)?;
+        reduce::<Self>(py, "loads", keywords)
+    }
+}
+
+impl Circuit {
+    /// The constructor call of the sump alone.
+    fn recipe(&self, py: Python<'_>) -> PyResult<Recipe> {
+        let spec = self.inner.spec();
+        match &spec.sump {
+            SumpSpec::Box { length, width, height } => {
+                let mm = |v: &crate::units::Value<crate::units::Length>| {
+                    super::quantity::shortest::<Millimetre>(v.nominal())
+                };
+                let recipe = Recipe::of("box").with(py, "length_mm", mm(length))?;
+                recipe.with(py, "width_mm", mm(width))?.with(py, "height_mm", mm(height))
+            }
+            SumpSpec::Mesh { vertices_mm, faces } => {
+                let corners = PyTuple::new(py, vertices_mm.iter().map(|v| (v[0], v[1], v[2])))?;
+                let triangles = PyTuple::new(py, faces.iter().map(|f| (f[0], f[1], f[2])))?;
+                Recipe::of("from_mesh").with(py, "vertices_mm", corners)?.with(py, "faces", triangles)
+            }
+            SumpSpec::Stl { file, unit } => {
+                let bytes = self.inner.files().get(file).map_or(&[][..], |b| b);
+                let recipe = Recipe::of("from_stl_bytes").with(py, "data", PyBytes::new(py, bytes))?;
+                let unit = serde_json::to_value(unit).unwrap_or_default();
+                recipe.with(py, "unit", unit.as_str().unwrap_or("mm"))
+            }
+            SumpSpec::Table { level_mm, volume_l } => {
+                let recipe = Recipe::of("from_table").with(py, "level_mm", PyTuple::new(py, level_mm)?)?;
+                recipe.with(py, "volume_l", PyTuple::new(py, volume_l)?)
+            }
+        }
+    }
+}
+
+/// The new value of an input, in the shape the file format has.
+fn change(path: &str, value: &Bound<'_, PyAny>) -> PyResult<serde_json::Value> {
+    if let Ok(uncertain) = value.cast::<Uncertain>() {
+        return Ok(uncertain.get().text().into());
+    }
+    if let Ok(text) = value.extract::<String>() {
+        return Ok(text.into());
+    }
+    if let Ok(number) = value.extract::<f64>() {
+        return Ok(number.into());
+    }
+    let json: String = value.py().import("json")?.call_method1("dumps", (value,))?.extract().map_err(|_| {
+        let kind = value.get_type().name().map_or_else(|_| "object".into(), |n| n.to_string());
+        PyTypeError::new_err(format!("{path}: a value of type {kind}; text with a unit or an Uncertain is wanted"))
+    })?;
+    serde_json::from_str(&json).map_err(|e| errors::internal(&e.to_string()))
+}
+
+fn quoted(py: Python<'_>, text: &str) -> PyResult<String> {
+    Ok(PyString::new(py, text).repr()?.to_string())
+}
+
+/// Names of the demo circuits.
+///
+/// Returns
+/// -------
+/// list of str
+///     `Circuit.demo` loads them.
+///
+/// Examples
+/// --------
+/// >>> import fillmark as fm
+/// >>> fm.demos()
+/// ['shuttle-bus', 'deck-generator']
+#[pyfunction]
+pub(super) fn demos() -> Vec<&'static str> {
+    crate::circuit::demos()
+}

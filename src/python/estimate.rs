@@ -1,0 +1,512 @@
+//! Prediction and planning for Python.
+
+use std::sync::Arc;
+
+use numpy::{IntoPyArray, PyArray1, PyArrayMethods};
+use pyo3::prelude::*;
+use pyo3::types::{PyDict, PyList, PyTuple};
+
+use super::circuit::Circuit;
+use super::detach::run_interruptible;
+use super::errors;
+use super::events::{read_all, wrap};
+use super::quantity::Scalar;
+use super::rebuild::reduce_call;
+use super::unit::{DegreeCelsius, Litre};
+use super::value::Input;
+use crate::estimate::{
+    Draws as CoreDraws, Plan as CorePlan, PlanOptions, PredictOptions, Prediction as CorePrediction,
+};
+use crate::service::Event as CoreEvent;
+
+/// Predicts the readings of a service, by Monte Carlo (JCGM 101:2008) over every uncertain input.
+///
+/// Every input is drawn from its own stream, keyed by the seed and the input's path: the same seed gives the same bits for
+/// any number of threads.
+///
+/// Parameters
+/// ----------
+/// circuit : Circuit
+///     What is served.
+/// events : sequence of Event
+///     What is done, in order.
+/// draws : int
+///     Number of draws, 1 to 100 million.
+/// seed : int
+///     Seed of every stream, 0 to 2**64 - 1.
+///
+/// Returns
+/// -------
+/// Prediction
+///     Readings with their uncertainty, if the stated uncertainties are right.
+///
+/// Raises
+/// ------
+/// ServiceError
+///     If the service cannot be carried out at nominal values.
+/// EstimateError
+///     If an option is out of range, or an attitude is stated with an uncertainty.
+///
+/// Examples
+/// --------
+/// >>> import fillmark as fm
+/// >>> bus = fm.Circuit.demo("shuttle-bus")
+/// >>> p = fm.predict(bus, [fm.Read(label="dip")], draws=1000, seed=1)
+/// >>> abs(p.reading("dip").fraction.mean - 1.0) < 0.1
+/// True
+#[pyfunction]
+#[pyo3(signature = (circuit, events, *, draws=100_000, seed=1))]
+pub(super) fn predict(
+    py: Python<'_>,
+    circuit: &Bound<'_, Circuit>,
+    events: &Bound<'_, PyAny>,
+    draws: usize,
+    seed: u64,
+) -> PyResult<Prediction> {
+    let events = read_all(events, "events")?;
+    let core = circuit.get().inner.clone();
+    let copy = events.clone();
+    let inner = run_interruptible(py, move |stop| {
+        let mut options = PredictOptions::default().draws(draws).seed(seed);
+        options.stop = Some(stop);
+        crate::estimate::predict(&core, &copy, &options)
+    })?;
+    Ok(Prediction { inner: Arc::new(inner), circuit: circuit.clone().unbind(), events })
+}
+
+/// Readings of a service with their uncertainty. Made by `predict`.
+#[pyclass(frozen, eq, module = "fillmark")]
+pub(super) struct Prediction {
+    inner: Arc<CorePrediction>,
+    circuit: Py<Circuit>,
+    events: Vec<CoreEvent>,
+}
+
+impl PartialEq for Prediction {
+    fn eq(&self, other: &Self) -> bool {
+        self.inner == other.inner
+    }
+}
+
+impl Prediction {
+    fn predicted(&self, index: usize) -> PredictedReading {
+        PredictedReading { prediction: Arc::clone(&self.inner), index }
+    }
+}
+
+#[pymethods]
+impl Prediction {
+    /// Every reading in order.
+    #[getter]
+    fn readings(&self) -> Vec<PredictedReading> {
+        (0..self.inner.readings().len()).map(|i| self.predicted(i)).collect()
+    }
+
+    /// The one reading of this label.
+    ///
+    /// Parameters
+    /// ----------
+    /// label : str
+    ///     As given to the `Read` event.
+    ///
+    /// Returns
+    /// -------
+    /// PredictedReading
+    ///     With its draws.
+    ///
+    /// Raises
+    /// ------
+    /// ServiceError
+    ///     If no reading, or more than one, carries the label.
+    fn reading(&self, label: &str) -> PyResult<PredictedReading> {
+        let found = self.inner.reading(label).map_err(errors::to_py)?;
+        let index = self.inner.readings().iter().position(|r| std::ptr::eq(r, found)).unwrap_or(0);
+        Ok(self.predicted(index))
+    }
+
+    /// Share of the draws that end over MAX: true, noise-free, drained back, filter full, in the reference condition.
+    #[getter]
+    fn probability_over_max(&self) -> f64 {
+        self.inner.probability_over_max()
+    }
+
+    /// Volume of the sump at the end, drained back, filter full, in the reference condition [L].
+    #[getter]
+    fn drained_back_l(&self) -> Draws {
+        Draws::scaled(self.inner.drained_back(), 1e3)
+    }
+
+    /// Number of draws.
+    #[getter]
+    fn draws(&self) -> usize {
+        self.inner.draws()
+    }
+
+    /// Seed of the streams.
+    #[getter]
+    fn seed(&self) -> u64 {
+        self.inner.seed()
+    }
+
+    /// Draws in which an amount did not fit and was bent: excess to the floor, a withdrawal or prime cut to what there is.
+    #[getter]
+    fn bent(&self) -> usize {
+        self.inner.bent()
+    }
+
+    /// One entry per draw.
+    ///
+    /// Returns
+    /// -------
+    /// dict of str to numpy.ndarray
+    ///     ``over_max``, ``drained_back_l``, and for every reading ``LABEL mm``, ``LABEL fraction``, ``LABEL litres_from_max``
+    ///     (its number where it has no label).
+    fn columns<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
+        let columns = PyDict::new(py);
+        columns.set_item("over_max", self.inner.over_max().to_vec().into_pyarray(py))?;
+        columns.set_item("drained_back_l", self.drained_back_l().values(py))?;
+        for (i, reading) in self.readings().iter().enumerate() {
+            let label = reading.label().unwrap_or_else(|| i.to_string());
+            columns.set_item(format!("{label} mm"), reading.mm().values(py))?;
+            columns.set_item(format!("{label} fraction"), reading.fraction().values(py))?;
+            columns.set_item(format!("{label} litres_from_max"), reading.litres_from_max().values(py))?;
+        }
+        Ok(columns)
+    }
+
+    fn __repr__(&self, py: Python<'_>) -> PyResult<String> {
+        let events = self.events.iter().map(|e| wrap(py, e.clone())).collect::<PyResult<Vec<_>>>()?;
+        let events = PyList::new(py, events)?.repr()?;
+        let circuit = self.circuit.bind(py).repr()?;
+        Ok(format!("predict({circuit}, {events}, draws={}, seed={})", self.draws(), self.seed()))
+    }
+
+    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, Bound<'py, PyTuple>)> {
+        let keywords = PyDict::new(py);
+        keywords.set_item("circuit", self.circuit.clone_ref(py))?;
+        let events = self.events.iter().map(|e| wrap(py, e.clone())).collect::<PyResult<Vec<_>>>()?;
+        keywords.set_item("events", events)?;
+        keywords.set_item("draws", self.draws())?;
+        keywords.set_item("seed", self.seed())?;
+        reduce_call(py, "predict", keywords)
+    }
+}
+
+/// One reading over all draws.
+#[pyclass(frozen, module = "fillmark")]
+pub(super) struct PredictedReading {
+    prediction: Arc<CorePrediction>,
+    index: usize,
+}
+
+impl PredictedReading {
+    fn core(&self) -> &crate::estimate::PredictedReading {
+        &self.prediction.readings()[self.index]
+    }
+}
+
+#[pymethods]
+impl PredictedReading {
+    /// Label of the `Read` event, if any.
+    #[getter]
+    fn label(&self) -> Option<String> {
+        self.core().label.clone()
+    }
+
+    /// Distance from the tip along the blade [mm].
+    #[getter]
+    fn mm(&self) -> Draws {
+        Draws::scaled(&self.core().s, 1e3)
+    }
+
+    /// 0 at MIN, 1 at MAX.
+    #[getter]
+    fn fraction(&self) -> Draws {
+        Draws::scaled(&self.core().fraction, 1.0)
+    }
+
+    /// Volume from MAX at the attitude of the reading [L].
+    #[getter]
+    fn litres_from_max(&self) -> Draws {
+        Draws::scaled(&self.core().from_max, 1e3)
+    }
+
+    /// Draws in which the stick came out dry.
+    #[getter]
+    fn below_tip(&self) -> usize {
+        self.core().below_tip
+    }
+
+    /// Draws in which the surface stood above the blade.
+    #[getter]
+    fn above_blade(&self) -> usize {
+        self.core().above_blade
+    }
+
+    fn __repr__(&self) -> String {
+        let (low, high) = self.core().s.interval(0.95);
+        format!(
+            "<predicted reading {:?}: {:.1} mm, 95 % {:.1} to {:.1} mm>",
+            self.label().unwrap_or_default(),
+            self.core().s.mean() * 1e3,
+            low * 1e3,
+            high * 1e3
+        )
+    }
+}
+
+/// Draws of one quantity: mean, standard uncertainty and coverage intervals (JCGM 101:2008, clause 7).
+#[pyclass(frozen, eq, module = "fillmark")]
+#[derive(PartialEq)]
+pub(super) struct Draws {
+    inner: CoreDraws,
+}
+
+impl Draws {
+    fn scaled(draws: &CoreDraws, factor: f64) -> Self {
+        Self { inner: draws.scaled(factor) }
+    }
+}
+
+#[pymethods]
+impl Draws {
+    /// Mean of the draws.
+    #[getter]
+    fn mean(&self) -> f64 {
+        self.inner.mean()
+    }
+
+    /// Standard deviation of the draws.
+    #[getter]
+    fn standard_uncertainty(&self) -> f64 {
+        self.inner.standard_uncertainty()
+    }
+
+    /// Probabilistically symmetric coverage interval.
+    ///
+    /// Parameters
+    /// ----------
+    /// probability : float
+    ///     Greater than 0, less than 1.
+    ///
+    /// Returns
+    /// -------
+    /// tuple of float
+    ///     Its two ends.
+    ///
+    /// Raises
+    /// ------
+    /// QuantityError
+    ///     If the probability is out of range.
+    #[pyo3(signature = (probability=0.95))]
+    fn interval(&self, probability: f64) -> PyResult<(f64, f64)> {
+        let p = crate::numeric::check::in_range("probability", probability, 1e-9, 1.0 - 1e-9, "");
+        Ok(self.inner.interval(p.map_err(errors::to_py)?))
+    }
+
+    /// Quantile of the draws, interpolated between order statistics.
+    ///
+    /// Parameters
+    /// ----------
+    /// probability : float
+    ///     0 to 1.
+    ///
+    /// Returns
+    /// -------
+    /// float
+    ///     The value that this share of the draws does not exceed.
+    fn quantile(&self, probability: f64) -> PyResult<f64> {
+        let p = crate::numeric::check::in_range("probability", probability, 0.0, 1.0, "");
+        Ok(self.inner.quantile(p.map_err(errors::to_py)?))
+    }
+
+    /// The draws in order, as a new array.
+    fn values<'py>(&self, py: Python<'py>) -> Bound<'py, PyArray1<f64>> {
+        self.inner.values().to_vec().into_pyarray(py)
+    }
+
+    fn __array__<'py>(
+        &self,
+        py: Python<'py>,
+        dtype: Option<Bound<'py, PyAny>>,
+        copy: Option<bool>,
+    ) -> PyResult<Bound<'py, PyAny>> {
+        let _ = copy; // always a copy
+        let values = self.values(py);
+        match dtype {
+            Some(dtype) => values.call_method1("astype", (dtype,)),
+            None => Ok(values.to_dyn().clone().into_any()),
+        }
+    }
+
+    fn __len__(&self) -> usize {
+        self.inner.values().len()
+    }
+
+    fn __repr__(&self) -> String {
+        format!(
+            "<{} draws: mean {:.4}, standard uncertainty {:.4}>",
+            self.__len__(),
+            self.mean(),
+            self.standard_uncertainty()
+        )
+    }
+}
+
+/// Plans a refill: the largest whole number of jug steps that keeps the risk of ending over MAX.
+///
+/// Over MAX means: true, noise-free level, drained back, filter full, in the reference condition of the marks. In every draw
+/// a larger pour ends higher, so bisection over the same draws finds the step exactly.
+///
+/// Parameters
+/// ----------
+/// circuit : Circuit
+///     What is served.
+/// done : sequence of Event
+///     What was done so far, such as `Drain` and `ChangeFilter`.
+/// then : sequence of Event
+///     What will be done after pouring, such as `Run`, `Rest` and readings.
+/// risk_over_max : float
+///     Accepted probability of ending over MAX, 0.0001 to 0.5.
+/// jug_step_l : quantity
+///     Smallest amount the jug measures out [L].
+/// measured_with : str, optional
+///     Instrument the oil is measured with; ``jug`` where the circuit has one of that name.
+/// temperature_c : quantity, optional
+///     Temperature of the oil poured [°C]; the reference temperature where not stated.
+/// draws, seed : int
+///     As in `predict`.
+///
+/// Returns
+/// -------
+/// Plan
+///     First pour, residue, the readings to expect, cautions.
+///
+/// Raises
+/// ------
+/// EstimateError
+///     If `done` or `then` pours, or an option is out of range.
+/// ServiceError
+///     If the service cannot be carried out.
+///
+/// Examples
+/// --------
+/// >>> import fillmark as fm
+/// >>> bus = fm.Circuit.demo("shuttle-bus")
+/// >>> plan = fm.plan_refill(bus, done=[fm.Drain(minutes=10), fm.ChangeFilter()], then=[fm.Run(minutes=1)], draws=2000)
+/// >>> plan.probability_over_max <= 0.05
+/// True
+#[pyfunction]
+#[pyo3(signature = (circuit, *, done, then, risk_over_max=0.05, jug_step_l=None, measured_with=None, temperature_c=None, draws=100_000, seed=1))]
+#[allow(clippy::too_many_arguments)] // keyword-only in Python
+pub(super) fn plan_refill(
+    py: Python<'_>,
+    circuit: &Bound<'_, Circuit>,
+    done: &Bound<'_, PyAny>,
+    then: &Bound<'_, PyAny>,
+    risk_over_max: f64,
+    jug_step_l: Option<Scalar<'_, Litre>>,
+    measured_with: Option<String>,
+    temperature_c: Option<Input<'_, DegreeCelsius>>,
+    draws: usize,
+    seed: u64,
+) -> PyResult<Plan> {
+    let done = read_all(done, "done")?;
+    let then = read_all(then, "then")?;
+    let jug_step = jug_step_l.map_or(Ok(1e-4), |step| step.si("jug_step_l"))?;
+    let temperature = temperature_c.map(|t| t.value("temperature_c")).transpose()?;
+    let core = circuit.get().inner.clone();
+    let service = (done.clone(), then.clone());
+    let inner = run_interruptible(py, move |stop| {
+        let mut predict = PredictOptions::default().draws(draws).seed(seed);
+        predict.stop = Some(stop);
+        let mut options = PlanOptions::default();
+        options.risk_over_max = risk_over_max;
+        options.jug_step = jug_step;
+        options.measured_with = measured_with;
+        options.temperature = temperature;
+        options.predict = predict;
+        crate::estimate::plan_refill(&core, &service.0, &service.1, &options)
+    })?;
+    Ok(Plan { inner: Arc::new(inner), circuit: circuit.clone().unbind() })
+}
+
+/// A first pour with what to expect of it. Made by `plan_refill`; prints as a page.
+#[pyclass(frozen, eq, module = "fillmark")]
+pub(super) struct Plan {
+    inner: Arc<CorePlan>,
+    circuit: Py<Circuit>,
+}
+
+impl PartialEq for Plan {
+    fn eq(&self, other: &Self) -> bool {
+        self.inner == other.inner
+    }
+}
+
+#[pymethods]
+impl Plan {
+    /// The circuit planned for.
+    #[getter]
+    fn circuit(&self, py: Python<'_>) -> Py<Circuit> {
+        self.circuit.clone_ref(py)
+    }
+
+    /// How much to pour first, as the instrument says [L].
+    #[getter]
+    fn first_pour_l(&self) -> f64 {
+        super::quantity::shortest::<Litre>(self.inner.first_pour_m3())
+    }
+
+    /// Share of the draws that end over MAX after the first pour.
+    #[getter]
+    fn probability_over_max(&self) -> f64 {
+        self.inner.prediction().probability_over_max()
+    }
+
+    /// The risk accepted.
+    #[getter]
+    fn risk_over_max(&self) -> f64 {
+        self.inner.risk_over_max()
+    }
+
+    /// What the circuit held before the pour [L]: heel, film and what stays in stores, and the filter if it was kept.
+    #[getter]
+    fn residue_l(&self) -> Draws {
+        Draws::scaled(self.inner.residue(), 1e3)
+    }
+
+    /// Volume per length of blade at MAX [mL/mm].
+    #[getter]
+    fn ml_per_mm(&self) -> f64 {
+        self.inner.volume_per_blade_m2() * 1e3
+    }
+
+    /// Readings to expect: ``before start``, those of `then`, and ``after`` where `then` takes none.
+    #[getter]
+    fn readings(&self) -> Vec<PredictedReading> {
+        let prediction = Arc::new(self.inner.prediction().clone());
+        (0..prediction.readings().len())
+            .map(|index| PredictedReading { prediction: Arc::clone(&prediction), index })
+            .collect()
+    }
+
+    /// Cautions to print with the plan.
+    #[getter]
+    fn cautions(&self) -> Vec<&'static str> {
+        self.inner.cautions().to_vec()
+    }
+
+    fn __str__(&self) -> String {
+        self.inner.to_string()
+    }
+
+    fn __repr__(&self) -> String {
+        format!(
+            "<plan for {}: first pour {:?} L, over MAX in {:.1} % of draws>",
+            self.inner.circuit().name(),
+            self.first_pour_l(),
+            self.probability_over_max() * 1e2
+        )
+    }
+}

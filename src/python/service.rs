@@ -1,0 +1,406 @@
+//! Simulation for Python: timelines, rows, states, readings, the ledger.
+
+use std::sync::Arc;
+
+use numpy::IntoPyArray;
+use pyo3::prelude::*;
+use pyo3::types::{PyDict, PyList, PyTuple};
+
+use super::circuit::Circuit;
+use super::detach::run_detached;
+use super::errors;
+use super::events::{read_all, wrap};
+use super::rebuild::{reduce, reduce_call};
+use crate::service::{
+    COMPONENTS, Contents, Event, State as CoreState, TakenReading, Timeline as Core, Wetting, simulate as core_simulate,
+};
+
+/// Carries a service out once, every input at its nominal value.
+///
+/// The start is the default one: at MAX in the reference condition, old oil.
+///
+/// Parameters
+/// ----------
+/// circuit : Circuit
+///     What is served.
+/// events : sequence of Event
+///     What is done, in order.
+///
+/// Returns
+/// -------
+/// Timeline
+///     The state after every event, the readings and the ledger.
+///
+/// Raises
+/// ------
+/// ServiceError
+///     If an event cannot be carried out in this order or amount; the message names the event.
+///
+/// Examples
+/// --------
+/// >>> import fillmark as fm
+/// >>> bus = fm.Circuit.demo("shuttle-bus")
+/// >>> line = fm.simulate(bus, [fm.Drain(minutes=10), fm.Pour(6.5), fm.Read(label="dip")])
+/// >>> 0.0 < line.reading("dip").fraction < 1.0
+/// True
+#[pyfunction]
+pub(super) fn simulate(py: Python<'_>, circuit: &Bound<'_, Circuit>, events: &Bound<'_, PyAny>) -> PyResult<Timeline> {
+    let events = read_all(events, "events")?;
+    let core = circuit.get().inner.clone();
+    let inner = run_detached(py, move || core_simulate(&core, &events))?;
+    Ok(Timeline { inner: Arc::new(inner), circuit: circuit.clone().unbind() })
+}
+
+/// What happened in a service, row by row. Made by `simulate`; prints as a table.
+#[pyclass(frozen, eq, module = "fillmark")]
+pub(super) struct Timeline {
+    inner: Arc<Core>,
+    circuit: Py<Circuit>,
+}
+
+impl PartialEq for Timeline {
+    fn eq(&self, other: &Self) -> bool {
+        self.inner == other.inner
+    }
+}
+
+#[pymethods]
+impl Timeline {
+    /// The circuit served.
+    #[getter]
+    fn circuit(&self, py: Python<'_>) -> Py<Circuit> {
+        self.circuit.clone_ref(py)
+    }
+
+    /// The events carried out.
+    #[getter]
+    fn events(&self, py: Python<'_>) -> PyResult<Vec<Py<super::events::Event>>> {
+        self.inner.events().iter().map(|e| wrap(py, e.clone())).collect()
+    }
+
+    /// The start, then one row per event.
+    #[getter]
+    fn rows(&self) -> Vec<Row> {
+        (0..self.inner.rows().len()).map(|index| Row { line: Arc::clone(&self.inner), index }).collect()
+    }
+
+    /// The readings in order.
+    #[getter]
+    fn readings(&self) -> Vec<Reading> {
+        self.inner.readings().iter().map(Reading::of).collect()
+    }
+
+    /// The one reading of this label.
+    ///
+    /// Parameters
+    /// ----------
+    /// label : str
+    ///     As given to the `Read` event.
+    ///
+    /// Returns
+    /// -------
+    /// Reading
+    ///     What the stick said.
+    ///
+    /// Raises
+    /// ------
+    /// ServiceError
+    ///     If no reading, or more than one, carries the label.
+    fn reading(&self, label: &str) -> PyResult<Reading> {
+        self.inner.reading(label).map(Reading::of).map_err(errors::to_py)
+    }
+
+    /// Masses and volumes by row, place and component.
+    #[getter]
+    fn ledger(&self) -> Ledger {
+        Ledger { line: Arc::clone(&self.inner) }
+    }
+
+    /// Volume below MAX in the reference condition [L].
+    #[getter]
+    fn v_max_l(&self) -> f64 {
+        self.inner.at_max_m3() * 1e3
+    }
+
+    /// Volume the sump would hold at the end, drained back, filter full, in the reference condition [L].
+    #[getter]
+    fn v_drained_l(&self) -> f64 {
+        self.inner.drained_back_m3() * 1e3
+    }
+
+    /// One entry per row.
+    ///
+    /// Returns
+    /// -------
+    /// dict of str to numpy.ndarray
+    ///     ``event``, ``label``, ``level_mm``, ``sump_l``, and ``mm``, ``fraction`` of the reading (NaN where none).
+    fn columns<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
+        let rows = self.inner.rows();
+        let events = self.inner.events();
+        let name = |i: Option<usize>| i.map_or("start", |i| events[i].action.name());
+        let label = |i: Option<usize>| i.and_then(|i| events[i].label.as_deref()).unwrap_or("");
+        let taken = |i: Option<usize>| i.and_then(|i| self.inner.readings().iter().find(|r| r.event == i));
+        let columns = PyDict::new(py);
+        columns.set_item("event", texts(py, rows.iter().map(|r| name(r.event)).collect())?)?;
+        columns.set_item("label", texts(py, rows.iter().map(|r| label(r.event)).collect())?)?;
+        let numbers = |f: &dyn Fn(&crate::service::Row) -> f64| rows.iter().map(f).collect::<Vec<_>>().into_pyarray(py);
+        columns.set_item("level_mm", numbers(&|r| r.level_m * 1e3))?;
+        columns.set_item("sump_l", numbers(&|r| r.volume_sump_m3 * 1e3))?;
+        columns.set_item("mm", numbers(&|r| taken(r.event).map_or(f64::NAN, |t| t.reading.s * 1e3)))?;
+        columns.set_item("fraction", numbers(&|r| taken(r.event).map_or(f64::NAN, |t| t.reading.fraction)))?;
+        Ok(columns)
+    }
+
+    fn __str__(&self) -> String {
+        self.inner.to_string()
+    }
+
+    fn __repr__(&self, py: Python<'_>) -> PyResult<String> {
+        let events = PyList::new(py, self.events(py)?)?.repr()?;
+        Ok(format!("simulate({}, {events})", self.circuit.bind(py).repr()?))
+    }
+
+    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, Bound<'py, PyTuple>)> {
+        let keywords = PyDict::new(py);
+        keywords.set_item("circuit", self.circuit(py))?;
+        keywords.set_item("events", self.events(py)?)?;
+        reduce_call(py, "simulate", keywords)
+    }
+}
+
+pub(super) fn texts<'py>(py: Python<'py>, list: Vec<&str>) -> PyResult<Bound<'py, PyAny>> {
+    py.import("numpy")?.call_method1("array", (list,))
+}
+
+/// The state after one event of a timeline.
+#[pyclass(frozen, module = "fillmark")]
+pub(super) struct Row {
+    line: Arc<Core>,
+    index: usize,
+}
+
+impl Row {
+    fn row(&self) -> &crate::service::Row {
+        &self.line.rows()[self.index]
+    }
+
+    fn event_of(&self) -> Option<&Event> {
+        self.row().event.map(|i| &self.line.events()[i])
+    }
+}
+
+#[pymethods]
+impl Row {
+    /// What was done; None for the start.
+    #[getter]
+    fn event(&self, py: Python<'_>) -> PyResult<Option<Py<super::events::Event>>> {
+        self.event_of().map(|e| wrap(py, e.clone())).transpose()
+    }
+
+    /// Level of the sump above its lowest point at the attitude of the event [mm].
+    #[getter]
+    fn level_mm(&self) -> f64 {
+        self.row().level_m * 1e3
+    }
+
+    /// Volume in the sump at its own temperature [L].
+    #[getter]
+    fn sump_l(&self) -> f64 {
+        self.row().volume_sump_m3 * 1e3
+    }
+
+    /// Where everything is.
+    #[getter]
+    fn state(&self) -> PyResult<State> {
+        let inner = self.line.state(self.index).ok_or_else(|| errors::internal("a row without a state"))?;
+        Ok(State { inner })
+    }
+
+    fn __repr__(&self) -> String {
+        let name = self.event_of().map_or("start", |e| e.action.name());
+        format!("<row {}: {name}, {:.2} mm, {:.3} L in the sump>", self.index, self.level_mm(), self.sump_l())
+    }
+}
+
+/// Where the liquid is: masses, temperature and age of every place.
+///
+/// Parameters
+/// ----------
+/// json : str
+///     As `to_json` gives it.
+#[pyclass(frozen, eq, module = "fillmark")]
+#[derive(PartialEq)]
+pub(super) struct State {
+    inner: CoreState,
+}
+
+#[pymethods]
+impl State {
+    #[new]
+    fn new(json: &str) -> PyResult<Self> {
+        crate::circuit::read_text(json).map(|inner| Self { inner }).map_err(errors::to_py)
+    }
+
+    /// Path of every place, such as ``sump`` or ``stores.head.pool``.
+    #[getter]
+    fn places(&self) -> Vec<String> {
+        self.inner.places.to_vec()
+    }
+
+    /// One entry per place.
+    ///
+    /// Returns
+    /// -------
+    /// dict of str to numpy.ndarray
+    ///     ``place``; ``old_oil_kg``, ``new_oil_kg``, ``fuel_kg``, ``coolant_kg``, ``water_kg``; ``temperature_c``; ``age``
+    ///     (of a film, in units of its time scale).
+    fn columns<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
+        let columns = PyDict::new(py);
+        columns.set_item("place", texts(py, self.inner.places.iter().map(String::as_str).collect())?)?;
+        let all = &self.inner.contents;
+        for (c, component) in COMPONENTS.iter().enumerate() {
+            columns.set_item(format!("{component}_kg"), numbers(py, all, |p| p.mass[c]))?;
+        }
+        columns.set_item("temperature_c", numbers(py, all, |p| p.temperature_c))?;
+        columns.set_item("age", numbers(py, all, |p| p.age))?;
+        Ok(columns)
+    }
+
+    /// The state as JSON text.
+    ///
+    /// Returns
+    /// -------
+    /// str
+    ///     ``State(text)`` reads it back.
+    fn to_json(&self) -> PyResult<String> {
+        serde_json::to_string(&self.inner).map_err(|e| errors::internal(&e.to_string()))
+    }
+
+    fn __repr__(&self) -> PyResult<String> {
+        Ok(format!("State({:?})", self.to_json()?))
+    }
+
+    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, Bound<'py, PyTuple>)> {
+        let keywords = PyDict::new(py);
+        keywords.set_item("json", self.to_json()?)?;
+        reduce::<Self>(py, "", keywords)
+    }
+}
+
+fn numbers<'py>(py: Python<'py>, all: &[Contents], of: impl Fn(&Contents) -> f64) -> Bound<'py, numpy::PyArray1<f64>> {
+    all.iter().map(of).collect::<Vec<_>>().into_pyarray(py)
+}
+
+/// One reading of the stick.
+#[pyclass(frozen, eq, module = "fillmark")]
+#[derive(PartialEq, Clone)]
+pub(super) struct Reading {
+    inner: TakenReading,
+}
+
+impl Reading {
+    fn of(inner: &TakenReading) -> Self {
+        Self { inner: inner.clone() }
+    }
+}
+
+/// A flagged reading in the words of the trade; `None` for an ordinary one.
+fn flag(wetting: Wetting) -> Option<&'static str> {
+    match wetting {
+        Wetting::OnBlade => None,
+        Wetting::BelowTip => Some("below tip"),
+        Wetting::AboveBlade => Some("above blade"),
+    }
+}
+
+#[pymethods]
+impl Reading {
+    /// Label of the `Read` event, if any.
+    #[getter]
+    fn label(&self) -> Option<&str> {
+        self.inner.label.as_deref()
+    }
+
+    /// Distance from the tip along the blade [mm].
+    #[getter]
+    fn mm(&self) -> f64 {
+        self.inner.reading.s * 1e3
+    }
+
+    /// 0 at MIN, 1 at MAX.
+    #[getter]
+    fn fraction(&self) -> f64 {
+        self.inner.reading.fraction
+    }
+
+    /// Volume from MAX at the attitude of the reading [L]; negative below MAX.
+    #[getter]
+    fn litres_from_max(&self) -> f64 {
+        self.inner.reading.from_max * 1e3
+    }
+
+    /// ``"below tip"`` (a dry stick), ``"above blade"``, or None.
+    #[getter]
+    fn flag(&self) -> Option<&'static str> {
+        flag(self.inner.reading.wetting)
+    }
+
+    fn __repr__(&self) -> String {
+        let label = self.label().map_or_else(String::new, |l| format!(" {l:?}"));
+        let flag = self.flag().map_or_else(String::new, |f| format!(", {f}"));
+        format!(
+            "<reading{label}: {:.1} mm, {:.2} of the span, {:+.2} L from MAX{flag}>",
+            self.mm(),
+            self.fraction(),
+            self.litres_from_max()
+        )
+    }
+}
+
+/// Who holds what: masses and volumes by row, place and component. Nothing in it is computed by difference.
+#[pyclass(frozen, module = "fillmark")]
+pub(super) struct Ledger {
+    line: Arc<Core>,
+}
+
+#[pymethods]
+impl Ledger {
+    /// The largest imbalance over all rows and components, as a share of all that was ever in.
+    #[getter]
+    fn imbalance(&self) -> f64 {
+        self.line.ledger().imbalance()
+    }
+
+    /// One entry per row and place.
+    ///
+    /// Returns
+    /// -------
+    /// dict of str to numpy.ndarray
+    ///     ``row`` (0 the start), ``event``, ``place``; ``old_oil_kg`` to ``water_kg``; ``temperature_c``; ``volume_l`` at that
+    ///     temperature and ``volume_15c_l``.
+    fn columns<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
+        let entries: Vec<_> = self.line.ledger().entries().collect();
+        let events = self.line.events();
+        let rows = self.line.rows();
+        let name = |row: usize| rows[row].event.map_or("start", |i| events[i].action.name());
+        let columns = PyDict::new(py);
+        let index: Vec<i64> = entries.iter().map(|e| i64::try_from(e.row).unwrap_or(i64::MAX)).collect();
+        columns.set_item("row", index.into_pyarray(py))?;
+        columns.set_item("event", texts(py, entries.iter().map(|e| name(e.row)).collect())?)?;
+        columns.set_item("place", texts(py, entries.iter().map(|e| e.place).collect())?)?;
+        for (c, component) in COMPONENTS.iter().enumerate() {
+            let masses: Vec<f64> = entries.iter().map(|e| e.mass[c]).collect();
+            columns.set_item(format!("{component}_kg"), masses.into_pyarray(py))?;
+        }
+        let column =
+            |f: &dyn Fn(&crate::service::Entry<'_>) -> f64| entries.iter().map(f).collect::<Vec<_>>().into_pyarray(py);
+        columns.set_item("temperature_c", column(&|e| e.temperature_c))?;
+        columns.set_item("volume_l", column(&|e| e.volume_m3 * 1e3))?;
+        columns.set_item("volume_15c_l", column(&|e| e.volume_15c_m3 * 1e3))?;
+        Ok(columns)
+    }
+
+    fn __repr__(&self) -> String {
+        format!("<ledger of {} rows, imbalance {:.1e} of the charge>", self.line.rows().len(), self.imbalance())
+    }
+}
