@@ -122,7 +122,15 @@ pub enum GeometryError {
         /// How many such edges there are.
         count: usize,
     },
-    /// The faces look inwards: the enclosed volume is negative (or zero).
+    /// The surface is closed but flat: it encloses nothing beyond rounding.
+    #[error(
+        "the mesh encloses {volume_l:e} L, no more than rounding of its coordinates; it is flat or its parts cancel"
+    )]
+    NoVolume {
+        /// The signed volume, in litres.
+        volume_l: f64,
+    },
+    /// The faces look inwards: the enclosed volume is negative.
     #[error("the mesh is inside out: it encloses {volume_l:.6} L; flip every face so that it looks outwards")]
     InsideOut {
         /// The signed volume, in litres.

@@ -3,7 +3,7 @@
 use super::error::GeometryError;
 use super::sum::Sum;
 use super::topology::{FACE_LIMIT, edge_flaws};
-use super::vector::{Vec3, cross, dot, mm, scale, sub};
+use super::vector::{Vec3, cross, dot, mm, norm, scale, sub};
 
 /// Smallest accepted value of the largest side of the bounding box \[m\].
 const SMALLEST: f64 = 1e-3;
@@ -46,10 +46,8 @@ impl ClosedMesh {
         edge_flaws(&faces).check(&vertices)?;
         let centre = middle(low, high);
         let volume = signed_volume(&vertices, &faces, centre);
-        if volume <= 0.0 {
-            return Err(GeometryError::InsideOut { volume_l: volume * 1e3 });
-        }
-        let area = faces.iter().map(|f| area_vector(&vertices, f)).collect();
+        let area: Vec<Vec3> = faces.iter().map(|f| area_vector(&vertices, f)).collect();
+        check_volume(volume, &area, low, high)?;
         let axis = |i: usize| vertices.iter().map(|v| v[i]).collect::<Vec<f64>>();
         Ok(Self { x: axis(0), y: axis(1), z: axis(2), faces, area, low, high, volume })
     }
@@ -174,6 +172,17 @@ fn check_size(low: Vec3, high: Vec3) -> Result<(), GeometryError> {
     }
     let size_mm = if (SMALLEST..=LARGEST).contains(&size) { shift * 1e3 } else { size * 1e3 };
     Err(GeometryError::AbsurdSize { size_mm, low_mm: SMALLEST * 1e3, high_mm: LARGEST * 1e3 })
+}
+
+/// The volume must be positive beyond what rounding of the coordinates can make of a flat surface.
+fn check_volume(volume: f64, area: &[Vec3], low: Vec3, high: Vec3) -> Result<(), GeometryError> {
+    let surface: f64 = area.iter().map(|a| norm(*a)).sum();
+    let rounding = 64.0 * f64::EPSILON * surface * norm(sub(high, low));
+    if volume > rounding {
+        return Ok(());
+    }
+    let volume_l = volume * 1e3;
+    Err(if volume < -rounding { GeometryError::InsideOut { volume_l } } else { GeometryError::NoVolume { volume_l } })
 }
 
 fn bounds(vertices: &[Vec3]) -> (Vec3, Vec3) {

@@ -49,7 +49,7 @@ impl Knots {
 
     /// The three knots of a face, rising.
     #[inline]
-    fn rising(&self, f: [u32; 3]) -> [usize; 3] {
+    fn rising(&self, f: [u32; 3]) -> [u32; 3] {
         let [mut a, mut b, mut c] = f.map(|v| self.of_vertex[v as usize]);
         if a > b {
             std::mem::swap(&mut a, &mut b);
@@ -60,7 +60,7 @@ impl Knots {
         if a > b {
             std::mem::swap(&mut a, &mut b);
         }
-        [a as usize, b as usize, c as usize]
+        [a, b, c]
     }
 }
 
@@ -74,10 +74,10 @@ pub(crate) struct Pieces {
 pub(crate) fn sum(knots: &Knots, faces: &[[u32; 3]], weight: impl Fn(usize) -> f64) -> Pieces {
     let mut tree = Tree::new(&knots.z);
     let mut ramps = vec![Ramp::default(); knots.z.len()];
-    for (i, f) in faces.iter().enumerate() {
-        let [k0, k1, k2] = knots.rising(*f);
+    for t in by_lowest_knot(knots, faces, weight) {
+        let [k0, k1, k2] = t.knots.map(|k| k as usize);
         let (z0, z1, z2) = (knots.z[k0], knots.z[k1], knots.z[k2]);
-        let a = weight(i);
+        let a = t.weight;
         if k1 > k0 {
             tree.add_rising(k0, k1, a / (3.0 * (z1 - z0) * (z2 - z0)));
         }
@@ -90,6 +90,34 @@ pub(crate) fn sum(knots: &Knots, faces: &[[u32; 3]], weight: impl Fn(usize) -> f
     let mut cubic = tree.into_leaves();
     add_ramps(&mut cubic, &knots.z, &ramps);
     Pieces { cubic }
+}
+
+/// A face as the sum needs it: its knots, rising, and its weight.
+#[derive(Clone, Copy, Default)]
+struct Term {
+    knots: [u32; 3],
+    weight: f64,
+}
+
+/// The faces in the order of their lowest knots (a counting sort), so that the sum works on one part of the tree after
+/// another instead of all over it.
+fn by_lowest_knot(knots: &Knots, faces: &[[u32; 3]], weight: impl Fn(usize) -> f64) -> Vec<Term> {
+    let lowest = |f: &[u32; 3]| f.map(|v| knots.of_vertex[v as usize]).into_iter().fold(u32::MAX, u32::min) as usize;
+    let mut next = vec![0u32; knots.z.len() + 1];
+    for f in faces {
+        next[lowest(f) + 1] += 1;
+    }
+    for k in 1..next.len() {
+        next[k] += next[k - 1];
+    }
+    let mut terms = vec![Term::default(); faces.len()];
+    for (i, f) in faces.iter().enumerate() {
+        let rising = knots.rising(*f);
+        let place = &mut next[rising[0] as usize];
+        terms[*place as usize] = Term { knots: rising, weight: weight(i) };
+        *place += 1;
+    }
+    terms
 }
 
 /// The linear parts that start at one knot: their value there and their slope.

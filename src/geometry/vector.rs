@@ -23,6 +23,11 @@ pub(crate) fn cross(a: Vec3, b: Vec3) -> Vec3 {
     [a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]]
 }
 
+#[inline]
+pub(crate) fn norm(a: Vec3) -> f64 {
+    dot(a, a).sqrt()
+}
+
 /// Metres to millimetres, for messages.
 pub(crate) fn mm(a: Vec3) -> Vec3 {
     scale(a, 1e3)

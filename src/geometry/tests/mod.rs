@@ -3,5 +3,6 @@
 mod prepared;
 mod reference;
 mod refusals;
+mod responses;
 mod stl_files;
 mod support;

@@ -98,6 +98,12 @@ fn says_which_faces_turn_the_wrong_way() {
 }
 
 #[test]
+fn a_flat_surface_holds_nothing() {
+    let vertices = box_vertices().into_iter().map(|[x, y, z]| [x, y, x + 0.3 * y + 0.0 * z]).collect();
+    assert_eq!(refused(vertices, box_faces()).code(), "geometry.no_volume");
+}
+
+#[test]
 fn suspects_the_unit_of_absurd_sizes() {
     for factor in [1e3, 1e-3] {
         let vertices = box_vertices().into_iter().map(|v| v.map(|c| factor * c)).collect();
@@ -185,7 +191,7 @@ proptest! {
         if let Ok(mesh) = ClosedMesh::try_new(vertices, faces) {
             let curve = Sump::from_mesh(mesh).prepare(at(tilt.0, tilt.1)).unwrap();
             let half = curve.level_si(curve.capacity_si() / 2.0).unwrap();
-            prop_assert!(half >= 0.0 && half <= curve.height_si());
+            prop_assert!(half >= 0.0 && half <= curve.height_si(), "{half} of {}", curve.height_si());
         }
     }
 }

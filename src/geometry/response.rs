@@ -1,0 +1,161 @@
+//! Height of the free surface over one body point, as smooth patches over volume and attitude: for questions that are
+//! repeated by the hundred thousand at small uncertain attitudes.
+//!
+//! The height is taken at a body point (a stick's tip), along *up*, not above the sump's lowest point, whose place
+//! jumps with the attitude and would put kinks into every patch. The domain, a box of volume, nose-up and right-down
+//! angle, is halved again and again until on each part a polynomial (degree four in each of the three) meets
+//! exact heights at points that were not used to fit it. Parts that do not get there, where the surface passes a
+//! nearly level floor or a sill, are answered by the exact kernel, as is everything outside the domain.
+
+use uom::si::f64::{Length, Volume};
+use uom::si::length::meter;
+use uom::si::volume::cubic_meter;
+
+use super::attitude::Attitude;
+use super::curve::LevelCurve;
+use super::error::GeometryError;
+use super::patch::Patch;
+use super::point::Point;
+use super::response_build::Builder;
+use super::sump::Sump;
+use super::vector::{Vec3, dot};
+use crate::numeric::check;
+
+/// Where a [`Response`] is to hold.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Domain {
+    /// Least and greatest volume; at least half a millilitre apart and within the capacity.
+    pub volume: (Volume, Volume),
+    /// Least and greatest nose-up angle \[deg\]; may be equal.
+    pub nose_up_deg: (f64, f64),
+    /// Least and greatest right-down angle \[deg\]; may be equal.
+    pub right_down_deg: (f64, f64),
+}
+
+/// How closely to fit and what that may cost.
+#[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
+pub struct ResponseOptions {
+    /// Largest accepted error at held-out points (default 0.02 mm).
+    pub tolerance: Length,
+    /// Most curves to prepare; what is not settled by then is left to the exact kernel (default 1000).
+    pub curves: usize,
+}
+
+impl Default for ResponseOptions {
+    fn default() -> Self {
+        Self { tolerance: Length::new::<meter>(2e-5), curves: 1000 }
+    }
+}
+
+/// What building a [`Response`] found.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+#[non_exhaustive]
+pub struct ResponseQuality {
+    /// Largest error at the held-out points of the accepted patches \[mm\].
+    pub worst_error_mm: f64,
+    /// How many held-out points that is.
+    pub held_out_points: usize,
+    /// How many patches there are.
+    pub patches: usize,
+    /// Share of the domain that is left to the exact kernel, 0 to 1.
+    pub exact_share: f64,
+    /// How many level curves were prepared.
+    pub curves: usize,
+}
+
+/// Height of the free surface over a body point for any volume and attitude: fast inside a domain, exact outside it.
+#[derive(Debug, Clone)]
+pub struct Response {
+    sump: Sump,
+    point: Vec3,
+    low: Vec3,
+    high: Vec3,
+    nodes: Vec<Node>,
+    quality: ResponseQuality,
+}
+
+/// A node of the tree that divides the domain; children follow each other in the list.
+#[derive(Debug, Clone)]
+pub(super) enum Node {
+    /// Two halves along one axis: below `at` the node `first`, else the next one.
+    Split { axis: usize, at: f64, first: usize },
+    /// A polynomial.
+    Fit(Box<Patch>),
+    /// Left to the exact kernel.
+    Exact,
+}
+
+impl Response {
+    /// Builds the response of `sump` at `point` over `domain`.
+    pub fn build(sump: &Sump, point: Point, domain: Domain, options: ResponseOptions) -> Result<Self, GeometryError> {
+        let (low, high) = accept(sump, domain)?;
+        sump.need_mesh(Attitude::from_degrees(low[1], low[2])?)?;
+        let tolerance = check::in_range("tolerance", options.tolerance.get::<meter>() * 1e3, 1e-6, 10.0, "mm")? / 1e3;
+        let (nodes, quality) = Builder::new(sump, point.si(), low, high).build(tolerance, options.curves)?;
+        Ok(Self { sump: sump.clone(), point: point.si(), low, high, nodes, quality })
+    }
+
+    /// Height of the free surface above the point, along *up* (negative when the point is dry).
+    pub fn height(&self, volume: Volume, attitude: Attitude) -> Result<Length, GeometryError> {
+        self.height_si(volume.get::<cubic_meter>(), attitude).map(Length::new::<meter>)
+    }
+
+    /// [`Response::height`] in cubic metres and metres. No allocation inside the fitted part of the domain.
+    #[inline]
+    pub fn height_si(&self, volume: f64, attitude: Attitude) -> Result<f64, GeometryError> {
+        let at = [volume, attitude.nose_up_deg(), attitude.right_down_deg()];
+        match self.fitted(at) {
+            Some(height) => Ok(height),
+            None => self.exact_si(volume, attitude),
+        }
+    }
+
+    /// The same height from the exact kernel, whatever the domain.
+    pub fn exact_si(&self, volume: f64, attitude: Attitude) -> Result<f64, GeometryError> {
+        exact(&self.sump.prepare(attitude)?, self.point, volume)
+    }
+
+    /// Whether a question would be answered by a patch.
+    pub fn is_fitted(&self, volume: Volume, attitude: Attitude) -> bool {
+        self.fitted([volume.get::<cubic_meter>(), attitude.nose_up_deg(), attitude.right_down_deg()]).is_some()
+    }
+
+    /// How good the fit is, measured at held-out points.
+    pub fn quality(&self) -> ResponseQuality {
+        self.quality
+    }
+
+    #[inline]
+    fn fitted(&self, at: Vec3) -> Option<f64> {
+        if !(0..3).all(|i| at[i] >= self.low[i] && at[i] <= self.high[i]) {
+            return None;
+        }
+        let mut node = 0;
+        loop {
+            match &self.nodes[node] {
+                Node::Split { axis, at: border, first } => node = first + usize::from(at[*axis] >= *border),
+                Node::Fit(patch) => return Some(patch.value(at)),
+                Node::Exact => return None,
+            }
+        }
+    }
+}
+
+pub(super) fn exact(curve: &LevelCurve, point: Vec3, volume: f64) -> Result<f64, GeometryError> {
+    Ok(curve.level_si(volume)? + curve.datum_si() - dot(point, curve.attitude().up_si()))
+}
+
+fn accept(sump: &Sump, domain: Domain) -> Result<(Vec3, Vec3), GeometryError> {
+    let litres = |v: Volume| v.get::<cubic_meter>() * 1e3;
+    let capacity = sump.capacity_si() * 1e3;
+    let (v0, v1) = (litres(domain.volume.0), litres(domain.volume.1));
+    check::in_range("domain.volume[0]", v0, 0.0, capacity, "L")?;
+    check::in_range("domain.volume[1]", v1, v0 + 5e-4, capacity, "L")?;
+    for (what, (a, b)) in [("domain.nose_up", domain.nose_up_deg), ("domain.right_down", domain.right_down_deg)] {
+        check::in_range(what, a, -89.0, 89.0, "deg")?;
+        check::in_range(what, b, a, 89.0, "deg")?;
+    }
+    let (p, r) = (domain.nose_up_deg, domain.right_down_deg);
+    Ok(([v0 / 1e3, p.0, r.0], [v1 / 1e3, p.1, r.1]))
+}
