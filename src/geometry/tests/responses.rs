@@ -46,10 +46,8 @@ fn stepped_bus_response_is_within_its_tolerance() {
     let d = domain((4.3, 7.5), (-4.0, 4.0), (-4.0, 4.0));
     let response = Response::build(&sump, tip, d, ResponseOptions::default()).unwrap();
     let quality = response.quality();
-    println!("{quality:?}");
     assert!(quality.worst_error_mm <= 0.02);
     let (worst, fitted) = worst(&response, d, 200);
-    println!("worst {worst}, fitted {fitted}");
     assert!(worst <= 0.02, "{worst} mm off at a point that was not looked at in building");
     assert!(f64::from(fitted) >= 200.0 * (0.9 - quality.exact_share));
 }
