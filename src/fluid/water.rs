@@ -2,7 +2,7 @@
 
 use super::expansion::ipts68_c;
 
-/// Temperatures that [`density`] covers, in deg C.
+/// Temperatures that the density of water covers, in deg C.
 pub const TEMPERATURE_RANGE_C: [f64; 2] = [0.0, 100.0];
 
 /// Constants a1 to a5 of the CIPM recommended equation (M. Tanaka et al., Metrologia 38 (2001) 301; from memory, and
