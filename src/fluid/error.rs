@@ -95,13 +95,13 @@ pub enum FluidError {
         sum: f64,
     },
     /// The flow dies away before the stated end is reached.
-    #[error("the level never falls to nothing: below {drips_below_mm} mm only drops fall; state an end above that")]
+    #[error("the level never falls to nothing: below {drips_below_mm:.2} mm only drops fall; state an end above that")]
     NeverEmpties {
         /// Head below which only drops fall, in mm.
         drips_below_mm: f64,
     },
     /// The vacuum does not lift oil to the pump.
-    #[error("a vacuum of {vacuum_pa} Pa does not lift the oil to the pump, which takes {needed_pa} Pa")]
+    #[error("a vacuum of {vacuum_pa:.0} Pa does not lift the oil to the pump, which takes {needed_pa:.0} Pa")]
     PumpTooWeak {
         /// The vacuum, in Pa.
         vacuum_pa: f64,
@@ -163,10 +163,15 @@ pub(crate) fn within(
     }
     Err(FluidError::OutsideRelation {
         what: what.into(),
-        value,
-        low,
-        high,
+        value: tidy(value),
+        low: tidy(low),
+        high: tidy(high),
         unit: unit.into(),
         relation: relation.into(),
     })
+}
+
+/// Ten significant digits: takes away what a change of units left behind, so that 14.3 mm2/s reads 14.3 again.
+pub(crate) fn tidy(value: f64) -> f64 {
+    format!("{value:.9e}").parse().unwrap_or(value)
 }

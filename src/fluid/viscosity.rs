@@ -3,7 +3,7 @@
 use uom::si::f64::{KinematicViscosity, ThermodynamicTemperature};
 use uom::si::kinematic_viscosity::square_meter_per_second;
 
-use super::error::{FluidError, within};
+use super::error::{FluidError, tidy, within};
 use super::{KELVIN, celsius};
 
 /// Kinematic viscosity that the practical form of D341 covers, in m2/s: 0.21 to 2e7 mm2/s.
@@ -78,15 +78,15 @@ impl ViscosityLine {
         }
         // A difference below a millikelvin is the same temperature written twice.
         if (first.0 - second.0).abs() < 1e-3 {
-            return Err(FluidError::SameTemperature { temperature_c: first.0 });
+            return Err(FluidError::SameTemperature { temperature_c: tidy(first.0) });
         }
         let (cold, hot) = if first.0 < second.0 { (first, second) } else { (second, first) };
         if cold.1 <= hot.1 {
             return Err(FluidError::ViscosityNotFalling {
-                cold_c: cold.0,
-                cold_mm2_s: cold.1 / MM2_S,
-                hot_c: hot.0,
-                hot_mm2_s: hot.1 / MM2_S,
+                cold_c: tidy(cold.0),
+                cold_mm2_s: tidy(cold.1 / MM2_S),
+                hot_c: tidy(hot.0),
+                hot_mm2_s: tidy(hot.1 / MM2_S),
             });
         }
         Ok(Self::unchecked_si(cold, hot))

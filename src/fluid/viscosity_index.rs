@@ -3,7 +3,7 @@
 use uom::si::f64::KinematicViscosity;
 use uom::si::kinematic_viscosity::square_millimeter_per_second;
 
-use super::error::{FluidError, within};
+use super::error::{FluidError, tidy, within};
 
 mod table;
 
@@ -43,7 +43,12 @@ pub fn viscosity_index(kv40: KinematicViscosity, kv100: KinematicViscosity) -> R
     within("kv100", y, 2.0, f64::MAX, "mm2/s", "ASTM D2270")?;
     within("kv40", u, 0.0, f64::MAX, "mm2/s", "ASTM D2270")?;
     if u <= y {
-        return Err(FluidError::ViscosityNotFalling { cold_c: 40.0, cold_mm2_s: u, hot_c: 100.0, hot_mm2_s: y });
+        return Err(FluidError::ViscosityNotFalling {
+            cold_c: 40.0,
+            cold_mm2_s: tidy(u),
+            hot_c: 100.0,
+            hot_mm2_s: tidy(y),
+        });
     }
     Ok(index_mm2_s(u, y))
 }

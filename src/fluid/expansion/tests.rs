@@ -145,3 +145,13 @@ fn k1_scale_moves_the_expansion_in_proportion() {
     let growth = wide.vcf(25.0).ln() / standard.vcf(25.0).ln();
     assert_abs_diff_eq!(growth, 1.3, epsilon = 0.005);
 }
+
+/// Warmer oil is lighter and lighter oil expands more, everywhere in range.
+#[test]
+fn monotony() {
+    let oils: Vec<_> = (0..7).map(|i| LubeExpansion::new(rho(810.0 + 50.0 * f64::from(i))).unwrap()).collect();
+    for oil in &oils {
+        assert!((-50..150).all(|t| oil.density_si(f64::from(t + 1)) < oil.density_si(f64::from(t))));
+    }
+    assert!(oils.windows(2).all(|w| w[0].vcf(100.0) < w[1].vcf(100.0) && w[0].vcf(-40.0) > w[1].vcf(-40.0)));
+}

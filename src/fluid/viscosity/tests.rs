@@ -67,7 +67,10 @@ fn bad_points_are_refused() {
     let swapped = ViscosityLine::through((t(40.0), nu(5.4)), (t(100.0), nu(32.0))).unwrap_err();
     assert_eq!(swapped.code(), "fluid.viscosity_not_falling");
     let text = swapped.to_string();
-    assert!(text.contains("32") && text.contains("5.4") && text.contains("100"), "{text}");
+    assert_eq!(
+        text,
+        "kinematic viscosity 32 mm2/s at 100 degC must be below 5.4 mm2/s at 40 degC (are the two values exchanged?)"
+    );
     let same = ViscosityLine::through((t(40.0), nu(32.0)), (t(40.0), nu(5.4))).unwrap_err();
     assert_eq!(same.code(), "fluid.same_temperature");
     let thin = ViscosityLine::through((t(40.0), nu(1.0)), (t(100.0), nu(0.2))).unwrap_err();
@@ -88,4 +91,14 @@ fn order_of_points_does_not_matter() {
     assert_eq!(a, b);
     assert_relative_eq!(a.nu(40.0), 9e-5, max_relative = 1e-12);
     assert_relative_eq!(a.nu(100.0), 1.4e-5, max_relative = 1e-12);
+}
+
+/// Any line falls with temperature, from the cold end of the charts to where the relation ends.
+#[test]
+fn falls_with_temperature() {
+    for (kv40, kv100) in [(5.0, 1.7), (32.0, 5.4), (95.0, 14.3), (680.0, 35.0)] {
+        let l = line(kv40, kv100);
+        let nu: Vec<f64> = (-60..=150).map(|t| l.nu(f64::from(t))).take_while(|v| *v > NU_RANGE[0]).collect();
+        assert!(nu.len() > 150 && nu.windows(2).all(|w| w[1] < w[0]), "{kv40} {kv100}");
+    }
 }
