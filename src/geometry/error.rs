@@ -260,6 +260,76 @@ pub enum GeometryError {
         /// How many rows were given.
         rows: usize,
     },
+    /// An outline that crosses or touches itself.
+    #[error("{what}: sides {first} and {second} cross or touch near ({:.3}, {:.3}) mm; an outline must not", near_mm[0], near_mm[1])]
+    OutlineCrosses {
+        /// Which outline.
+        what: String,
+        /// One side, by the number of its first point.
+        first: usize,
+        /// The other side.
+        second: usize,
+        /// Start of the other side, in mm.
+        near_mm: [f64; 2],
+    },
+    /// Too few cross-sections, or too few points in them.
+    #[error("{sections} sections of {corners} points: at least 2 sections of at least 3 points are needed")]
+    TooFewSections {
+        /// How many sections were given.
+        sections: usize,
+        /// How many points the first has.
+        corners: usize,
+    },
+    /// A cross-section with another number of points than the first.
+    #[error("section {section} has {corners} points, the first one {expected}: give the same number in matching order")]
+    SectionMismatch {
+        /// The section, counted from 0.
+        section: usize,
+        /// Its number of points.
+        corners: usize,
+        /// The number in the first section.
+        expected: usize,
+    },
+    /// A cross-section that runs round the other way than the one before.
+    #[error("section {section} runs round the other way than the section before it; give its points in matching order")]
+    SectionReversed {
+        /// The section, counted from 0.
+        section: usize,
+    },
+    /// Positions of sections or of a grid that do not rise.
+    #[error("position {section} = {value} {unit} must be greater than {previous} {unit}, the position before it")]
+    SectionsNotRising {
+        /// The first position that does not rise, counted from 0.
+        section: usize,
+        /// Its value.
+        value: f64,
+        /// The value before it.
+        previous: f64,
+        /// Unit of both.
+        unit: String,
+    },
+    /// A floor whose heights do not fit its grid.
+    #[error("a floor of {along} by {across} positions (each at least 2) needs {} heights, {heights} given", along * across)]
+    FloorShape {
+        /// Positions along x.
+        along: usize,
+        /// Positions along y.
+        across: usize,
+        /// Heights given.
+        heights: usize,
+    },
+    /// A floor that reaches the top.
+    #[error("the floor at position {along}, {across} is at {floor_mm} mm, not below the top at {top_mm} mm")]
+    FloorAboveTop {
+        /// Position along x, counted from 0.
+        along: usize,
+        /// Position along y, counted from 0.
+        across: usize,
+        /// Height of the floor there, in mm.
+        floor_mm: f64,
+        /// Height of the top, in mm.
+        top_mm: f64,
+    },
 }
 
 impl Coded for GeometryError {

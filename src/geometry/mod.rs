@@ -29,6 +29,7 @@ mod table;
 #[cfg(test)]
 mod tests;
 mod topology;
+mod transform;
 pub(crate) mod vector;
 
 pub use attitude::Attitude;
@@ -38,6 +39,7 @@ pub use kernel::Side;
 pub use mesh::ClosedMesh;
 pub use point::{Bounds, Point};
 pub use response::{Domain, Response, ResponseOptions, ResponseQuality};
+pub use shapes::{Axis, Cylinder, End, Floor, Section, Stepped};
 pub use stl::LengthUnit;
 pub use sump::Sump;
 pub use table::Span;

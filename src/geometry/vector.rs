@@ -9,6 +9,11 @@ pub(crate) fn sub(a: Vec3, b: Vec3) -> Vec3 {
 }
 
 #[inline]
+pub(crate) fn add(a: Vec3, b: Vec3) -> Vec3 {
+    [a[0] + b[0], a[1] + b[1], a[2] + b[2]]
+}
+
+#[inline]
 pub(crate) fn scale(a: Vec3, k: f64) -> Vec3 {
     [a[0] * k, a[1] * k, a[2] * k]
 }

@@ -1,5 +1,6 @@
 //! Tests of the geometry against sources outside it.
 
+mod closed_forms;
 mod prepared;
 mod reference;
 mod refusals;
