@@ -7,11 +7,45 @@ from os import PathLike
 from typing import Any, SupportsFloat, SupportsIndex, final, overload
 
 from _typeshed import SupportsGetItem
-from fillmark._types import Number, Numbers, Quantities, Quantity, SupportsTo
+from fillmark._types import Column, Events, Given, Number, Numbers, Quantities, Quantity, SupportsTo
 from numpy import float64
 from numpy.typing import NDArray
+from typing_extensions import disjoint_base
 
-__all__ = ["Attitude", "Fluid", "Sump", "build_info"]
+__all__ = [
+    "Attitude",
+    "ChangeFilter",
+    "Circuit",
+    "ClosePlug",
+    "Drain",
+    "Draws",
+    "Event",
+    "FitFilter",
+    "Fluid",
+    "Ledger",
+    "OpenPlug",
+    "Plan",
+    "Pour",
+    "PredictedReading",
+    "Prediction",
+    "Read",
+    "Reading",
+    "RemoveFilter",
+    "Rest",
+    "Row",
+    "Run",
+    "State",
+    "Sump",
+    "Tilt",
+    "Timeline",
+    "Uncertain",
+    "Withdraw",
+    "build_info",
+    "demos",
+    "plan_refill",
+    "predict",
+    "simulate",
+]
 
 @final
 class Attitude:
@@ -103,6 +137,510 @@ class Attitude:
         """
         Unit vector pointing up, in the body frame [1].
         """
+
+@final
+class ChangeFilter(Event):
+    """
+    Takes the filter off and fits a new one.
+
+    Parameters
+    ----------
+    primed_l : quantity, optional
+        New oil put into the new one beforehand [L]; it is part of the amount to pour, never extra.
+    temperature_c : quantity, optional
+        Temperature of that oil [°C]; the reference temperature where not stated.
+    label : str, optional
+        Name under which its row is found again.
+    attitude : Attitude, optional
+        How the vehicle stands for this event only.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> fm.ChangeFilter(primed_l="0.2 US qt")
+    ChangeFilter(primed_l='0.2 US qt')
+    """
+
+    def __new__(
+        cls,
+        /,
+        primed_l: Given | None = None,
+        *,
+        temperature_c: Given | None = None,
+        label: str | None = None,
+        attitude: Attitude | None = None,
+    ) -> ChangeFilter: ...
+
+@final
+class Circuit:
+    """
+    A sump with its dipstick, plugs, filter, stores, fluid, book figures and the marks' reference condition. Immutable.
+
+    Made by `Circuit.demo`, `Circuit.load`, `Circuit.loads` or `Circuit.from_book`; `replace` makes a changed copy. An input
+    is named by its path, such as ``filter.net_volume``; ``circuit[path]`` is its text as written.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> bus = fm.Circuit.demo("shuttle-bus")
+    >>> bus["filter.net_volume"]
+    '0.45(3) L'
+    >>> bus.replace({"filter.net_volume": "0.40(5) L"})["filter.net_volume"]
+    '0.40(5) L'
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __getitem__(self, path: str, /) -> Any: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    def columns(self, /) -> dict[str, Any]:
+        """
+        Every scalar input.
+
+        Returns
+        -------
+        dict of str to numpy.ndarray
+            ``path``, ``nominal``, ``standard_uncertainty`` and ``unit`` of the two (SI, temperatures in degC).
+        """
+
+    @staticmethod
+    def demo(name: str) -> Circuit:
+        """
+        One of the invented demo circuits; `demos` lists them.
+
+        Parameters
+        ----------
+        name : str
+            Such as ``"shuttle-bus"``.
+
+        Returns
+        -------
+        Circuit
+            Invented for teaching; no real engine stands behind it.
+
+        Raises
+        ------
+        CircuitError
+            If there is no demo of that name; the message lists them.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> fm.Circuit.demo("deck-generator")
+        Circuit.demo('deck-generator')
+        """
+
+    @staticmethod
+    def from_book(
+        *,
+        service_with_filter_l: Quantity,
+        service_without_filter_l: Quantity,
+        span_l: Quantity | None = None,
+        span_mm: Quantity | None = None,
+        residue_l: Quantity | None = None,
+        name: str = "service sheet",
+    ) -> Circuit:
+        """
+        Builds a circuit from a service sheet: constant area, level ground only, one plug.
+
+        The volume at MAX is `service with filter − filter + residue`; the filter is the difference of the two capacities.
+
+        Parameters
+        ----------
+        service_with_filter_l, service_without_filter_l : quantity
+            Refill after a drain, with and without filter change [L], 0.05 to 1000.
+        span_l : quantity, optional
+            MIN to MAX [L]; 0.21 of the volume at MAX where not known (published cases: 0.17 to 0.25).
+        span_mm : quantity, optional
+            Distance between the marks [mm]; 25 where not known (judgement).
+        residue_l : quantity, optional
+            What one drain leaves [L]; 0.09 of the service capacity where not known (judgement).
+        name : str, optional
+            Name of the circuit.
+
+        Returns
+        -------
+        Circuit
+            Read by an upright stick standing on its floor.
+
+        Raises
+        ------
+        CircuitError, QuantityError
+            If the figures contradict each other or are out of range.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> sheet = fm.Circuit.from_book(service_with_filter_l="5.7 US qt", service_without_filter_l="5.3 US qt")
+        >>> sheet["filter.net_volume"]
+        '0.378541 L'
+        """
+
+    @staticmethod
+    def load(path: str | PathLike[str]) -> Circuit:
+        """
+        Reads a circuit from a TOML or JSON file; files it names are found beside it.
+
+        Parameters
+        ----------
+        path : path-like
+            The file.
+
+        Returns
+        -------
+        Circuit
+            With values and units kept as written.
+
+        Raises
+        ------
+        FileError
+            If the file, or one it names, cannot be read.
+        CircuitError, QuantityError, GeometryError
+            With the line, the key and the nearest known key, or what does not fit together.
+        """
+
+    @staticmethod
+    def loads(text: str, *, files: dict[str, SupportsGetItem[int, SupportsIndex]] | None = None) -> Circuit:
+        """
+        Reads a circuit from TOML or JSON text.
+
+        Parameters
+        ----------
+        text : str
+            The circuit.
+        files : mapping of str to bytes, optional
+            Contents of the files it names.
+
+        Returns
+        -------
+        Circuit
+            With values and units kept as written.
+
+        Raises
+        ------
+        FileError
+            If the text names a file that `files` does not hold.
+        CircuitError, QuantityError, GeometryError
+            With the line, the key and the nearest known key, or what does not fit together.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> bus = fm.Circuit.demo("deck-generator")
+        >>> fm.Circuit.loads(bus.to_toml()) == bus
+        True
+        """
+
+    @property
+    def max_mm(self, /) -> float:
+        """
+        The upper mark, from the tip along the blade, nominal [mm].
+        """
+
+    @property
+    def min_mm(self, /) -> float:
+        """
+        The lower mark, from the tip along the blade, nominal [mm].
+        """
+
+    @property
+    def ml_per_mm(self, /) -> float:
+        """
+        Volume per length of blade at MAX at the reference attitude [mL/mm]: free surface times the rise of the blade.
+        """
+
+    @property
+    def name(self, /) -> str:
+        """
+        Name of the circuit.
+        """
+
+    @property
+    def note(self, /) -> str | None:
+        """
+        Remark in plain words, such as where the figures come from.
+        """
+
+    @property
+    def reference_attitude(self, /) -> Attitude:
+        """
+        The attitude at which the marks are true.
+        """
+
+    def replace(self, /, changes: dict[str, Any]) -> Circuit:
+        """
+        A copy with some inputs changed.
+
+        Parameters
+        ----------
+        changes : mapping
+            From the path of an input to its new value: text with a unit, or an `Uncertain`.
+
+        Returns
+        -------
+        Circuit
+            The circuit itself stays as it is.
+
+        Raises
+        ------
+        CircuitError
+            If a path names no input (the nearest is named), or the changed circuit does not fit together.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> bus = fm.Circuit.demo("shuttle-bus")
+        >>> thin = bus.replace({"fluid.kv40": "60 mm2/s", "instruments.jug.scale": 1.02})
+        >>> thin == bus
+        False
+        """
+
+    @property
+    def stick_path_mm(self, /) -> list[tuple[float, float, float]]:
+        """
+        Points of the stick's path in the body frame, tip first [mm].
+        """
+
+    @property
+    def sump(self, /) -> Sump:
+        """
+        The sump.
+        """
+
+    def to_json(self, /) -> str:
+        """
+        The circuit as JSON, for exchange; values and units as written.
+
+        Returns
+        -------
+        str
+            `Circuit.loads` reads it back.
+        """
+
+    def to_toml(self, /) -> str:
+        """
+        The circuit as TOML, for people; values and units as written.
+
+        Returns
+        -------
+        str
+            `Circuit.loads` reads it back.
+        """
+
+@final
+class ClosePlug(Event):
+    """
+    Puts the plug back.
+
+    Parameters
+    ----------
+    plug : str, optional
+        Name of the plug, if it is to be checked against the one that is open.
+    label : str, optional
+        Name under which its row is found again.
+    attitude : Attitude, optional
+        How the vehicle stands for this event only.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> fm.ClosePlug()
+    ClosePlug()
+    """
+
+    def __new__(
+        cls, /, plug: str | None = None, *, label: str | None = None, attitude: Attitude | None = None
+    ) -> ClosePlug: ...
+
+@final
+class Drain(Event):
+    """
+    Opens the plug, waits, closes it.
+
+    Parameters
+    ----------
+    minutes, seconds, hours : quantity
+        How long it is left open; exactly one of the three.
+    temperature_c : quantity, optional
+        Temperature of everything in the circuit from now on [°C].
+    plug : str, optional
+        Name of the plug; needed only where the circuit has several.
+    label : str, optional
+        Name under which its row is found again.
+    attitude : Attitude, optional
+        How the vehicle stands for this event only.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> fm.Drain(minutes=10, temperature_c=60)
+    Drain(minutes='10 min', temperature_c='60 degC')
+    """
+
+    def __new__(
+        cls,
+        /,
+        minutes: Given | None = None,
+        *,
+        seconds: Given | None = None,
+        hours: Given | None = None,
+        temperature_c: Given | None = None,
+        plug: str | None = None,
+        label: str | None = None,
+        attitude: Attitude | None = None,
+    ) -> Drain: ...
+
+@final
+class Draws:
+    """
+    Draws of one quantity: mean, standard uncertainty and coverage intervals (JCGM 101:2008, clause 7).
+    """
+
+    def __array__(self, /, dtype: Any | None, copy: bool | None) -> Any: ...
+    def __eq__(self, value: object, /) -> bool: ...
+    def __len__(self, /) -> int: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __repr__(self, /) -> str: ...
+    def interval(self, /, probability: SupportsFloat | SupportsIndex = 0.95) -> tuple[float, float]:
+        """
+        Probabilistically symmetric coverage interval.
+
+        Parameters
+        ----------
+        probability : float
+            Greater than 0, less than 1.
+
+        Returns
+        -------
+        tuple of float
+            Its two ends.
+
+        Raises
+        ------
+        QuantityError
+            If the probability is out of range.
+        """
+
+    @property
+    def mean(self, /) -> float:
+        """
+        Mean of the draws.
+        """
+
+    def quantile(self, /, probability: SupportsFloat | SupportsIndex) -> float:
+        """
+        Quantile of the draws, interpolated between order statistics.
+
+        Parameters
+        ----------
+        probability : float
+            0 to 1.
+
+        Returns
+        -------
+        float
+            The value that this share of the draws does not exceed.
+        """
+
+    @property
+    def standard_uncertainty(self, /) -> float:
+        """
+        Standard deviation of the draws.
+        """
+
+    def values(self, /) -> Column:
+        """
+        The draws in order, as a new array.
+        """
+
+@disjoint_base
+class Event:
+    """
+    One step of a service: what is done, with an optional label and an attitude that holds for this event only.
+
+    Made by its kinds, such as `Drain`, `Pour` or `Read`; immutable, compared by value.
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[str]]: ...
+    def __repr__(self, /) -> str: ...
+    @staticmethod
+    def from_json(text: str) -> Event:
+        """
+        An event from its JSON text, as `to_json` gives it.
+
+        Parameters
+        ----------
+        text : str
+            One event.
+
+        Returns
+        -------
+        Event
+            Of the kind that the text says.
+
+        Raises
+        ------
+        CircuitError
+            With the line, the key and the nearest known key.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> fm.Event.from_json(fm.Read(label="first dip").to_json())
+        Read(label='first dip')
+        """
+
+    @property
+    def label(self, /) -> str | None:
+        """
+        The label, if any.
+        """
+
+    def to_json(self, /) -> str:
+        """
+        The event as JSON text.
+
+        Returns
+        -------
+        str
+            Values and units as written.
+        """
+
+@final
+class FitFilter(Event):
+    """
+    Fits a new filter.
+
+    Parameters
+    ----------
+    primed_l : quantity, optional
+        New oil put into it beforehand [L]; it is part of the amount to pour, never extra.
+    temperature_c : quantity, optional
+        Temperature of that oil [°C]; the reference temperature where not stated.
+    label : str, optional
+        Name under which its row is found again.
+    attitude : Attitude, optional
+        How the vehicle stands for this event only.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> fm.FitFilter(primed_l=0.2)
+    FitFilter(primed_l='0.2 L')
+    """
+
+    def __new__(
+        cls,
+        /,
+        primed_l: Given | None = None,
+        *,
+        temperature_c: Given | None = None,
+        label: str | None = None,
+        attitude: Attitude | None = None,
+    ) -> FitFilter: ...
 
 @final
 class Fluid:
@@ -327,6 +865,502 @@ class Fluid:
     def volume_correction(self, /, *, temperature_c: Numbers) -> NDArray[float64]: ...
     @overload
     def volume_correction(self, /, *, temperature_c: SupportsTo) -> Any: ...
+
+@final
+class Ledger:
+    """
+    Who holds what: masses and volumes by row, place and component. Nothing in it is computed by difference.
+    """
+
+    def __repr__(self, /) -> str: ...
+    def columns(self, /) -> dict[str, Any]:
+        """
+        One entry per row and place.
+
+        Returns
+        -------
+        dict of str to numpy.ndarray
+            ``row`` (0 the start), ``event``, ``place``; ``old_oil_kg`` to ``water_kg``; ``temperature_c``; ``volume_l`` at that
+            temperature and ``volume_15c_l``.
+        """
+
+    @property
+    def imbalance(self, /) -> float:
+        """
+        The largest imbalance over all rows and components, as a share of all that was ever in.
+        """
+
+@final
+class OpenPlug(Event):
+    """
+    Takes a plug out: what stands above its heel leaves, now and after every later event, until `ClosePlug`.
+
+    Parameters
+    ----------
+    plug : str, optional
+        Name of the plug; needed only where the circuit has several.
+    temperature_c : quantity, optional
+        Temperature of everything in the circuit from now on [°C].
+    label : str, optional
+        Name under which its row is found again.
+    attitude : Attitude, optional
+        How the vehicle stands for this event only.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> fm.OpenPlug(temperature_c=60)
+    OpenPlug(temperature_c='60 degC')
+    """
+
+    def __new__(
+        cls,
+        /,
+        plug: str | None = None,
+        *,
+        temperature_c: Given | None = None,
+        label: str | None = None,
+        attitude: Attitude | None = None,
+    ) -> OpenPlug: ...
+
+@final
+class Plan:
+    """
+    A first pour with what to expect of it. Made by `plan_refill`; prints as a page.
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __repr__(self, /) -> str: ...
+    def __str__(self, /) -> str: ...
+    @property
+    def cautions(self, /) -> list[str]:
+        """
+        Cautions to print with the plan.
+        """
+
+    @property
+    def circuit(self, /) -> Circuit:
+        """
+        The circuit planned for.
+        """
+
+    @property
+    def first_pour_l(self, /) -> float:
+        """
+        How much to pour first, as the instrument says [L].
+        """
+
+    @property
+    def ml_per_mm(self, /) -> float:
+        """
+        Volume per length of blade at MAX [mL/mm].
+        """
+
+    @property
+    def probability_over_max(self, /) -> float:
+        """
+        Share of the draws that end over MAX after the first pour.
+        """
+
+    @property
+    def readings(self, /) -> list[PredictedReading]:
+        """
+        Readings to expect: ``before start``, those of `then`, and ``after`` where `then` takes none.
+        """
+
+    @property
+    def residue_l(self, /) -> Draws:
+        """
+        What the circuit held before the pour [L]: heel, film and what stays in stores, and the filter if it was kept.
+        """
+
+    @property
+    def risk_over_max(self, /) -> float:
+        """
+        The risk accepted.
+        """
+
+@final
+class Pour(Event):
+    """
+    Pours new oil into the sump.
+
+    Parameters
+    ----------
+    volume_l : quantity, optional
+        How much, as the instrument says [L].
+    mass_kg : quantity, optional
+        How much by weight [kg], instead of a volume.
+    temperature_c : quantity, optional
+        Temperature of the oil [°C]; the reference temperature where not stated.
+    measured_with : str, optional
+        Instrument of the circuit it is measured with; pours that share one share its error.
+    label : str, optional
+        Name under which its row is found again.
+    attitude : Attitude, optional
+        How the vehicle stands for this event only.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> fm.Pour(6.9, measured_with="jug")
+    Pour('6.9 L', measured_with='jug')
+    """
+
+    def __new__(
+        cls,
+        /,
+        volume_l: Given | None = None,
+        *,
+        mass_kg: Given | None = None,
+        temperature_c: Given | None = None,
+        measured_with: str | None = None,
+        label: str | None = None,
+        attitude: Attitude | None = None,
+    ) -> Pour: ...
+
+@final
+class PredictedReading:
+    """
+    One reading over all draws.
+    """
+
+    def __repr__(self, /) -> str: ...
+    @property
+    def above_blade(self, /) -> int:
+        """
+        Draws in which the surface stood above the blade.
+        """
+
+    @property
+    def below_tip(self, /) -> int:
+        """
+        Draws in which the stick came out dry.
+        """
+
+    @property
+    def fraction(self, /) -> Draws:
+        """
+        0 at MIN, 1 at MAX.
+        """
+
+    @property
+    def label(self, /) -> str | None:
+        """
+        Label of the `Read` event, if any.
+        """
+
+    @property
+    def litres_from_max(self, /) -> Draws:
+        """
+        Volume from MAX at the attitude of the reading [L].
+        """
+
+    @property
+    def mm(self, /) -> Draws:
+        """
+        Distance from the tip along the blade [mm].
+        """
+
+@final
+class Prediction:
+    """
+    Readings of a service with their uncertainty. Made by `predict`.
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    @property
+    def bent(self, /) -> int:
+        """
+        Draws in which an amount did not fit and was bent: excess to the floor, a withdrawal or prime cut to what there is.
+        """
+
+    def columns(self, /) -> dict[str, Any]:
+        """
+        One entry per draw.
+
+        Returns
+        -------
+        dict of str to numpy.ndarray
+            ``over_max``, ``drained_back_l``, and for every reading ``LABEL mm``, ``LABEL fraction``, ``LABEL litres_from_max``
+            (its number where it has no label).
+        """
+
+    @property
+    def drained_back_l(self, /) -> Draws:
+        """
+        Volume of the sump at the end, drained back, filter full, in the reference condition [L].
+        """
+
+    @property
+    def draws(self, /) -> int:
+        """
+        Number of draws.
+        """
+
+    @property
+    def probability_over_max(self, /) -> float:
+        """
+        Share of the draws that end over MAX: true, noise-free, drained back, filter full, in the reference condition.
+        """
+
+    def reading(self, /, label: str) -> PredictedReading:
+        """
+        The one reading of this label.
+
+        Parameters
+        ----------
+        label : str
+            As given to the `Read` event.
+
+        Returns
+        -------
+        PredictedReading
+            With its draws.
+
+        Raises
+        ------
+        ServiceError
+            If no reading, or more than one, carries the label.
+        """
+
+    @property
+    def readings(self, /) -> list[PredictedReading]:
+        """
+        Every reading in order.
+        """
+
+    @property
+    def seed(self, /) -> int:
+        """
+        Seed of the streams.
+        """
+
+@final
+class Read(Event):
+    """
+    Reads the stick.
+
+    Parameters
+    ----------
+    label : str, optional
+        Name under which the reading is found again.
+    attitude : Attitude, optional
+        How the vehicle stands for this reading only.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> fm.Read(label="first dip")
+    Read(label='first dip')
+    """
+
+    def __new__(cls, /, *, label: str | None = None, attitude: Attitude | None = None) -> Read: ...
+
+@final
+class Reading:
+    """
+    One reading of the stick.
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __repr__(self, /) -> str: ...
+    @property
+    def flag(self, /) -> str | None:
+        """
+        ``"below tip"`` (a dry stick), ``"above blade"``, or None.
+        """
+
+    @property
+    def fraction(self, /) -> float:
+        """
+        0 at MIN, 1 at MAX.
+        """
+
+    @property
+    def label(self, /) -> str | None:
+        """
+        Label of the `Read` event, if any.
+        """
+
+    @property
+    def litres_from_max(self, /) -> float:
+        """
+        Volume from MAX at the attitude of the reading [L]; negative below MAX.
+        """
+
+    @property
+    def mm(self, /) -> float:
+        """
+        Distance from the tip along the blade [mm].
+        """
+
+@final
+class RemoveFilter(Event):
+    """
+    Takes the filter off, with what it holds.
+
+    Parameters
+    ----------
+    label : str, optional
+        Name under which its row is found again.
+    attitude : Attitude, optional
+        How the vehicle stands for this event only.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> fm.RemoveFilter()
+    RemoveFilter()
+    """
+
+    def __new__(cls, /, *, label: str | None = None, attitude: Attitude | None = None) -> RemoveFilter: ...
+
+@final
+class Rest(Event):
+    """
+    Waits with the engine stopped: the stores return to the sump.
+
+    Parameters
+    ----------
+    minutes, seconds, hours : quantity
+        How long; exactly one of the three.
+    label : str, optional
+        Name under which its row is found again.
+    attitude : Attitude, optional
+        How the vehicle stands for this event only.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> fm.Rest(hours=12)
+    Rest(minutes='12 h')
+    """
+
+    def __new__(
+        cls,
+        /,
+        minutes: Given | None = None,
+        *,
+        seconds: Given | None = None,
+        hours: Given | None = None,
+        label: str | None = None,
+        attitude: Attitude | None = None,
+    ) -> Rest: ...
+
+@final
+class Row:
+    """
+    The state after one event of a timeline.
+    """
+
+    def __repr__(self, /) -> str: ...
+    @property
+    def event(self, /) -> Event | None:
+        """
+        What was done; None for the start.
+        """
+
+    @property
+    def level_mm(self, /) -> float:
+        """
+        Level of the sump above its lowest point at the attitude of the event [mm].
+        """
+
+    @property
+    def state(self, /) -> State:
+        """
+        Where everything is.
+        """
+
+    @property
+    def sump_l(self, /) -> float:
+        """
+        Volume in the sump at its own temperature [L].
+        """
+
+@final
+class Run(Event):
+    """
+    Runs the engine, then stops it: everything mixes, the filter fills, the stores take their hold-up.
+
+    Parameters
+    ----------
+    minutes, seconds, hours : quantity
+        How long; exactly one of the three.
+    temperature_c : quantity, optional
+        Temperature of everything in the circuit at the end [°C].
+    label : str, optional
+        Name under which its row is found again.
+    attitude : Attitude, optional
+        How the vehicle stands for this event only.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> fm.Run(minutes=1)
+    Run(minutes='1 min')
+    """
+
+    def __new__(
+        cls,
+        /,
+        minutes: Given | None = None,
+        *,
+        seconds: Given | None = None,
+        hours: Given | None = None,
+        temperature_c: Given | None = None,
+        label: str | None = None,
+        attitude: Attitude | None = None,
+    ) -> Run: ...
+
+@final
+class State:
+    """
+    Where the liquid is: masses, temperature and age of every place.
+
+    Parameters
+    ----------
+    json : str
+        As `to_json` gives it.
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __new__(cls, /, json: str) -> State: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    def columns(self, /) -> dict[str, Any]:
+        """
+        One entry per place.
+
+        Returns
+        -------
+        dict of str to numpy.ndarray
+            ``place``; ``old_oil_kg``, ``new_oil_kg``, ``fuel_kg``, ``coolant_kg``, ``water_kg``; ``temperature_c``; ``age``
+            (of a film, in units of its time scale).
+        """
+
+    @property
+    def places(self, /) -> list[str]:
+        """
+        Path of every place, such as ``sump`` or ``stores.head.pool``.
+        """
+
+    def to_json(self, /) -> str:
+        """
+        The state as JSON text.
+
+        Returns
+        -------
+        str
+            ``State(text)`` reads it back.
+        """
 
 @final
 class Sump:
@@ -629,6 +1663,301 @@ class Sump:
     @overload
     def volume_l(self, /, *, level_mm: SupportsTo, attitude: Attitude | None = None) -> Any: ...
 
+@final
+class Tilt(Event):
+    """
+    Stands the vehicle so from now on.
+
+    Parameters
+    ----------
+    to : Attitude
+        The new attitude.
+    label : str, optional
+        Name under which its row is found again.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> fm.Tilt(fm.Attitude(nose_up_deg=2.0))
+    Tilt(Attitude(nose_up_deg=2.0))
+    """
+
+    def __new__(cls, /, to: Attitude, *, label: str | None = None) -> Tilt: ...
+
+@final
+class Timeline:
+    """
+    What happened in a service, row by row. Made by `simulate`; prints as a table.
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    def __str__(self, /) -> str: ...
+    @property
+    def circuit(self, /) -> Circuit:
+        """
+        The circuit served.
+        """
+
+    def columns(self, /) -> dict[str, Any]:
+        """
+        One entry per row.
+
+        Returns
+        -------
+        dict of str to numpy.ndarray
+            ``event``, ``label``, ``level_mm``, ``sump_l``, and ``mm``, ``fraction`` of the reading (NaN where none).
+        """
+
+    @property
+    def events(self, /) -> list[Event]:
+        """
+        The events carried out.
+        """
+
+    @property
+    def ledger(self, /) -> Ledger:
+        """
+        Masses and volumes by row, place and component.
+        """
+
+    def reading(self, /, label: str) -> Reading:
+        """
+        The one reading of this label.
+
+        Parameters
+        ----------
+        label : str
+            As given to the `Read` event.
+
+        Returns
+        -------
+        Reading
+            What the stick said.
+
+        Raises
+        ------
+        ServiceError
+            If no reading, or more than one, carries the label.
+        """
+
+    @property
+    def readings(self, /) -> list[Reading]:
+        """
+        The readings in order.
+        """
+
+    @property
+    def rows(self, /) -> list[Row]:
+        """
+        The start, then one row per event.
+        """
+
+    @property
+    def v_drained_l(self, /) -> float:
+        """
+        Volume the sump would hold at the end, drained back, filter full, in the reference condition [L].
+        """
+
+    @property
+    def v_max_l(self, /) -> float:
+        """
+        Volume below MAX in the reference condition [L].
+        """
+
+@final
+class Uncertain:
+    """
+    A value with its uncertainty, in the words of JCGM 100.
+
+    Any quantity of a circuit or an event may be one. Each has a text, which files use as well.
+
+    Parameters
+    ----------
+    text : str
+        Such as ``"0.35(5) L"`` (standard uncertainty in the last digits), ``"0.35 +/- 0.10 L k=2"`` (expanded
+        uncertainty), ``"0.30 .. 0.40 L"`` (limits), or any form that ``str()`` of an `Uncertain` gives.
+
+    Raises
+    ------
+    QuantityError
+        If the text cannot be read; a ``±`` without its ``k`` is refused.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> fm.Uncertain("0.35(5) L").standard_uncertainty
+    0.05
+    >>> fm.Uncertain.rectangular(0.30, 0.40, "L")
+    Uncertain('0.30 .. 0.40 L')
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __getnewargs__(self, /) -> tuple[str]: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __new__(cls, /, text: str) -> Uncertain: ...
+    def __repr__(self, /) -> str: ...
+    def __str__(self, /) -> str: ...
+    @staticmethod
+    def lognormal(median: SupportsFloat | SupportsIndex, sigma: SupportsFloat | SupportsIndex, unit: str) -> Uncertain:
+        """
+        Lognormal distribution: the logarithm is normal.
+
+        Parameters
+        ----------
+        median : float
+            In `unit`.
+        sigma : float
+            Standard deviation of the natural logarithm.
+        unit : str
+            Such as ``"L"``.
+
+        Returns
+        -------
+        Uncertain
+        """
+
+    @property
+    def nominal(self, /) -> float:
+        """
+        Nominal value, in the unit of the text: mean, midpoint, or median of a lognormal.
+        """
+
+    @staticmethod
+    def normal(
+        mean: SupportsFloat | SupportsIndex, standard_uncertainty: SupportsFloat | SupportsIndex, unit: str
+    ) -> Uncertain:
+        """
+        Normal distribution (JCGM 101, 6.4.7).
+
+        Parameters
+        ----------
+        mean : float
+            Expectation, in `unit`.
+        standard_uncertainty : float
+            Above 0, in `unit`.
+        unit : str
+            Such as ``"L"``, ``"mm"``, ``"US qt"``.
+
+        Returns
+        -------
+        Uncertain
+        """
+
+    @staticmethod
+    def rectangular(low: SupportsFloat | SupportsIndex, high: SupportsFloat | SupportsIndex, unit: str) -> Uncertain:
+        """
+        Rectangular distribution between limits (JCGM 101, 6.4.2).
+
+        Parameters
+        ----------
+        low, high : float
+            The limits, in `unit`.
+        unit : str
+            Such as ``"L"``.
+
+        Returns
+        -------
+        Uncertain
+        """
+
+    @property
+    def standard_uncertainty(self, /) -> float:
+        """
+        Standard uncertainty, in the unit of the text.
+        """
+
+    @staticmethod
+    def triangular(
+        low: SupportsFloat | SupportsIndex,
+        mode: SupportsFloat | SupportsIndex,
+        high: SupportsFloat | SupportsIndex,
+        unit: str,
+    ) -> Uncertain:
+        """
+        Triangular distribution between limits with its peak at `mode`.
+
+        Parameters
+        ----------
+        low, mode, high : float
+            In `unit`.
+        unit : str
+            Such as ``"L"``.
+
+        Returns
+        -------
+        Uncertain
+        """
+
+    @staticmethod
+    def truncated(
+        mean: SupportsFloat | SupportsIndex,
+        standard_uncertainty: SupportsFloat | SupportsIndex,
+        low: SupportsFloat | SupportsIndex,
+        high: SupportsFloat | SupportsIndex,
+        unit: str,
+    ) -> Uncertain:
+        """
+        Normal distribution cut off at limits.
+
+        Parameters
+        ----------
+        mean, standard_uncertainty : float
+            Of the distribution before it is cut, in `unit`.
+        low, high : float
+            The limits, in `unit`.
+        unit : str
+            Such as ``"L"``.
+
+        Returns
+        -------
+        Uncertain
+        """
+
+    @property
+    def unit(self, /) -> str:
+        """
+        Unit of the text.
+        """
+
+@final
+class Withdraw(Event):
+    """
+    Takes liquid out of the sump from above, into the pan.
+
+    Parameters
+    ----------
+    volume_l : quantity, optional
+        How much, as the instrument says [L].
+    mass_kg : quantity, optional
+        How much by weight [kg], instead of a volume.
+    measured_with : str, optional
+        Instrument of the circuit it is measured with.
+    label : str, optional
+        Name under which its row is found again.
+    attitude : Attitude, optional
+        How the vehicle stands for this event only.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> fm.Withdraw(mass_kg=0.25)
+    Withdraw(mass_kg='0.25 kg')
+    """
+
+    def __new__(
+        cls,
+        /,
+        volume_l: Given | None = None,
+        *,
+        mass_kg: Given | None = None,
+        measured_with: str | None = None,
+        label: str | None = None,
+        attitude: Attitude | None = None,
+    ) -> Withdraw: ...
+
 def build_info() -> dict[str, Any]:
     """
     Says how the compiled part was built.
@@ -642,5 +1971,150 @@ def build_info() -> dict[str, Any]:
     --------
     >>> import fillmark as fm
     >>> fm.build_info()["version"] == fm.__version__
+    True
+    """
+
+def demos() -> list[str]:
+    """
+    Names of the demo circuits.
+
+    Returns
+    -------
+    list of str
+        `Circuit.demo` loads them.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> fm.demos()
+    ['shuttle-bus', 'deck-generator']
+    """
+
+def plan_refill(
+    circuit: Circuit,
+    *,
+    done: Events,
+    then: Events,
+    risk_over_max: SupportsFloat | SupportsIndex = 0.05,
+    jug_step_l: Quantity | None = None,
+    measured_with: str | None = None,
+    temperature_c: Given | None = None,
+    draws: SupportsIndex = 100000,
+    seed: SupportsIndex = 1,
+) -> Plan:
+    """
+    Plans a refill: the largest whole number of jug steps that keeps the risk of ending over MAX.
+
+    Over MAX means: true, noise-free level, drained back, filter full, in the reference condition of the marks. In every draw
+    a larger pour ends higher, so bisection over the same draws finds the step exactly.
+
+    Parameters
+    ----------
+    circuit : Circuit
+        What is served.
+    done : sequence of Event
+        What was done so far, such as `Drain` and `ChangeFilter`.
+    then : sequence of Event
+        What will be done after pouring, such as `Run`, `Rest` and readings.
+    risk_over_max : float
+        Accepted probability of ending over MAX, 0.0001 to 0.5.
+    jug_step_l : quantity
+        Smallest amount the jug measures out [L].
+    measured_with : str, optional
+        Instrument the oil is measured with; ``jug`` where the circuit has one of that name.
+    temperature_c : quantity, optional
+        Temperature of the oil poured [°C]; the reference temperature where not stated.
+    draws, seed : int
+        As in `predict`.
+
+    Returns
+    -------
+    Plan
+        First pour, residue, the readings to expect, cautions.
+
+    Raises
+    ------
+    EstimateError
+        If `done` or `then` pours, or an option is out of range.
+    ServiceError
+        If the service cannot be carried out.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> bus = fm.Circuit.demo("shuttle-bus")
+    >>> plan = fm.plan_refill(bus, done=[fm.Drain(minutes=10), fm.ChangeFilter()], then=[fm.Run(minutes=1)], draws=2000)
+    >>> plan.probability_over_max <= 0.05
+    True
+    """
+
+def predict(circuit: Circuit, events: Events, *, draws: SupportsIndex = 100000, seed: SupportsIndex = 1) -> Prediction:
+    """
+    Predicts the readings of a service, by Monte Carlo (JCGM 101:2008) over every uncertain input.
+
+    Every input is drawn from its own stream, keyed by the seed and the input's path: the same seed gives the same bits for
+    any number of threads.
+
+    Parameters
+    ----------
+    circuit : Circuit
+        What is served.
+    events : sequence of Event
+        What is done, in order.
+    draws : int
+        Number of draws, 1 to 100 million.
+    seed : int
+        Seed of every stream, 0 to 2**64 - 1.
+
+    Returns
+    -------
+    Prediction
+        Readings with their uncertainty, if the stated uncertainties are right.
+
+    Raises
+    ------
+    ServiceError
+        If the service cannot be carried out at nominal values.
+    EstimateError
+        If an option is out of range, or an attitude is stated with an uncertainty.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> bus = fm.Circuit.demo("shuttle-bus")
+    >>> p = fm.predict(bus, [fm.Read(label="dip")], draws=1000, seed=1)
+    >>> abs(p.reading("dip").fraction.mean - 1.0) < 0.1
+    True
+    """
+
+def simulate(circuit: Circuit, events: Events) -> Timeline:
+    """
+    Carries a service out once, every input at its nominal value.
+
+    The start is the default one: at MAX in the reference condition, old oil.
+
+    Parameters
+    ----------
+    circuit : Circuit
+        What is served.
+    events : sequence of Event
+        What is done, in order.
+
+    Returns
+    -------
+    Timeline
+        The state after every event, the readings and the ledger.
+
+    Raises
+    ------
+    ServiceError
+        If an event cannot be carried out in this order or amount; the message names the event.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> bus = fm.Circuit.demo("shuttle-bus")
+    >>> line = fm.simulate(bus, [fm.Drain(minutes=10), fm.Pour(6.5), fm.Read(label="dip")])
+    >>> 0.0 < line.reading("dip").fraction < 1.0
     True
     """

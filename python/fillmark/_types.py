@@ -2,13 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import Any, Protocol, TypeAlias
+from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING, Any, Protocol, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["FloatOrArray", "Number", "Numbers", "Quantities", "Quantity", "SupportsArray", "SupportsTo"]
+__all__ = [
+    "Column",
+    "Events",
+    "FloatOrArray",
+    "Given",
+    "Number",
+    "Numbers",
+    "Quantities",
+    "Quantity",
+    "SupportsArray",
+    "SupportsTo",
+    "Table",
+]
+
+
+if TYPE_CHECKING:
+    from fillmark._core import Event, Uncertain
 
 
 class SupportsTo(Protocol):
@@ -43,3 +59,15 @@ Quantities: TypeAlias = Quantity | Numbers
 
 FloatOrArray: TypeAlias = float | NDArray[np.float64]
 """A float for a scalar argument, otherwise an array of the argument's shape."""
+
+Given: TypeAlias = "Quantity | Uncertain"
+"""One exact or uncertain value of a circuit or an event."""
+
+Events: TypeAlias = "Iterable[Event]"
+"""Events in order."""
+
+Column: TypeAlias = NDArray[np.float64]
+"""A one-dimensional array of floats."""
+
+Table: TypeAlias = NDArray[Any]
+"""A two-dimensional array of numbers."""

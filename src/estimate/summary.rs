@@ -16,7 +16,8 @@ impl Draws {
 
     /// The same draws in another unit, `factor` above 0 to the old one.
     #[cfg(feature = "python")]
-    pub(crate) fn scaled(&self, factor: f64) -> Self {
+    #[must_use]
+    pub fn scaled(&self, factor: f64) -> Self {
         let by = |list: &[f64]| list.iter().map(|v| v * factor).collect();
         Self { values: by(&self.values), sorted: by(&self.sorted) }
     }

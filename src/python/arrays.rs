@@ -4,7 +4,7 @@ use std::marker::PhantomData;
 use std::sync::atomic::Ordering;
 
 use numpy::{IntoPyArray, PyArrayMethods, PyReadonlyArrayDyn};
-use pyo3::exceptions::PyValueError;
+use pyo3::exceptions::{PyTypeError, PyValueError};
 use pyo3::prelude::*;
 
 use super::detach::{run_detached, run_interruptible};
@@ -137,5 +137,95 @@ impl<'py> IntoPyObject<'py> for FloatOrArray {
             (None, _) => Err(errors::internal("a scalar result without its value")),
             (Some(shape), _) => Ok(self.values.into_pyarray(py).reshape(shape)?.into_any()),
         }
+    }
+}
+
+/// A one-dimensional array of floats.
+pub(super) struct Column(pub(super) Vec<f64>);
+
+impl<'py> IntoPyObject<'py> for Column {
+    type Target = PyAny;
+    type Output = Bound<'py, PyAny>;
+    type Error = PyErr;
+    #[cfg(feature = "stubs")]
+    const OUTPUT_TYPE: pyo3::inspect::PyStaticExpr = pyo3::type_hint_identifier!("fillmark._types", "Column");
+
+    fn into_pyobject(self, py: Python<'py>) -> PyResult<Self::Output> {
+        Ok(self.0.into_pyarray(py).into_any())
+    }
+}
+
+/// An array of rows of three numbers.
+pub(super) struct Triples<'py>(Bound<'py, PyAny>);
+
+impl<'py> FromPyObject<'_, 'py> for Triples<'py> {
+    type Error = PyErr;
+    #[cfg(feature = "stubs")]
+    const INPUT_TYPE: pyo3::inspect::PyStaticExpr = pyo3::type_hint_identifier!("numpy.typing", "ArrayLike");
+
+    fn extract(object: Borrowed<'_, 'py, PyAny>) -> PyResult<Self> {
+        Ok(Self(object.to_owned()))
+    }
+}
+
+impl Triples<'_> {
+    /// The rows as floats; `name` is the argument's.
+    pub(super) fn floats(&self, name: &str) -> PyResult<Vec<[f64; 3]>> {
+        let array = self.of_kinds(name, &["f", "i", "u"])?.call_method1("astype", ("float64",))?;
+        let array: PyReadonlyArrayDyn<'_, f64> =
+            array.extract().map_err(|e: PyErr| PyTypeError::new_err(e.to_string()))?;
+        Ok(rows(array.as_array().iter().copied()))
+    }
+
+    /// The rows as indices, none negative; `name` is the argument's.
+    pub(super) fn indices(&self, name: &str) -> PyResult<Vec<[u32; 3]>> {
+        let array = self.of_kinds(name, &["i", "u"])?.call_method1("astype", ("int64",))?;
+        let array: PyReadonlyArrayDyn<'_, i64> =
+            array.extract().map_err(|e: PyErr| PyTypeError::new_err(e.to_string()))?;
+        let wide = array.as_array();
+        let Some(at) = wide.iter().position(|i| u32::try_from(*i).is_err()) else {
+            return Ok(rows(wide.iter().map(|i| u32::try_from(*i).unwrap_or(u32::MAX))));
+        };
+        let value = wide.iter().nth(at).copied().unwrap_or_default();
+        Err(PyValueError::new_err(format!("{name}[{}] holds {value}, which is no corner number", at / 3)))
+    }
+
+    /// The array, of shape (n, 3) and one of the kinds of number.
+    fn of_kinds(&self, name: &str, kinds: &[&str]) -> PyResult<Bound<'_, PyAny>> {
+        let py = self.0.py();
+        let refuse = |found: String| PyValueError::new_err(format!("{name} must be an array of shape (n, 3): {found}"));
+        let array =
+            py.import("numpy")?.call_method1("asarray", (&self.0,)).map_err(|e| refuse(e.value(py).to_string()))?;
+        let shape: Vec<usize> = array.getattr("shape")?.extract()?;
+        let kind: String = array.getattr("dtype")?.getattr("kind")?.extract()?;
+        if shape.len() != 2 || shape[1] != 3 {
+            return Err(refuse(format!("its shape is {shape:?}")));
+        }
+        if !kinds.contains(&kind.as_str()) {
+            return Err(refuse(format!("its numbers are of type {}", array.getattr("dtype")?)));
+        }
+        Ok(array)
+    }
+}
+
+fn rows<T: Copy>(flat: impl Iterator<Item = T>) -> Vec<[T; 3]> {
+    let flat: Vec<T> = flat.collect();
+    flat.chunks_exact(3).map(|row| [row[0], row[1], row[2]]).collect()
+}
+
+/// An array of rows of three numbers, for Python.
+pub(super) struct Table<T>(pub(super) Vec<[T; 3]>);
+
+impl<'py, T: numpy::Element + Copy> IntoPyObject<'py> for Table<T> {
+    type Target = PyAny;
+    type Output = Bound<'py, PyAny>;
+    type Error = PyErr;
+    #[cfg(feature = "stubs")]
+    const OUTPUT_TYPE: pyo3::inspect::PyStaticExpr = pyo3::type_hint_identifier!("fillmark._types", "Table");
+
+    fn into_pyobject(self, py: Python<'py>) -> PyResult<Self::Output> {
+        let rows = self.0.len();
+        let flat: Vec<T> = self.0.into_iter().flatten().collect();
+        Ok(flat.into_pyarray(py).reshape([rows, 3])?.into_any())
     }
 }

@@ -196,7 +196,7 @@ impl Circuit {
         let mut made = format!("service_with_filter_l={with:?}, service_without_filter_l={without:?}");
         let mut optional = |given: Option<f64>, key: &str| {
             if let Some(number) = given {
-                made.push_str(&format!(", {key}={number:?}"));
+                made = format!("{made}, {key}={number:?}");
             }
             given
         };

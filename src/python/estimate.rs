@@ -2,14 +2,15 @@
 
 use std::sync::Arc;
 
-use numpy::{IntoPyArray, PyArray1, PyArrayMethods};
+use numpy::IntoPyArray;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyList, PyTuple};
 
+use super::arrays::Column;
 use super::circuit::Circuit;
 use super::detach::run_interruptible;
 use super::errors;
-use super::events::{read_all, wrap};
+use super::events::{Events, wrap};
 use super::quantity::Scalar;
 use super::rebuild::reduce_call;
 use super::unit::{DegreeCelsius, Litre};
@@ -59,11 +60,11 @@ use crate::service::Event as CoreEvent;
 pub(super) fn predict(
     py: Python<'_>,
     circuit: &Bound<'_, Circuit>,
-    events: &Bound<'_, PyAny>,
+    events: Events<'_>,
     draws: usize,
     seed: u64,
 ) -> PyResult<Prediction> {
-    let events = read_all(events, "events")?;
+    let events = events.read("events")?;
     let core = circuit.get().inner.clone();
     let copy = events.clone();
     let inner = run_interruptible(py, move |stop| {
@@ -164,12 +165,12 @@ impl Prediction {
     fn columns<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
         let columns = PyDict::new(py);
         columns.set_item("over_max", self.inner.over_max().to_vec().into_pyarray(py))?;
-        columns.set_item("drained_back_l", self.drained_back_l().values(py))?;
+        columns.set_item("drained_back_l", self.drained_back_l().values())?;
         for (i, reading) in self.readings().iter().enumerate() {
             let label = reading.label().unwrap_or_else(|| i.to_string());
-            columns.set_item(format!("{label} mm"), reading.mm().values(py))?;
-            columns.set_item(format!("{label} fraction"), reading.fraction().values(py))?;
-            columns.set_item(format!("{label} litres_from_max"), reading.litres_from_max().values(py))?;
+            columns.set_item(format!("{label} mm"), reading.mm().values())?;
+            columns.set_item(format!("{label} fraction"), reading.fraction().values())?;
+            columns.set_item(format!("{label} litres_from_max"), reading.litres_from_max().values())?;
         }
         Ok(columns)
     }
@@ -321,8 +322,8 @@ impl Draws {
     }
 
     /// The draws in order, as a new array.
-    fn values<'py>(&self, py: Python<'py>) -> Bound<'py, PyArray1<f64>> {
-        self.inner.values().to_vec().into_pyarray(py)
+    fn values(&self) -> Column {
+        Column(self.inner.values().to_vec())
     }
 
     fn __array__<'py>(
@@ -332,10 +333,10 @@ impl Draws {
         copy: Option<bool>,
     ) -> PyResult<Bound<'py, PyAny>> {
         let _ = copy; // always a copy
-        let values = self.values(py);
+        let values = self.values().into_pyobject(py)?;
         match dtype {
             Some(dtype) => values.call_method1("astype", (dtype,)),
-            None => Ok(values.to_dyn().clone().into_any()),
+            None => Ok(values),
         }
     }
 
@@ -402,8 +403,8 @@ impl Draws {
 pub(super) fn plan_refill(
     py: Python<'_>,
     circuit: &Bound<'_, Circuit>,
-    done: &Bound<'_, PyAny>,
-    then: &Bound<'_, PyAny>,
+    done: Events<'_>,
+    then: Events<'_>,
     risk_over_max: f64,
     jug_step_l: Option<Scalar<'_, Litre>>,
     measured_with: Option<String>,
@@ -411,8 +412,8 @@ pub(super) fn plan_refill(
     draws: usize,
     seed: u64,
 ) -> PyResult<Plan> {
-    let done = read_all(done, "done")?;
-    let then = read_all(then, "then")?;
+    let done = done.read("done")?;
+    let then = then.read("then")?;
     let jug_step = jug_step_l.map_or(Ok(1e-4), |step| step.si("jug_step_l"))?;
     let temperature = temperature_c.map(|t| t.value("temperature_c")).transpose()?;
     let core = circuit.get().inner.clone();
@@ -420,12 +421,7 @@ pub(super) fn plan_refill(
     let inner = run_interruptible(py, move |stop| {
         let mut predict = PredictOptions::default().draws(draws).seed(seed);
         predict.stop = Some(stop);
-        let mut options = PlanOptions::default();
-        options.risk_over_max = risk_over_max;
-        options.jug_step = jug_step;
-        options.measured_with = measured_with;
-        options.temperature = temperature;
-        options.predict = predict;
+        let options = PlanOptions { risk_over_max, jug_step, measured_with, temperature, predict };
         crate::estimate::plan_refill(&core, &service.0, &service.1, &options)
     })?;
     Ok(Plan { inner: Arc::new(inner), circuit: circuit.clone().unbind() })

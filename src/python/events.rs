@@ -102,21 +102,36 @@ pub(super) fn wrap(py: Python<'_>, inner: CoreEvent) -> PyResult<Py<Event>> {
     })
 }
 
-/// The events of a Python sequence.
-pub(super) fn read_all(events: &Bound<'_, PyAny>, name: &str) -> PyResult<Vec<CoreEvent>> {
-    let refuse = |i: Option<usize>, object: &Bound<'_, PyAny>| {
-        let kind = object.get_type().name().map_or_else(|_| "object".into(), |n| n.to_string());
-        let place = i.map_or_else(|| name.to_owned(), |i| format!("{name}[{i}]"));
-        PyTypeError::new_err(format!("{place} is of type {kind}; a list of events such as Drain, Pour, Read is wanted"))
-    };
-    let iterator = events.try_iter().map_err(|_| refuse(None, events))?;
-    let mut read = Vec::new();
-    for (i, event) in iterator.enumerate() {
-        let event = event?;
-        let known = event.cast::<Event>().map_err(|_| refuse(Some(i), &event))?;
-        read.push(known.get().inner.clone());
+/// Events in order, as a Python iterable.
+pub(super) struct Events<'py>(Bound<'py, PyAny>);
+
+impl<'py> FromPyObject<'_, 'py> for Events<'py> {
+    type Error = PyErr;
+    #[cfg(feature = "stubs")]
+    const INPUT_TYPE: pyo3::inspect::PyStaticExpr = pyo3::type_hint_identifier!("fillmark._types", "Events");
+
+    fn extract(object: Borrowed<'_, 'py, PyAny>) -> PyResult<Self> {
+        Ok(Self(object.to_owned()))
     }
-    Ok(read)
+}
+
+impl Events<'_> {
+    /// The core's events; `name` is the argument's.
+    pub(super) fn read(&self, name: &str) -> PyResult<Vec<CoreEvent>> {
+        let iterator = self.0.try_iter().map_err(|_| refused(name, &self.0))?;
+        let mut read = Vec::with_capacity(self.0.len().unwrap_or(0));
+        for (i, event) in iterator.enumerate() {
+            let event = event?;
+            let known = event.cast::<Event>().map_err(|_| refused(&format!("{name}[{i}]"), &event))?;
+            read.push(known.get().inner.clone());
+        }
+        Ok(read)
+    }
+}
+
+fn refused(place: &str, object: &Bound<'_, PyAny>) -> PyErr {
+    let kind = object.get_type().name().map_or_else(|_| "object".into(), |n| n.to_string());
+    PyTypeError::new_err(format!("{place} is of type {kind}; a list of events such as Drain, Pour, Read is wanted"))
 }
 
 /// Writes the constructor call of an event.

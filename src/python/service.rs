@@ -9,7 +9,7 @@ use pyo3::types::{PyDict, PyList, PyTuple};
 use super::circuit::Circuit;
 use super::detach::run_detached;
 use super::errors;
-use super::events::{read_all, wrap};
+use super::events::{Events, wrap};
 use super::rebuild::{reduce, reduce_call};
 use crate::service::{
     COMPONENTS, Contents, Event, State as CoreState, TakenReading, Timeline as Core, Wetting, simulate as core_simulate,
@@ -44,8 +44,8 @@ use crate::service::{
 /// >>> 0.0 < line.reading("dip").fraction < 1.0
 /// True
 #[pyfunction]
-pub(super) fn simulate(py: Python<'_>, circuit: &Bound<'_, Circuit>, events: &Bound<'_, PyAny>) -> PyResult<Timeline> {
-    let events = read_all(events, "events")?;
+pub(super) fn simulate(py: Python<'_>, circuit: &Bound<'_, Circuit>, events: Events<'_>) -> PyResult<Timeline> {
+    let events = events.read("events")?;
     let core = circuit.get().inner.clone();
     let inner = run_detached(py, move || core_simulate(&core, &events))?;
     Ok(Timeline { inner: Arc::new(inner), circuit: circuit.clone().unbind() })

@@ -9,14 +9,14 @@ use uom::si::f64::{Length, Volume};
 use uom::si::length::meter;
 use uom::si::volume::cubic_meter;
 
-use super::arrays::{FloatOrArray, Values};
+use super::arrays::{FloatOrArray, Table, Triples, Values};
 use super::detach::run_detached;
 use super::errors;
 use super::geometry::{Attitude, or_level};
 use super::quantity::{Scalar, shortest};
 use super::recipe::Recipe;
 use super::unit::{Litre, Millimetre, SquareMillimetre};
-use crate::geometry::{LengthUnit, Span, Sump as CoreSump};
+use crate::geometry::{ClosedMesh, LengthUnit, Span, Sump as CoreSump};
 
 /// The liquid space that is filled: asked for its volume and level at any attitude. Immutable.
 ///
@@ -90,6 +90,47 @@ impl Sump {
             sides[2],
         )?;
         Ok(Self { inner: CoreSump::cuboid(x, y, z).map_err(errors::to_py)?, recipe })
+    }
+
+    /// A sump with the shape of a closed triangle mesh.
+    ///
+    /// Parameters
+    /// ----------
+    /// vertices_mm : array of float, shape (n, 3)
+    ///     Corners in the body frame [mm].
+    /// faces : array of int, shape (m, 3)
+    ///     Corner numbers of each triangle, counter-clockwise seen from outside.
+    ///
+    /// Returns
+    /// -------
+    /// Sump
+    ///     Of the liquid space inside.
+    ///
+    /// Raises
+    /// ------
+    /// GeometryError
+    ///     If the mesh is open, inside out or otherwise no closed surface, with the place.
+    ///
+    /// Examples
+    /// --------
+    /// >>> import fillmark as fm
+    /// >>> corners = [(0, 0, 0), (100, 0, 0), (0, 100, 0), (0, 0, 100)]
+    /// >>> wedge = fm.Sump.from_mesh(vertices_mm=corners, faces=[(0, 2, 1), (0, 1, 3), (0, 3, 2), (1, 2, 3)])
+    /// >>> round(wedge.capacity_l, 9)
+    /// 0.166666667
+    #[staticmethod]
+    #[pyo3(signature = (*, vertices_mm, faces))]
+    fn from_mesh(py: Python<'_>, vertices_mm: Triples<'_>, faces: Triples<'_>) -> PyResult<Self> {
+        let corners = vertices_mm.floats("vertices_mm")?;
+        let triangles = faces.indices("faces")?;
+        let tuples = PyTuple::new(py, corners.iter().map(|v| (v[0], v[1], v[2])))?;
+        let recipe = Recipe::of("from_mesh").with(py, "vertices_mm", tuples)?;
+        let recipe = recipe.with(py, "faces", PyTuple::new(py, triangles.iter().map(|f| (f[0], f[1], f[2])))?)?;
+        let inner = run_detached(py, move || {
+            let metres = corners.into_iter().map(|v| v.map(|c| c / 1e3)).collect();
+            ClosedMesh::try_new(metres, triangles).map(CoreSump::from_mesh)
+        })?;
+        Ok(Self { inner, recipe })
     }
 
     /// A sump drawn in an STL file, text or binary.
@@ -249,6 +290,18 @@ impl Sump {
             recipe = recipe.with(py, "capacity_l", capacity)?;
         }
         Ok(Self { inner: CoreSump::from_span(span).map_err(errors::to_py)?, recipe })
+    }
+
+    /// Corners of the mesh in the body frame, shape (n, 3) [mm]; None for a sump known by a table or a span.
+    #[getter]
+    fn vertices_mm(&self) -> Option<Table<f64>> {
+        self.inner.mesh().map(|mesh| Table(mesh.vertices().into_iter().map(|v| v.map(|c| c * 1e3)).collect()))
+    }
+
+    /// Corner numbers of each triangle, shape (m, 3); None for a sump known by a table or a span.
+    #[getter]
+    fn faces(&self) -> Option<Table<u32>> {
+        self.inner.mesh().map(|mesh| Table(mesh.faces().to_vec()))
     }
 
     /// Volume of the whole liquid space [L].

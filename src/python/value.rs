@@ -19,10 +19,7 @@ pub(super) struct Input<'py, U> {
 impl<'py, U: Unit> FromPyObject<'_, 'py> for Input<'py, U> {
     type Error = PyErr;
     #[cfg(feature = "stubs")]
-    const INPUT_TYPE: pyo3::inspect::PyStaticExpr = pyo3::type_hint_union!(
-        pyo3::type_hint_identifier!("fillmark._types", "Quantity"),
-        pyo3::type_hint_identifier!("fillmark._core", "Uncertain")
-    );
+    const INPUT_TYPE: pyo3::inspect::PyStaticExpr = pyo3::type_hint_identifier!("fillmark._types", "Given");
 
     fn extract(object: Borrowed<'_, 'py, PyAny>) -> PyResult<Self> {
         Ok(Self { object: object.to_owned(), unit: PhantomData })
@@ -68,7 +65,7 @@ impl<U: Unit> Input<'_, U> {
 /// >>> fm.Uncertain("0.35(5) L").standard_uncertainty
 /// 0.05
 /// >>> fm.Uncertain.rectangular(0.30, 0.40, "L")
-/// Uncertain('0.30 .. 0.40 L')
+/// Uncertain('0.3 .. 0.4 L')
 #[pyclass(frozen, eq, module = "fillmark")]
 #[derive(PartialEq)]
 pub(super) struct Uncertain {
@@ -135,7 +132,7 @@ impl Uncertain {
     /// Uncertain
     #[staticmethod]
     fn rectangular(low: f64, high: f64, unit: &str) -> PyResult<Self> {
-        made(&format!("rectangular({low}, {high}) {unit}"))
+        made(&format!("{low} .. {high} {unit}"))
     }
 
     /// Triangular distribution between limits with its peak at `mode`.

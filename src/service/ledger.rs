@@ -38,11 +38,8 @@ impl<'a> Ledger<'a> {
                 place,
                 mass: contents.mass,
                 temperature_c: contents.temperature_c,
-                volume_m3: super::machine::volume_of(&timeline.oil(), contents),
-                volume_15c_m3: super::machine::volume_of(
-                    &timeline.oil(),
-                    &Contents { temperature_c: 15.0, ..*contents },
-                ),
+                volume_m3: timeline.volume_of(contents),
+                volume_15c_m3: timeline.volume_of(&Contents { temperature_c: 15.0, ..*contents }),
             })
         })
     }

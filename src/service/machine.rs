@@ -1,6 +1,7 @@
 //! Carrying a program out: liquid moves between places, nothing is computed by difference, nothing is allocated.
 
 use super::ServiceError;
+use super::oil::Oil;
 use super::program::{AmountIx, Op, Program, Stance};
 use super::reading::{self, Reading};
 use super::state::{Contents, NEW_OIL, OLD_OIL};
@@ -101,22 +102,17 @@ fn ask<R: Recorder>(recorder: &mut R, misfit: Misfit) -> Result<(), ServiceError
 #[derive(Debug, Clone)]
 pub struct Scratch {
     contents: Vec<Contents>,
-    derived: Derived,
+    oil: Oil,
+    /// Volume below MAX in the reference condition.
+    at_max: f64,
     start: Vec<Contents>,
 }
 
 impl Scratch {
-    /// The oil in force.
+    /// The laws of the oil in force.
     pub(super) fn oil(&self) -> OilModel {
-        self.derived.oil
+        self.oil.model()
     }
-}
-
-/// What the circuit's inputs imply before the first event.
-#[derive(Debug, Clone, Copy)]
-struct Derived {
-    oil: OilModel,
-    at_max: f64,
 }
 
 /// The state of a running program, as a recorder sees it.
@@ -124,7 +120,8 @@ pub struct View<'a> {
     program: &'a Program,
     inputs: &'a [f64],
     contents: &'a [Contents],
-    derived: Derived,
+    oil: &'a Oil,
+    at_max: f64,
     supplied: [f64; 5],
     stance: &'a Stance,
 }
@@ -136,7 +133,8 @@ impl Program {
         let oil = OilModel::new(inputs[l.density_15c], inputs[l.kv40], inputs[l.kv100])?;
         let mut scratch = Scratch {
             contents: Vec::with_capacity(self.places.names.len()),
-            derived: self.derive(inputs, oil),
+            oil: Oil::new(oil),
+            at_max: self.at_max(inputs),
             start: Vec::with_capacity(self.places.names.len()),
         };
         self.fill_start(inputs, &mut scratch);
@@ -148,10 +146,11 @@ impl Program {
         let (fluid, circuit) = touched;
         if fluid {
             let l = self.circuit.layout();
-            scratch.derived.oil = OilModel::unchecked(inputs[l.density_15c], inputs[l.kv40], inputs[l.kv100], 1.0);
+            let model = OilModel::unchecked(inputs[l.density_15c], inputs[l.kv40], inputs[l.kv100], 1.0);
+            scratch.oil = Oil::new(model);
         }
         if fluid || circuit {
-            scratch.derived = self.derive(inputs, scratch.derived.oil);
+            scratch.at_max = self.at_max(inputs);
             self.fill_start(inputs, scratch);
         }
     }
@@ -163,12 +162,12 @@ impl Program {
         scratch: &mut Scratch,
         recorder: &mut R,
     ) -> Result<(), ServiceError> {
-        let derived = scratch.derived;
         scratch.contents.clear();
         scratch.contents.extend_from_slice(&scratch.start);
+        let (oil, at_max) = (&scratch.oil, scratch.at_max);
         let contents = scratch.contents.as_mut_slice();
         let mut machine =
-            Machine { program: self, inputs, contents, derived, supplied: [0.0; 5], heel: None, readings: 0 };
+            Machine { program: self, inputs, contents, oil, at_max, supplied: [0.0; 5], heel: None, readings: 0 };
         recorder.start(&machine.view(0));
         for (event, step) in self.steps.iter().enumerate() {
             for op in &self.ops[step.ops.clone()] {
@@ -180,24 +179,24 @@ impl Program {
         Ok(())
     }
 
-    fn derive(&self, inputs: &[f64], oil: OilModel) -> Derived {
+    /// Volume below MAX in the reference condition.
+    fn at_max(&self, inputs: &[f64]) -> f64 {
         let l = self.circuit.layout();
         let stance = &self.stances[0];
-        let at_max = volume_below(inputs, l.volume_scale, l.datum, stance, stance.stick.height_at(inputs[l.max]));
-        Derived { oil, at_max }
+        volume_below(inputs, l.volume_scale, l.datum, stance, stance.stick.height_at(inputs[l.max]))
     }
 
     /// The start: at MAX in the reference condition, all old oil.
     fn fill_start(&self, inputs: &[f64], scratch: &mut Scratch) {
         let l = self.circuit.layout();
         let t = inputs[l.reference_temperature];
-        let oil = scratch.derived.oil;
+        let oil = &scratch.oil;
         let density = oil.density(t);
         let of = |volume: f64| Contents::of(OLD_OIL, volume * density, t);
         let start = &mut scratch.start;
         start.clear();
         start.resize(self.places.names.len(), Contents::empty(t));
-        start[SUMP] = of(scratch.derived.at_max);
+        start[SUMP] = of(scratch.at_max);
         if let Some(filter) = self.places.filter {
             start[filter.place] = of(inputs[filter.net_volume]);
         }
@@ -240,7 +239,8 @@ struct Machine<'a> {
     program: &'a Program,
     inputs: &'a [f64],
     contents: &'a mut [Contents],
-    derived: Derived,
+    oil: &'a Oil,
+    at_max: f64,
     /// Mass of each component brought in from outside.
     supplied: [f64; 5],
     /// Heel of the plug that is open.
@@ -254,7 +254,8 @@ impl Machine<'_> {
             program: self.program,
             inputs: self.inputs,
             contents: self.contents,
-            derived: self.derived,
+            oil: self.oil,
+            at_max: self.at_max,
             supplied: self.supplied,
             stance: &self.program.stances[stance],
         }
@@ -289,7 +290,7 @@ impl Machine<'_> {
 
     /// Volume of a place at its own temperature: `V = Σ m_c / ρ_c(T)`.
     fn volume(&self, place: usize) -> f64 {
-        volume_of(&self.derived.oil, &self.contents[place])
+        self.oil.volume(&self.contents[place])
     }
 
     /// Moves a volume (at most all there is) from one place to another.
@@ -355,7 +356,7 @@ impl Machine<'_> {
     }
 
     fn new_oil(&self, volume: f64, t: f64) -> Contents {
-        Contents::of(NEW_OIL, volume * self.derived.oil.density(t), t)
+        Contents::of(NEW_OIL, volume * self.oil.density(t), t)
     }
 
     fn pour<R: Recorder>(
@@ -382,7 +383,7 @@ impl Machine<'_> {
             self.inputs[self.program.circuit.layout().volume_scale] * self.program.stances[stance].curve.capacity_si();
         let excess = self.volume(SUMP) - capacity;
         if excess > 0.0 {
-            let poured = volume_of(&self.derived.oil, &oil);
+            let poured = self.oil.volume(&oil);
             ask(recorder, Misfit::PourBeyondUllage { event, poured, ullage: capacity - before, excess })?;
             self.move_volume(SUMP, self.program.places.floor, excess);
         }
@@ -435,12 +436,12 @@ impl Machine<'_> {
     fn rest(&mut self, t: f64) {
         let program = self.program;
         for store in &program.places.stores {
-            let nu = self.derived.oil.nu(self.contents[store.pool].temperature_c);
+            let nu = self.oil.nu(self.contents[store.pool].temperature_c);
             let (pool_left, _) = after_rest(self.inputs, store, nu, t);
             let moved = self.contents[store.pool].take(1.0 - pool_left);
             self.contents[SUMP].receive(moved);
             let film = self.contents[store.film];
-            let (_, aged) = after_rest(self.inputs, store, self.derived.oil.nu(film.temperature_c), t);
+            let (_, aged) = after_rest(self.inputs, store, self.oil.nu(film.temperature_c), t);
             let moved = self.contents[store.film].take(1.0 - film_left(film.age, film.age + aged));
             self.contents[store.film].age = film.age + aged;
             self.contents[SUMP].receive(moved);
@@ -451,11 +452,6 @@ impl Machine<'_> {
         let view = self.view(stance);
         reading::take(&view, noise)
     }
-}
-
-/// Volume of a place at its own temperature: `V = Σ m_c / ρ_c(T)`.
-pub(super) fn volume_of(oil: &OilModel, contents: &Contents) -> f64 {
-    (contents.mass[OLD_OIL] + contents.mass[NEW_OIL]) / oil.density(contents.temperature_c)
 }
 
 impl<'a> View<'a> {
@@ -471,13 +467,13 @@ impl<'a> View<'a> {
 
     /// Volume of a place at its own temperature (m3).
     pub fn volume(&self, place: usize) -> f64 {
-        volume_of(&self.derived.oil, &self.contents[place])
+        self.oil.volume(&self.contents[place])
     }
 
     /// Volume of a place at 15 °C (m3).
     pub fn volume_15c(&self, place: usize) -> f64 {
         let contents = Contents { temperature_c: 15.0, ..self.contents[place] };
-        volume_of(&self.derived.oil, &contents)
+        self.oil.volume(&contents)
     }
 
     /// Level of the sump above its lowest point at the attitude of the event, in the drawing's sump (m): `level(V / k)`.
@@ -514,7 +510,7 @@ impl<'a> View<'a> {
 
     /// Volume below MAX in the reference condition (m3).
     pub fn volume_at_max(&self) -> f64 {
-        self.derived.at_max
+        self.at_max
     }
 
     /// Volume the sump would hold drained back, filter full, at the reference temperature (m3):
@@ -530,12 +526,12 @@ impl<'a> View<'a> {
         }
         let filter = places.filter.map_or(0.0, |f| self.inputs[f.net_volume]);
         let kept: f64 = places.stores.iter().map(|s| self.inputs[s.inputs.kept]).sum();
-        volume_of(&self.derived.oil, &all) - filter - kept
+        self.oil.volume(&all) - filter - kept
     }
 
     /// Over MAX: true, noise-free, drained back, filter full, in the reference condition.
     pub fn over_max(&self) -> bool {
-        self.drained_back() > self.derived.at_max
+        self.drained_back() > self.at_max
     }
 }
 

@@ -7,6 +7,7 @@ mod event;
 mod inputs;
 mod ledger;
 mod machine;
+mod oil;
 mod program;
 mod reading;
 mod simulate;

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use super::event::Event;
 use super::ledger::Ledger;
 use super::machine::{Bend, Misfit, Recorder, View};
+use super::oil::Oil;
 use super::program::Program;
 use super::reading::{Reading, Wetting};
 use super::state::{Contents, State};
@@ -141,10 +142,6 @@ impl Timeline {
     pub fn drained_back_m3(&self) -> f64 {
         self.drained_back_m3
     }
-
-    pub(super) fn oil(&self) -> OilModel {
-        self.oil
-    }
 }
 
 /// The one element of this label; otherwise an error that lists the labels.
@@ -207,8 +204,13 @@ impl fmt::Display for Said<'_> {
 }
 
 impl Timeline {
-    pub(super) fn volume(&self, row: &Row, place: usize) -> f64 {
-        super::machine::volume_of(&self.oil, &row.contents[place])
+    /// Volume of a place's contents at their own temperature (m3).
+    pub(super) fn volume_of(&self, contents: &Contents) -> f64 {
+        Oil::new(self.oil).volume(contents)
+    }
+
+    fn volume(&self, row: &Row, place: usize) -> f64 {
+        self.volume_of(&row.contents[place])
     }
 }
 

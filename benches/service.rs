@@ -1,0 +1,92 @@
+//! Time of one service: the compiled program alone, a full simulation, a prediction per draw.
+//!
+//! Repeat with `cargo bench --bench service`; `benches/README.md` keeps figures with the machine they came from.
+#![allow(missing_docs, clippy::expect_used)]
+
+use std::hint::black_box;
+
+use criterion::{Criterion, criterion_group, criterion_main};
+use fillmark::circuit::Circuit;
+use fillmark::estimate::{PredictOptions, predict};
+use fillmark::service::{Action, Amount, Bend, Event, Misfit, Program, Reading, Recorder, simulate};
+use fillmark::units::Value;
+
+const BOX: &str = r#"
+format = 1
+name = "box"
+[sump.box]
+length = "300 mm"
+width = "220 mm"
+height = "150 mm"
+[dipstick]
+path_mm = [[50.0, 0.0, 10.0], [50.0, 0.0, 140.0]]
+min = "40 mm"
+max = "60 mm"
+[plugs.main]
+at_mm = [0.0, 0.0, 0.0]
+bore = "14 mm"
+heel = "0.2(1) L"
+[filter]
+net_volume = "0.4(1) L"
+[fluid]
+density_15c = "868 kg/m3"
+kv40 = "95 mm2/s"
+kv100 = "14.3 mm2/s"
+[instruments.jug]
+scale = "1.00(2)"
+"#;
+
+/// Drain, filter, pour, run, rest, read: six events.
+fn service() -> Vec<Event> {
+    let time = |text: &str| Value::parse("duration", text).expect("a duration");
+    vec![
+        Action::Drain { plug: None, duration: time("10 min"), temperature: Value::parse("t", "60 degC").ok() }.into(),
+        Action::ChangeFilter { primed: Value::parse("primed", "0 L").expect("a volume"), temperature: None }.into(),
+        Action::Pour {
+            amount: Amount::Volume(Value::parse("volume", "4.3 L").expect("a volume")),
+            temperature: None,
+            measured_with: Some("jug".into()),
+        }
+        .into(),
+        Action::Run { duration: time("1 min"), temperature: None }.into(),
+        Action::Rest { duration: time("5 min") }.into(),
+        Action::Read.into(),
+    ]
+}
+
+/// Keeps the last reading only.
+struct Last(f64);
+
+impl Recorder for Last {
+    fn reading(&mut self, _nth: usize, reading: Reading) {
+        self.0 = reading.s;
+    }
+
+    fn misfit(&mut self, _misfit: Misfit) -> Bend {
+        Bend::Refuse
+    }
+}
+
+fn bench(c: &mut Criterion) {
+    let events = service();
+    let box_circuit = Circuit::loads(BOX, &|_| Err("none".into())).expect("the box circuit");
+    let bus = Circuit::demo("shuttle-bus").expect("the demo circuit");
+    for (name, circuit) in [("box", &box_circuit), ("shuttle-bus", &bus)] {
+        let program = Program::compile(circuit, &events).expect("a service");
+        let inputs = program.nominals().to_vec();
+        let mut scratch = program.scratch(&inputs).expect("an oil");
+        let mut last = Last(0.0);
+        c.bench_function(&format!("run/{name}"), |b| {
+            b.iter(|| {
+                program.run(black_box(&inputs), &mut scratch, &mut last).expect("a run");
+                last.0
+            });
+        });
+        c.bench_function(&format!("simulate/{name}"), |b| b.iter(|| simulate(circuit, black_box(&events))));
+        let options = PredictOptions::default().draws(10_000);
+        c.bench_function(&format!("predict 10,000/{name}"), |b| b.iter(|| predict(circuit, &events, &options)));
+    }
+}
+
+criterion_group!(benches, bench);
+criterion_main!(benches);
