@@ -330,6 +330,29 @@ pub enum GeometryError {
         /// Height of the top, in mm.
         top_mm: f64,
     },
+    /// A displacer that touches or cuts the surface of the liquid space.
+    #[error(
+        "the displacer touches or cuts the sump's surface at {} (its face {body_face}, the sump's face {face}); \
+         subtract it from the drawing of the liquid space instead",
+        text_mm(point_mm)
+    )]
+    DisplacerTouches {
+        /// Face of the sump.
+        face: usize,
+        /// Face of the displacer.
+        body_face: usize,
+        /// Where, in mm.
+        point_mm: [f64; 3],
+    },
+    /// A displacer outside the liquid space, or inside another displacer.
+    #[error(
+        "the displacer lies outside the liquid space: its corner {} is not in liquid; check its place and unit",
+        text_mm(point_mm)
+    )]
+    DisplacerOutside {
+        /// One of its corners, in mm.
+        point_mm: [f64; 3],
+    },
 }
 
 impl Coded for GeometryError {

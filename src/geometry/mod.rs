@@ -11,6 +11,8 @@
 mod attitude;
 mod cache;
 mod curve;
+mod displacer;
+mod distance;
 mod error;
 mod inside;
 pub(crate) mod kernel;

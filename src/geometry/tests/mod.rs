@@ -1,6 +1,7 @@
 //! Tests of the geometry against sources outside it.
 
 mod closed_forms;
+mod displacers;
 mod prepared;
 mod reference;
 mod refusals;
