@@ -353,6 +353,18 @@ pub enum GeometryError {
         /// One of its corners, in mm.
         point_mm: [f64; 3],
     },
+    /// Elements of an array that are refused.
+    #[error("{what}, element {index}, the first of {count} refused: {first}")]
+    Element {
+        /// The array.
+        what: String,
+        /// The first refused element.
+        index: usize,
+        /// How many are refused.
+        count: usize,
+        /// What is wrong with the first.
+        first: Box<GeometryError>,
+    },
 }
 
 impl Coded for GeometryError {

@@ -9,6 +9,7 @@
 //! its triangles; [`LevelCurve`] is that sum prepared for one attitude.
 
 mod attitude;
+mod attitude_from;
 mod cache;
 mod curve;
 mod displacer;
@@ -25,16 +26,20 @@ mod response;
 mod response_build;
 mod shapes;
 pub mod stl;
+mod strapping;
 mod sum;
 mod sump;
+mod surface;
 mod table;
 #[cfg(test)]
 mod tests;
 mod topology;
 mod transform;
 pub(crate) mod vector;
+mod wetted;
 
 pub use attitude::Attitude;
+pub use attitude_from::TurnedReadings;
 pub use curve::LevelCurve;
 pub use error::GeometryError;
 pub use kernel::Side;
@@ -43,5 +48,7 @@ pub use point::{Bounds, Point};
 pub use response::{Domain, Response, ResponseOptions, ResponseQuality};
 pub use shapes::{Axis, Cylinder, End, Floor, Section, Stepped};
 pub use stl::LengthUnit;
+pub use strapping::Strapping;
 pub use sump::Sump;
 pub use table::Span;
+pub use wetted::{WettedArea, WettedCurve};

@@ -2,9 +2,11 @@
 
 mod closed_forms;
 mod displacers;
+mod invariance;
 mod prepared;
 mod reference;
 mod refusals;
 mod responses;
 mod stl_files;
 mod support;
+mod surfaces;
