@@ -1,0 +1,166 @@
+"""Triangles of a sump, and what a plane cuts out of them."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Any, TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fillmark._core import Attitude, Sump
+from fillmark._errors import GeometryError
+
+__all__ = ["Floats", "View", "area_mm2", "below", "cut", "mesh_mm"]
+
+Floats: TypeAlias = NDArray[np.float64]
+Faces: TypeAlias = NDArray[np.intp]
+
+_MM = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4}
+_BOX = np.array([[0, 2, 1], [0, 3, 2], [4, 5, 6], [4, 6, 7], [0, 1, 5], [0, 5, 4],
+                 [1, 2, 6], [1, 6, 5], [2, 3, 7], [2, 7, 6], [3, 0, 4], [3, 4, 7]])  # fmt: skip
+
+
+def mesh_mm(sump: Sump) -> tuple[Floats, Faces]:
+    """Give corners (n, 3) in the body frame [mm] and triangles (m, 3), counter-clockwise seen from outside.
+
+    A sump known by a table or by its marks has no drawing: it is shown as a straight-sided square box of its height and
+    mean free surface, standing on z = 0 about the origin.
+    """
+    _, (_, shape, given) = sump.__reduce__()
+    if shape == "from_stl_bytes":
+        return _stl(given["data"], _MM[given.get("unit", "mm")])
+    if shape == "from_mesh":
+        return np.asarray(given["vertices_mm"], dtype=float), np.asarray(given["faces"], dtype=np.intp)
+    if shape == "box":
+        return _box(given["length_mm"], given["width_mm"], given["height_mm"])
+    if shape in {"from_table", "from_span"}:
+        height = sump.height_mm()
+        side = math.sqrt(sump.capacity_l * 1e6 / height)
+        return _box(side, side, height)
+    raise GeometryError(f"a sump made by Sump.{shape} cannot be drawn", "geometry.no_drawing", {"shape": shape})
+
+
+def _box(length: float, width: float, height: float) -> tuple[Floats, Faces]:
+    x, y = length / 2, width / 2
+    floor = [[-x, -y], [x, -y], [x, y], [-x, y]]
+    return np.array([[*corner, z] for z in (0.0, height) for corner in floor]), _BOX
+
+
+@lru_cache(maxsize=4)
+def _stl(data: bytes, scale: float) -> tuple[Floats, Faces]:
+    """Read the triangles of an STL file that `Sump` has accepted; corners of equal coordinates become one."""
+    count = int.from_bytes(data[80:84], "little") if len(data) >= 84 else -1
+    if len(data) == 84 + 50 * count:
+        rows = np.dtype([("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("attribute", "<u2")])
+        corners = np.frombuffer(data, rows, count, 84)["corners"].reshape(-1, 3).astype(float)
+    else:
+        words = data.split()
+        at = [i + 1 for i, word in enumerate(words) if word.lower() == b"vertex"]
+        corners = np.array([[float(w) for w in words[i : i + 3]] for i in at])
+    # Adding zero makes -0 equal to 0.
+    unique, index = np.unique(corners + 0.0, axis=0, return_inverse=True)
+    unique *= scale
+    unique.setflags(write=False)
+    return unique, index.reshape(-1, 3)
+
+
+@dataclass(frozen=True)
+class View:
+    """A vertical plane in the ground frame: `across` lies level in it, `up` is the vertical."""
+
+    origin: Floats
+    across: Floats
+    up: Floats
+
+    @staticmethod
+    def along(direction: Floats, attitude: Attitude, origin: Floats) -> View:
+        """Lay the plane through `origin` that holds the vertical and a direction of the body frame."""
+        up = np.array(attitude.up)
+        level = direction - (direction @ up) * up
+        return View(origin, level / np.linalg.norm(level), up)
+
+    def flat(self, points: Floats) -> Floats:
+        """Turn points (n, 3) of the body frame into (n, 2): along `across`, along `up`, from its origin [mm]."""
+        return np.stack([points @ self.across, points @ self.up], axis=-1)
+
+    def off(self, points: Floats) -> Floats:
+        """Measure how far points lie beyond the plane, with sign [mm]."""
+        return np.asarray((points - self.origin) @ np.cross(self.across, self.up))
+
+
+def cut(vertices: Floats, faces: Faces, view: View) -> list[Floats]:
+    """Cut the triangles by the plane of `view`, into closed loops (n, 2) in its coordinates [mm].
+
+    The liquid space is what an odd number of loops surround. A corner in the plane counts as beyond it, so every
+    crossed triangle gives one segment between two of its edges, and the segments chain without gaps.
+    """
+    away = view.off(vertices)
+    beyond = (away >= 0.0)[faces]
+    crossed = faces[beyond.any(axis=1) & ~beyond.all(axis=1)]
+    flat = view.flat(vertices)
+    # Where bodies touch along an edge, more than one segment sets out from it.
+    following: dict[tuple[int, int], list[tuple[int, int]]] = {}
+    for a, b, c in crossed.tolist():
+        leaves, enters = _crossed_edges((a, b, c), away)
+        following.setdefault(leaves, []).append(enters)
+    loops = []
+    while following:
+        first = next(iter(following))
+        loop, edge = [first], _take(following, first)
+        while edge != first:
+            loop.append(edge)
+            edge = _take(following, edge)
+        loops.append(np.array([_point(e, away, flat) for e in loop]))
+    return loops
+
+
+def _crossed_edges(corners: tuple[int, int, int], away: Floats) -> tuple[tuple[int, int], tuple[int, int]]:
+    """Find the edge that leaves the near side and the one that comes back, each by its corners in rising order."""
+    pairs = list(zip(corners, (*corners[1:], corners[0]), strict=True))
+    leaves = next(p for p in pairs if away[p[0]] < 0.0 <= away[p[1]])
+    enters = next(p for p in pairs if away[p[1]] < 0.0 <= away[p[0]])
+    return (min(leaves), max(leaves)), (min(enters), max(enters))
+
+
+def _take(following: dict[tuple[int, int], list[tuple[int, int]]], edge: tuple[int, int]) -> tuple[int, int]:
+    """Use up one segment that sets out from `edge`, and say where it ends."""
+    ends = following[edge]
+    end = ends.pop()
+    if not ends:
+        del following[edge]
+    return end
+
+
+def _point(edge: tuple[int, int], away: Floats, flat: Floats) -> Floats:
+    a, b = edge
+    share = away[a] / (away[a] - away[b])
+    return np.asarray(flat[a] + share * (flat[b] - flat[a]))
+
+
+def below(loops: list[Floats], height: float) -> list[Floats]:
+    """Keep what of the loops lies at or below a height (Sutherland and Hodgman 1974, one edge).
+
+    A loop that the line cuts into several parts stays one loop; the parts are joined along the line, which encloses
+    nothing.
+    """
+    clipped = (_below(loop, height) for loop in loops)
+    return [loop for loop in clipped if len(loop) >= 3]
+
+
+def _below(loop: Floats, height: float) -> Floats:
+    kept: list[Any] = []
+    for p, q in zip(loop, np.roll(loop, -1, axis=0), strict=True):
+        if p[1] <= height:
+            kept.append(p)
+        if (p[1] <= height) != (q[1] <= height):
+            kept.append([p[0] + (height - p[1]) / (q[1] - p[1]) * (q[0] - p[0]), height])
+    return np.array(kept, dtype=float).reshape(-1, 2)
+
+
+def area_mm2(loops: list[Floats]) -> float:
+    """Measure the area inside loops that run as `cut` gives them: a loop inside another counts negative [mm2]."""
+    total = sum(float(x @ np.roll(y, -1) - y @ np.roll(x, -1)) / 2.0 for x, y in (loop.T for loop in loops))
+    return abs(total)
