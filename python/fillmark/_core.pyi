@@ -7,9 +7,19 @@ from os import PathLike
 from typing import Any, SupportsFloat, SupportsIndex, final, overload
 
 from _typeshed import SupportsGetItem
-from fillmark._types import Column, Events, Given, Number, Numbers, Quantities, Quantity, SupportsTo
+from fillmark._types import (
+    Column,
+    Events,
+    Given,
+    Number,
+    Numbers,
+    Quantities,
+    Quantity,
+    SupportsTo,
+    Table,
+)
 from numpy import float64
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 from typing_extensions import disjoint_base
 
 __all__ = [
@@ -495,12 +505,26 @@ class Drain(Event):
 class Draws:
     """
     Draws of one quantity: mean, standard uncertainty and coverage intervals (JCGM 101:2008, clause 7).
+
+    Parameters
+    ----------
+    values : sequence of float
+        At least one, all finite.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> d = fm.Draws([5.0, 1.0, 3.0, 2.0, 4.0])
+    >>> d.mean, d.quantile(0.5), d.interval(0.5)
+    (3.0, 3.0, (2.0, 4.0))
     """
 
     def __array__(self, /, dtype: Any | None, copy: bool | None) -> Any: ...
     def __eq__(self, value: object, /) -> bool: ...
     def __len__(self, /) -> int: ...
     def __ne__(self, value: object, /) -> bool: ...
+    def __new__(cls, /, values: Quantities) -> Draws: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
     def __repr__(self, /) -> str: ...
     def interval(self, /, probability: SupportsFloat | SupportsIndex = 0.95) -> tuple[float, float]:
         """
@@ -872,6 +896,9 @@ class Ledger:
     Who holds what: masses and volumes by row, place and component. Nothing in it is computed by difference.
     """
 
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
     def __repr__(self, /) -> str: ...
     def columns(self, /) -> dict[str, Any]:
         """
@@ -931,6 +958,7 @@ class Plan:
 
     def __eq__(self, value: object, /) -> bool: ...
     def __ne__(self, value: object, /) -> bool: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
     def __repr__(self, /) -> str: ...
     def __str__(self, /) -> str: ...
     @property
@@ -1026,6 +1054,9 @@ class PredictedReading:
     One reading over all draws.
     """
 
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
     def __repr__(self, /) -> str: ...
     @property
     def above_blade(self, /) -> int:
@@ -1169,6 +1200,7 @@ class Reading:
 
     def __eq__(self, value: object, /) -> bool: ...
     def __ne__(self, value: object, /) -> bool: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
     def __repr__(self, /) -> str: ...
     @property
     def flag(self, /) -> str | None:
@@ -1259,6 +1291,9 @@ class Row:
     The state after one event of a timeline.
     """
 
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
     def __repr__(self, /) -> str: ...
     @property
     def event(self, /) -> Event | None:
@@ -1417,6 +1452,12 @@ class Sump:
         Volume of the whole liquid space [L].
         """
 
+    @property
+    def faces(self, /) -> Table | None:
+        """
+        Corner numbers of each triangle, shape (m, 3); None for a sump known by a table or a span.
+        """
+
     @overload
     def free_surface_mm2(self, /, *, level_mm: Number, attitude: Attitude | None = None) -> float:
         """
@@ -1451,6 +1492,37 @@ class Sump:
     def free_surface_mm2(self, /, *, level_mm: Numbers, attitude: Attitude | None = None) -> NDArray[float64]: ...
     @overload
     def free_surface_mm2(self, /, *, level_mm: SupportsTo, attitude: Attitude | None = None) -> Any: ...
+    @staticmethod
+    def from_mesh(*, vertices_mm: ArrayLike, faces: ArrayLike) -> Sump:
+        """
+        A sump with the shape of a closed triangle mesh.
+
+        Parameters
+        ----------
+        vertices_mm : array of float, shape (n, 3)
+            Corners in the body frame [mm].
+        faces : array of int, shape (m, 3)
+            Corner numbers of each triangle, counter-clockwise seen from outside.
+
+        Returns
+        -------
+        Sump
+            Of the liquid space inside.
+
+        Raises
+        ------
+        GeometryError
+            If the mesh is open, inside out or otherwise no closed surface, with the place.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> corners = [(0, 0, 0), (100, 0, 0), (0, 100, 0), (0, 0, 100)]
+        >>> wedge = fm.Sump.from_mesh(vertices_mm=corners, faces=[(0, 2, 1), (0, 1, 3), (0, 3, 2), (1, 2, 3)])
+        >>> round(wedge.capacity_l, 9)
+        0.166666667
+        """
+
     @staticmethod
     def from_span(
         *, span_l: Quantity, span_mm: Quantity, at_max_l: Quantity, capacity_l: Quantity | None = None
@@ -1628,6 +1700,12 @@ class Sump:
     def level_mm(self, /, *, volume_l: Numbers, attitude: Attitude | None = None) -> NDArray[float64]: ...
     @overload
     def level_mm(self, /, *, volume_l: SupportsTo, attitude: Attitude | None = None) -> Any: ...
+    @property
+    def vertices_mm(self, /) -> Table | None:
+        """
+        Corners of the mesh in the body frame, shape (n, 3) [mm]; None for a sump known by a table or a span.
+        """
+
     @overload
     def volume_l(self, /, *, level_mm: Number, attitude: Attitude | None = None) -> float:
         """
@@ -1791,7 +1869,7 @@ class Uncertain:
     >>> fm.Uncertain("0.35(5) L").standard_uncertainty
     0.05
     >>> fm.Uncertain.rectangular(0.30, 0.40, "L")
-    Uncertain('0.30 .. 0.40 L')
+    Uncertain('0.3 .. 0.4 L')
     """
 
     def __eq__(self, value: object, /) -> bool: ...

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-__all__ = ["call", "rebuild"]
+__all__ = ["call", "part", "rebuild"]
 
 
 def rebuild(cls: type[Any], method: str, keywords: dict[str, Any]) -> Any:  # noqa: ANN401 - any class of the package
@@ -18,3 +18,9 @@ def call(name: str, keywords: dict[str, Any]) -> Any:  # noqa: ANN401 - any resu
     import fillmark
 
     return getattr(fillmark, name)(**keywords)
+
+
+def part(owner: Any, attribute: str, index: int | None) -> Any:  # noqa: ANN401 - any result and its part
+    """Take a part of a result: its attribute, or the element of that attribute."""
+    value = getattr(owner, attribute)
+    return value if index is None else value[index]

@@ -6,14 +6,14 @@ use numpy::IntoPyArray;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyList, PyTuple};
 
-use super::arrays::Column;
+use super::arrays::{Column, Values};
 use super::circuit::Circuit;
 use super::detach::run_interruptible;
 use super::errors;
 use super::events::{Events, wrap};
-use super::quantity::Scalar;
-use super::rebuild::reduce_call;
-use super::unit::{DegreeCelsius, Litre};
+use super::quantity::{Scalar, shortest};
+use super::rebuild::{reduce, reduce_call, reduce_part};
+use super::unit::{DegreeCelsius, Litre, One};
 use super::value::Input;
 use crate::estimate::{
     Draws as CoreDraws, Plan as CorePlan, PlanOptions, PredictOptions, Prediction as CorePrediction,
@@ -89,18 +89,12 @@ impl PartialEq for Prediction {
     }
 }
 
-impl Prediction {
-    fn predicted(&self, index: usize) -> PredictedReading {
-        PredictedReading { prediction: Arc::clone(&self.inner), index }
-    }
-}
-
 #[pymethods]
 impl Prediction {
     /// Every reading in order.
     #[getter]
-    fn readings(&self) -> Vec<PredictedReading> {
-        (0..self.inner.readings().len()).map(|i| self.predicted(i)).collect()
+    fn readings(slf: &Bound<'_, Self>) -> Vec<PredictedReading> {
+        PredictedReading::all(slf.as_any(), &slf.get().inner)
     }
 
     /// The one reading of this label.
@@ -119,10 +113,11 @@ impl Prediction {
     /// ------
     /// ServiceError
     ///     If no reading, or more than one, carries the label.
-    fn reading(&self, label: &str) -> PyResult<PredictedReading> {
-        let found = self.inner.reading(label).map_err(errors::to_py)?;
-        let index = self.inner.readings().iter().position(|r| std::ptr::eq(r, found)).unwrap_or(0);
-        Ok(self.predicted(index))
+    fn reading(slf: &Bound<'_, Self>, label: &str) -> PyResult<PredictedReading> {
+        let core = &slf.get().inner;
+        let found = core.reading(label).map_err(errors::to_py)?;
+        let index = core.readings().iter().position(|r| std::ptr::eq(r, found)).unwrap_or(0);
+        Ok(PredictedReading { owner: slf.clone().into_any().unbind(), prediction: Arc::clone(core), index })
     }
 
     /// Share of the draws that end over MAX: true, noise-free, drained back, filter full, in the reference condition.
@@ -162,11 +157,12 @@ impl Prediction {
     /// dict of str to numpy.ndarray
     ///     ``over_max``, ``drained_back_l``, and for every reading ``LABEL mm``, ``LABEL fraction``, ``LABEL litres_from_max``
     ///     (its number where it has no label).
-    fn columns<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
+    fn columns<'py>(slf: &Bound<'py, Self>) -> PyResult<Bound<'py, PyDict>> {
+        let (py, this) = (slf.py(), slf.get());
         let columns = PyDict::new(py);
-        columns.set_item("over_max", self.inner.over_max().to_vec().into_pyarray(py))?;
-        columns.set_item("drained_back_l", self.drained_back_l().values())?;
-        for (i, reading) in self.readings().iter().enumerate() {
+        columns.set_item("over_max", this.inner.over_max().to_vec().into_pyarray(py))?;
+        columns.set_item("drained_back_l", this.drained_back_l().values())?;
+        for (i, reading) in Self::readings(slf).iter().enumerate() {
             let label = reading.label().unwrap_or_else(|| i.to_string());
             columns.set_item(format!("{label} mm"), reading.mm().values())?;
             columns.set_item(format!("{label} fraction"), reading.fraction().values())?;
@@ -194,13 +190,27 @@ impl Prediction {
 }
 
 /// One reading over all draws.
-#[pyclass(frozen, module = "fillmark")]
+#[pyclass(frozen, eq, module = "fillmark")]
 pub(super) struct PredictedReading {
+    /// The prediction or plan it belongs to.
+    owner: Py<PyAny>,
     prediction: Arc<CorePrediction>,
     index: usize,
 }
 
+impl PartialEq for PredictedReading {
+    fn eq(&self, other: &Self) -> bool {
+        self.core() == other.core()
+    }
+}
+
 impl PredictedReading {
+    /// Every reading of a prediction, which `owner` has as its attribute `readings`.
+    fn all(owner: &Bound<'_, PyAny>, prediction: &Arc<CorePrediction>) -> Vec<Self> {
+        let one = |index| Self { owner: owner.clone().unbind(), prediction: Arc::clone(prediction), index };
+        (0..prediction.readings().len()).map(one).collect()
+    }
+
     fn core(&self) -> &crate::estimate::PredictedReading {
         &self.prediction.readings()[self.index]
     }
@@ -254,9 +264,25 @@ impl PredictedReading {
             high * 1e3
         )
     }
+
+    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, Bound<'py, PyTuple>)> {
+        reduce_part(py, self.owner.bind(py), "readings", Some(self.index))
+    }
 }
 
 /// Draws of one quantity: mean, standard uncertainty and coverage intervals (JCGM 101:2008, clause 7).
+///
+/// Parameters
+/// ----------
+/// values : sequence of float
+///     At least one, all finite.
+///
+/// Examples
+/// --------
+/// >>> import fillmark as fm
+/// >>> d = fm.Draws([5.0, 1.0, 3.0, 2.0, 4.0])
+/// >>> d.mean, d.quantile(0.5), d.interval(0.5)
+/// (3.0, 3.0, (2.0, 4.0))
 #[pyclass(frozen, eq, module = "fillmark")]
 #[derive(PartialEq)]
 pub(super) struct Draws {
@@ -271,6 +297,15 @@ impl Draws {
 
 #[pymethods]
 impl Draws {
+    #[new]
+    fn new(values: Values<'_, One>) -> PyResult<Self> {
+        let values = values.read("values")?.flat();
+        if values.is_empty() {
+            return Err(pyo3::exceptions::PyValueError::new_err("values is empty; at least one draw is needed"));
+        }
+        Ok(Self { inner: CoreDraws::new(values) })
+    }
+
     /// Mean of the draws.
     #[getter]
     fn mean(&self) -> f64 {
@@ -352,6 +387,12 @@ impl Draws {
             self.standard_uncertainty()
         )
     }
+
+    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, Bound<'py, PyTuple>)> {
+        let keywords = PyDict::new(py);
+        keywords.set_item("values", self.values())?;
+        reduce::<Self>(py, "", keywords)
+    }
 }
 
 /// Plans a refill: the largest whole number of jug steps that keeps the risk of ending over MAX.
@@ -416,22 +457,37 @@ pub(super) fn plan_refill(
     let then = then.read("then")?;
     let jug_step = jug_step_l.map_or(Ok(1e-4), |step| step.si("jug_step_l"))?;
     let temperature = temperature_c.map(|t| t.value("temperature_c")).transpose()?;
+    let made = PyDict::new(py);
+    made.set_item("circuit", circuit)?;
+    for (name, events) in [("done", &done), ("then", &then)] {
+        made.set_item(name, events.iter().map(|e| wrap(py, e.clone())).collect::<PyResult<Vec<_>>>()?)?;
+    }
+    made.set_item("risk_over_max", risk_over_max)?;
+    made.set_item("jug_step_l", shortest::<Litre>(jug_step))?;
+    made.set_item("measured_with", &measured_with)?;
+    made.set_item("temperature_c", temperature.as_ref().map(|t| t.written().to_owned()))?;
+    made.set_item("draws", draws)?;
+    made.set_item("seed", seed)?;
     let core = circuit.get().inner.clone();
-    let service = (done.clone(), then.clone());
+    let service = (done, then);
     let inner = run_interruptible(py, move |stop| {
         let mut predict = PredictOptions::default().draws(draws).seed(seed);
         predict.stop = Some(stop);
         let options = PlanOptions { risk_over_max, jug_step, measured_with, temperature, predict };
         crate::estimate::plan_refill(&core, &service.0, &service.1, &options)
     })?;
-    Ok(Plan { inner: Arc::new(inner), circuit: circuit.clone().unbind() })
+    let prediction = Arc::new(inner.prediction().clone());
+    Ok(Plan { inner: Arc::new(inner), prediction, circuit: circuit.clone().unbind(), made: made.unbind() })
 }
 
 /// A first pour with what to expect of it. Made by `plan_refill`; prints as a page.
 #[pyclass(frozen, eq, module = "fillmark")]
 pub(super) struct Plan {
     inner: Arc<CorePlan>,
+    prediction: Arc<CorePrediction>,
     circuit: Py<Circuit>,
+    /// The keywords it was made with.
+    made: Py<PyDict>,
 }
 
 impl PartialEq for Plan {
@@ -451,7 +507,7 @@ impl Plan {
     /// How much to pour first, as the instrument says [L].
     #[getter]
     fn first_pour_l(&self) -> f64 {
-        super::quantity::shortest::<Litre>(self.inner.first_pour_m3())
+        shortest::<Litre>(self.inner.first_pour_m3())
     }
 
     /// Share of the draws that end over MAX after the first pour.
@@ -480,11 +536,8 @@ impl Plan {
 
     /// Readings to expect: ``before start``, those of `then`, and ``after`` where `then` takes none.
     #[getter]
-    fn readings(&self) -> Vec<PredictedReading> {
-        let prediction = Arc::new(self.inner.prediction().clone());
-        (0..prediction.readings().len())
-            .map(|index| PredictedReading { prediction: Arc::clone(&prediction), index })
-            .collect()
+    fn readings(slf: &Bound<'_, Self>) -> Vec<PredictedReading> {
+        PredictedReading::all(slf.as_any(), &slf.get().prediction)
     }
 
     /// Cautions to print with the plan.
@@ -504,5 +557,9 @@ impl Plan {
             self.first_pour_l(),
             self.probability_over_max() * 1e2
         )
+    }
+
+    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, Bound<'py, PyTuple>)> {
+        reduce_call(py, "plan_refill", self.made.bind(py).copy()?)
     }
 }

@@ -26,3 +26,14 @@ pub(super) fn reduce_call<'py>(
     let function = pyo3::types::PyString::new(py, function).into_any();
     Ok((call, PyTuple::new(py, [function, keywords.into_any()])?))
 }
+
+/// What `__reduce__` returns for a part of a result: the attribute of its owner, or the element of that attribute.
+pub(super) fn reduce_part<'py>(
+    py: Python<'py>,
+    owner: &Bound<'py, PyAny>,
+    attribute: &str,
+    index: Option<usize>,
+) -> PyResult<(Bound<'py, PyAny>, Bound<'py, PyTuple>)> {
+    let part = py.import("fillmark._rebuild")?.getattr("part")?;
+    Ok((part, (owner, attribute, index).into_pyobject(py)?))
+}

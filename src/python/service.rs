@@ -1,7 +1,5 @@
 //! Simulation for Python: timelines, rows, states, readings, the ledger.
 
-use std::sync::Arc;
-
 use numpy::IntoPyArray;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyList, PyTuple};
@@ -10,7 +8,7 @@ use super::circuit::Circuit;
 use super::detach::run_detached;
 use super::errors;
 use super::events::{Events, wrap};
-use super::rebuild::{reduce, reduce_call};
+use super::rebuild::{reduce, reduce_call, reduce_part};
 use crate::service::{
     COMPONENTS, Contents, Event, State as CoreState, TakenReading, Timeline as Core, Wetting, simulate as core_simulate,
 };
@@ -48,13 +46,13 @@ pub(super) fn simulate(py: Python<'_>, circuit: &Bound<'_, Circuit>, events: Eve
     let events = events.read("events")?;
     let core = circuit.get().inner.clone();
     let inner = run_detached(py, move || core_simulate(&core, &events))?;
-    Ok(Timeline { inner: Arc::new(inner), circuit: circuit.clone().unbind() })
+    Ok(Timeline { inner, circuit: circuit.clone().unbind() })
 }
 
 /// What happened in a service, row by row. Made by `simulate`; prints as a table.
 #[pyclass(frozen, eq, module = "fillmark")]
 pub(super) struct Timeline {
-    inner: Arc<Core>,
+    inner: Core,
     circuit: Py<Circuit>,
 }
 
@@ -80,14 +78,14 @@ impl Timeline {
 
     /// The start, then one row per event.
     #[getter]
-    fn rows(&self) -> Vec<Row> {
-        (0..self.inner.rows().len()).map(|index| Row { line: Arc::clone(&self.inner), index }).collect()
+    fn rows(slf: &Bound<'_, Self>) -> Vec<Row> {
+        (0..slf.get().inner.rows().len()).map(|index| Row { line: slf.clone().unbind(), index }).collect()
     }
 
     /// The readings in order.
     #[getter]
-    fn readings(&self) -> Vec<Reading> {
-        self.inner.readings().iter().map(Reading::of).collect()
+    fn readings(slf: &Bound<'_, Self>) -> Vec<Reading> {
+        (0..slf.get().inner.readings().len()).map(|index| Reading::of(slf, index)).collect()
     }
 
     /// The one reading of this label.
@@ -106,14 +104,17 @@ impl Timeline {
     /// ------
     /// ServiceError
     ///     If no reading, or more than one, carries the label.
-    fn reading(&self, label: &str) -> PyResult<Reading> {
-        self.inner.reading(label).map(Reading::of).map_err(errors::to_py)
+    fn reading(slf: &Bound<'_, Self>, label: &str) -> PyResult<Reading> {
+        let core = &slf.get().inner;
+        let found = core.reading(label).map_err(errors::to_py)?;
+        let index = core.readings().iter().position(|r| std::ptr::eq(r, found)).unwrap_or(0);
+        Ok(Reading::of(slf, index))
     }
 
     /// Masses and volumes by row, place and component.
     #[getter]
-    fn ledger(&self) -> Ledger {
-        Ledger { line: Arc::clone(&self.inner) }
+    fn ledger(slf: &Bound<'_, Self>) -> Ledger {
+        Ledger { line: slf.clone().unbind() }
     }
 
     /// Volume below MAX in the reference condition [L].
@@ -173,19 +174,29 @@ pub(super) fn texts<'py>(py: Python<'py>, list: Vec<&str>) -> PyResult<Bound<'py
 }
 
 /// The state after one event of a timeline.
-#[pyclass(frozen, module = "fillmark")]
+#[pyclass(frozen, eq, module = "fillmark")]
 pub(super) struct Row {
-    line: Arc<Core>,
+    line: Py<Timeline>,
     index: usize,
 }
 
+impl PartialEq for Row {
+    fn eq(&self, other: &Self) -> bool {
+        self.row() == other.row()
+    }
+}
+
 impl Row {
+    fn core(&self) -> &Core {
+        &self.line.get().inner
+    }
+
     fn row(&self) -> &crate::service::Row {
-        &self.line.rows()[self.index]
+        &self.core().rows()[self.index]
     }
 
     fn event_of(&self) -> Option<&Event> {
-        self.row().event.map(|i| &self.line.events()[i])
+        self.row().event.map(|i| &self.core().events()[i])
     }
 }
 
@@ -212,13 +223,17 @@ impl Row {
     /// Where everything is.
     #[getter]
     fn state(&self) -> PyResult<State> {
-        let inner = self.line.state(self.index).ok_or_else(|| errors::internal("a row without a state"))?;
+        let inner = self.core().state(self.index).ok_or_else(|| errors::internal("a row without a state"))?;
         Ok(State { inner })
     }
 
     fn __repr__(&self) -> String {
         let name = self.event_of().map_or("start", |e| e.action.name());
         format!("<row {}: {name}, {:.2} mm, {:.3} L in the sump>", self.index, self.level_mm(), self.sump_l())
+    }
+
+    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, Bound<'py, PyTuple>)> {
+        reduce_part(py, self.line.bind(py), "rows", Some(self.index))
     }
 }
 
@@ -293,14 +308,22 @@ fn numbers<'py>(py: Python<'py>, all: &[Contents], of: impl Fn(&Contents) -> f64
 
 /// One reading of the stick.
 #[pyclass(frozen, eq, module = "fillmark")]
-#[derive(PartialEq, Clone)]
 pub(super) struct Reading {
+    line: Py<Timeline>,
+    index: usize,
     inner: TakenReading,
 }
 
+impl PartialEq for Reading {
+    fn eq(&self, other: &Self) -> bool {
+        self.inner == other.inner
+    }
+}
+
 impl Reading {
-    fn of(inner: &TakenReading) -> Self {
-        Self { inner: inner.clone() }
+    fn of(line: &Bound<'_, Timeline>, index: usize) -> Self {
+        let inner = line.get().inner.readings()[index].clone();
+        Self { line: line.clone().unbind(), index, inner }
     }
 }
 
@@ -355,12 +378,28 @@ impl Reading {
             self.litres_from_max()
         )
     }
+
+    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, Bound<'py, PyTuple>)> {
+        reduce_part(py, self.line.bind(py), "readings", Some(self.index))
+    }
 }
 
 /// Who holds what: masses and volumes by row, place and component. Nothing in it is computed by difference.
-#[pyclass(frozen, module = "fillmark")]
+#[pyclass(frozen, eq, module = "fillmark")]
 pub(super) struct Ledger {
-    line: Arc<Core>,
+    line: Py<Timeline>,
+}
+
+impl PartialEq for Ledger {
+    fn eq(&self, other: &Self) -> bool {
+        self.core().rows() == other.core().rows()
+    }
+}
+
+impl Ledger {
+    fn core(&self) -> &Core {
+        &self.line.get().inner
+    }
 }
 
 #[pymethods]
@@ -368,7 +407,7 @@ impl Ledger {
     /// The largest imbalance over all rows and components, as a share of all that was ever in.
     #[getter]
     fn imbalance(&self) -> f64 {
-        self.line.ledger().imbalance()
+        self.core().ledger().imbalance()
     }
 
     /// One entry per row and place.
@@ -379,9 +418,9 @@ impl Ledger {
     ///     ``row`` (0 the start), ``event``, ``place``; ``old_oil_kg`` to ``water_kg``; ``temperature_c``; ``volume_l`` at that
     ///     temperature and ``volume_15c_l``.
     fn columns<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
-        let entries: Vec<_> = self.line.ledger().entries().collect();
-        let events = self.line.events();
-        let rows = self.line.rows();
+        let entries: Vec<_> = self.core().ledger().entries().collect();
+        let events = self.core().events();
+        let rows = self.core().rows();
         let name = |row: usize| rows[row].event.map_or("start", |i| events[i].action.name());
         let columns = PyDict::new(py);
         let index: Vec<i64> = entries.iter().map(|e| i64::try_from(e.row).unwrap_or(i64::MAX)).collect();
@@ -401,6 +440,10 @@ impl Ledger {
     }
 
     fn __repr__(&self) -> String {
-        format!("<ledger of {} rows, imbalance {:.1e} of the charge>", self.line.rows().len(), self.imbalance())
+        format!("<ledger of {} rows, imbalance {:.1e} of the charge>", self.core().rows().len(), self.imbalance())
+    }
+
+    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, Bound<'py, PyTuple>)> {
+        reduce_part(py, self.line.bind(py), "ledger", None)
     }
 }

@@ -3,10 +3,11 @@
 use std::marker::PhantomData;
 
 use pyo3::prelude::*;
-use pyo3::types::PyString;
+use pyo3::types::{PyDict, PyString, PyTuple};
 
 use super::errors;
 use super::quantity::{refused, single};
+use super::rebuild::reduce;
 use super::unit::Unit;
 use crate::units::{self, Dimension, QuantityError, Value};
 
@@ -216,7 +217,9 @@ impl Uncertain {
         Ok(format!("Uncertain({})", PyString::new(py, &self.text).repr()?))
     }
 
-    fn __getnewargs__(&self) -> (&str,) {
-        (&self.text,)
+    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, Bound<'py, PyTuple>)> {
+        let keywords = PyDict::new(py);
+        keywords.set_item("text", &self.text)?;
+        reduce::<Self>(py, "", keywords)
     }
 }

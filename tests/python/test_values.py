@@ -10,6 +10,20 @@ import pytest
 DEMO = importlib.resources.files("fillmark") / "demo"
 OIL = {"density_15c_kg_m3": 868.0, "kv40_mm2_s": 95.0, "kv100_mm2_s": 14.3}
 
+SET = fm.Circuit.demo("deck-generator")
+SHEET = fm.Circuit.from_book(service_with_filter_l="5.7 US qt", service_without_filter_l=5.0, span_l=1.0, residue_l=0.4)
+SERVICE = [
+    fm.Drain(minutes=10, temperature_c=60),
+    fm.ChangeFilter(),
+    fm.Pour(6.9, measured_with="jug"),
+    fm.Read(label="a"),
+]
+LINE = fm.simulate(SET, SERVICE)
+PREDICTED = fm.predict(SET, SERVICE, draws=200, seed=3)
+PLAN = fm.plan_refill(
+    BUS, done=SERVICE[:2], then=[fm.Run(minutes=1)], jug_step_l=0.1, temperature_c="15 degC", draws=200
+)
+
 # One or more examples of each class in `fillmark.__all__`; a class without an example fails `test_every_class_is_here`.
 EXAMPLES = {
     "Attitude": [
@@ -25,7 +39,50 @@ EXAMPLES = {
         # Numbers whose conversion to SI and back is not exact in floating point.
         fm.Fluid.oil(density_15c_kg_m3=870.1, kv40_mm2_s=68.7, kv100_mm2_s=1 / 0.07),
     ],
+    "Circuit": [
+        fm.Circuit.demo("shuttle-bus"),
+        fm.Circuit.demo("deck-generator").replace({"filter.net_volume": "0.4(1) L", "instruments.jug.scale": 1.02}),
+        fm.Circuit.loads(fm.Circuit.demo("deck-generator").to_toml()),
+        SHEET,
+    ],
+    "Event": [fm.Event.from_json(fm.Read().to_json())],
+    "OpenPlug": [fm.OpenPlug(), fm.OpenPlug("main", temperature_c="140 degF", label="hot")],
+    "ClosePlug": [fm.ClosePlug(), fm.ClosePlug("main")],
+    "Drain": [fm.Drain(minutes=10, temperature_c=60), fm.Drain(hours=12, plug="main")],
+    "RemoveFilter": [fm.RemoveFilter()],
+    "FitFilter": [fm.FitFilter(), fm.FitFilter(0.2, temperature_c=20)],
+    "ChangeFilter": [fm.ChangeFilter(), fm.ChangeFilter(primed_l="0.2(1) L")],
+    "Pour": [fm.Pour(6.9), fm.Pour(mass_kg=5.5), fm.Pour("5 1/2 US qt", measured_with="jug", temperature_c=20)],
+    "Withdraw": [fm.Withdraw(0.25), fm.Withdraw(mass_kg="0.2 kg", measured_with="jug")],
+    "Run": [fm.Run(minutes=1), fm.Run(seconds=30, temperature_c=80)],
+    "Rest": [fm.Rest(minutes=5), fm.Rest(hours=12, label="overnight")],
+    "Tilt": [fm.Tilt(fm.Attitude(nose_up_deg=2.0, right_down_deg=-0.3))],
+    "Read": [fm.Read(), fm.Read(label="first dip", attitude=fm.Attitude(right_down_deg=-1.5))],
+    "Uncertain": [
+        fm.Uncertain("0.35(5) L"),
+        fm.Uncertain.normal(0.35, 0.05, "L"),
+        fm.Uncertain.rectangular(-1.0, 2.0, "mm"),
+        fm.Uncertain.triangular(0.3, 0.35, 0.4, "US qt"),
+        fm.Uncertain.lognormal(0.3, 0.66, "L"),
+        fm.Uncertain.truncated(0.25, 0.1, 0.0, 1.0, "L"),
+    ],
+    "Timeline": [LINE],
+    "Row": LINE.rows,
+    "Reading": LINE.readings,
+    "Ledger": [LINE.ledger],
+    "State": [LINE.rows[-1].state],
+    "Prediction": [PREDICTED],
+    "PredictedReading": PREDICTED.readings,
+    "Draws": [fm.Draws([1.0, 2.5, -1.0]), PREDICTED.readings[0].mm],
+    "Plan": [PLAN],
     "Sump": [
+        fm.Sump.from_mesh(
+            vertices_mm=[(0, 0, 0), (100, 0, 0), (0, 100, 0), (0, 0, 100)],
+            faces=[(0, 2, 1), (0, 1, 3), (0, 3, 2), (1, 2, 3)],
+        ),
+        SET.sump,
+        SHEET.sump,
+        fm.Circuit.demo("shuttle-bus").sump,
         fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.1),
         fm.Sump.box(length_mm="1 ft", width_mm=1 / 3 * 1000, height_mm=100),
         fm.Sump.from_table(level_mm=[0.0, 40.1, 90.0], volume_l=[0.0, 2.2, 6.0]),
