@@ -136,6 +136,22 @@ pub enum GeometryError {
         /// The signed volume, in litres.
         volume_l: f64,
     },
+    /// A separate part of the surface looks the wrong way: a cavity drawn as a body, or a body drawn as a cavity.
+    #[error(
+        "the separate part of {faces} faces at {} encloses {volume_l:.6} L inside {depth} other parts: a part inside \
+         liquid must look into its own inside (a cavity), a part in liquid's place outwards; flip its faces",
+        text_mm(point_mm)
+    )]
+    ShellInverted {
+        /// How many faces it has.
+        faces: usize,
+        /// One of its corners, in mm.
+        point_mm: [f64; 3],
+        /// Its signed volume, in litres.
+        volume_l: f64,
+        /// How many other parts enclose it.
+        depth: usize,
+    },
     /// The size is not that of any sump: most likely a unit mistake.
     #[error(
         "the largest dimension is {size_mm} mm, outside {low_mm} to {high_mm} mm: check the unit of the drawing \

@@ -1,14 +1,15 @@
 //! The closed triangle mesh of a liquid space.
 
 use super::error::GeometryError;
+use super::shells;
 use super::sum::Sum;
 use super::topology::{FACE_LIMIT, edge_flaws};
 use super::vector::{Vec3, cross, dot, mm, norm, scale, sub};
 
 /// Smallest accepted value of the largest side of the bounding box \[m\].
-const SMALLEST: f64 = 1e-3;
+pub(crate) const SMALLEST: f64 = 1e-3;
 /// Largest accepted value of the largest side of the bounding box \[m\].
-const LARGEST: f64 = 20.0;
+pub(crate) const LARGEST: f64 = 20.0;
 
 /// A closed, outward-oriented triangle mesh: the surface of a liquid space, in metres, body frame.
 ///
@@ -33,9 +34,10 @@ impl ClosedMesh {
     ///
     /// Refused, each with its own error that says where: coordinates that are not finite, faces that name a missing
     /// vertex or one vertex twice, open edges, edges with more than two faces, neighbouring faces of opposite
-    /// orientation, a mesh that is inside out, and sizes outside 1 mm to 20 m (which hint at a wrong unit). Triangles
+    /// orientation, a mesh or a separate part of it that is inside out, and sizes outside 1 mm to 20 m (which hint at a wrong unit). Triangles
     /// of zero area with three different vertices are accepted: they close gaps and hold nothing. Vertices that no
-    /// face names are dropped.
+    /// face names are dropped. Separate parts that touch or cut each other are not looked for here;
+    /// [`inspect`](super::inspect::inspect) finds them.
     pub fn try_new(vertices: Vec<[f64; 3]>, faces: Vec<[u32; 3]>) -> Result<Self, GeometryError> {
         check_counts(&vertices, &faces)?;
         check_finite(&vertices)?;
@@ -48,6 +50,7 @@ impl ClosedMesh {
         let volume = signed_volume(&vertices, &faces, centre);
         let area: Vec<Vec3> = faces.iter().map(|f| area_vector(&vertices, f)).collect();
         check_volume(volume, &area, low, high)?;
+        shells::check(&vertices, &faces)?;
         let axis = |i: usize| vertices.iter().map(|v| v[i]).collect::<Vec<f64>>();
         Ok(Self { x: axis(0), y: axis(1), z: axis(2), faces, area, low, high, volume })
     }
@@ -185,7 +188,7 @@ fn check_volume(volume: f64, area: &[Vec3], low: Vec3, high: Vec3) -> Result<(),
     Err(if volume < -rounding { GeometryError::InsideOut { volume_l } } else { GeometryError::NoVolume { volume_l } })
 }
 
-fn bounds(vertices: &[Vec3]) -> (Vec3, Vec3) {
+pub(crate) fn bounds(vertices: &[Vec3]) -> (Vec3, Vec3) {
     let mut low = [f64::INFINITY; 3];
     let mut high = [f64::NEG_INFINITY; 3];
     for v in vertices {
@@ -203,7 +206,7 @@ pub(crate) fn middle(low: Vec3, high: Vec3) -> Vec3 {
 }
 
 /// Half the cross product of two sides: points outwards, its length is the area.
-fn area_vector(vertices: &[Vec3], f: &[u32; 3]) -> Vec3 {
+pub(crate) fn area_vector(vertices: &[Vec3], f: &[u32; 3]) -> Vec3 {
     let [a, b, c] = f.map(|i| vertices[i as usize]);
     scale(cross(sub(b, a), sub(c, a)), 0.5)
 }

@@ -11,8 +11,10 @@ use std::str::FromStr;
 use serde::{Deserialize, Serialize};
 
 use super::error::GeometryError;
+use super::inspect::{Inspection, inspect as inspect_mesh};
 use super::mesh::ClosedMesh;
-use super::topology::FACE_LIMIT;
+use super::topology::{FACE_LIMIT, edge_flaws};
+use super::vector::Vec3;
 
 /// Unit of the coordinates of a drawing.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Hash, Serialize, Deserialize)]
@@ -62,21 +64,47 @@ type Triangle = [[f32; 3]; 3];
 /// with `solid` (as some exporters write); otherwise it is text if it begins with `solid`.
 pub fn read(bytes: &[u8], unit: LengthUnit) -> Result<ClosedMesh, GeometryError> {
     let triangles = triangles(bytes)?;
-    if triangles.len() > FACE_LIMIT / 3 {
-        let (faces, vertices) = (triangles.len(), 3 * triangles.len());
-        return Err(GeometryError::FaceCount { faces, vertices, limit: FACE_LIMIT / 3 });
-    }
-    let exact = closed(&triangles, unit, 0.0);
+    let closed = |tolerance: f32| {
+        let (vertices, faces) = joined(&triangles, unit, tolerance);
+        ClosedMesh::try_new(vertices, faces)
+    };
+    let exact = closed(0.0);
     match exact {
-        Err(GeometryError::OpenMesh { .. }) => {
-            let largest = triangles.iter().flatten().flatten().fold(0.0f32, |m, c| m.max(c.abs()));
-            closed(&triangles, unit, WELD_ROUNDINGS * f32::EPSILON * largest).or(exact)
-        }
+        Err(GeometryError::OpenMesh { .. }) => closed(rounding(&triangles)).or(exact),
         other => other,
     }
 }
 
+/// Reads the triangles of an STL whatever they enclose, and reports on them: for a file that [`read`] refuses.
+pub fn inspect(bytes: &[u8], unit: LengthUnit) -> Result<Inspection, GeometryError> {
+    let triangles = triangles(bytes)?;
+    let (mut vertices, mut faces) = joined(&triangles, unit, 0.0);
+    if !edge_flaws(&faces).open.first.is_empty() {
+        let coarse = joined(&triangles, unit, rounding(&triangles));
+        if edge_flaws(&coarse.1).open.first.is_empty() {
+            (vertices, faces) = coarse;
+        }
+    }
+    Ok(inspect_mesh(&vertices, &faces))
+}
+
+/// Distance within which corners are one when exact joining leaves the surface open.
+fn rounding(triangles: &[Triangle]) -> f32 {
+    let largest = triangles.iter().flatten().flatten().fold(0.0f32, |m, c| m.max(c.abs()));
+    WELD_ROUNDINGS * f32::EPSILON * largest
+}
+
+/// All triangles of the file; as many as a mesh may have.
 fn triangles(bytes: &[u8]) -> Result<Vec<Triangle>, GeometryError> {
+    let triangles = any_triangles(bytes)?;
+    if triangles.len() > FACE_LIMIT / 3 {
+        let (faces, vertices) = (triangles.len(), 3 * triangles.len());
+        return Err(GeometryError::FaceCount { faces, vertices, limit: FACE_LIMIT / 3 });
+    }
+    Ok(triangles)
+}
+
+fn any_triangles(bytes: &[u8]) -> Result<Vec<Triangle>, GeometryError> {
     let counted = bytes.get(80..HEADER).and_then(|b| <[u8; 4]>::try_from(b).ok()).map(u32::from_le_bytes);
     let expected = |count: u32| HEADER as u64 + u64::from(count) * RECORD as u64;
     let actual_bytes = bytes.len() as u64;
@@ -214,15 +242,15 @@ fn facet(words: &mut Words<'_>) -> Result<Triangle, GeometryError> {
     Ok(triangle)
 }
 
-/// Joins corners within `tolerance` (in the file's unit), drops collapsed triangles and checks the mesh.
-fn closed(triangles: &[Triangle], unit: LengthUnit, tolerance: f32) -> Result<ClosedMesh, GeometryError> {
+/// Joins corners within `tolerance` (in the file's unit) and drops collapsed triangles: vertices in metres, faces.
+fn joined(triangles: &[Triangle], unit: LengthUnit, tolerance: f32) -> (Vec<Vec3>, Vec<[u32; 3]>) {
     let mut weld = Weld::new(3 * triangles.len(), tolerance);
     let faces: Vec<[u32; 3]> = (triangles.iter())
         .map(|t| t.map(|corner| weld.number(corner)))
         .filter(|f| f[0] != f[1] && f[1] != f[2] && f[2] != f[0])
         .collect();
     let metres = |p: &[f32; 3]| p.map(|c| unit.metres(f64::from(c)));
-    ClosedMesh::try_new(weld.points.iter().map(metres).collect(), faces)
+    (weld.points.iter().map(metres).collect(), faces)
 }
 
 /// Gives equal corners one number.

@@ -25,26 +25,36 @@ enum Flaw {
     Inconsistent(usize, usize),
 }
 
-/// How often a flaw occurs and the first place, by vertex order.
+/// How many places of one flaw are kept.
+pub(crate) const PLACES: usize = 8;
+
+/// How often a flaw occurs and the first places, by vertex order: the edge and two numbers that describe it.
 #[derive(Default)]
-struct Found {
-    count: usize,
-    first: Option<(u64, usize, usize)>,
+pub(crate) struct Found {
+    pub(crate) count: usize,
+    pub(crate) first: Vec<(u64, usize, usize)>,
 }
 
 impl Found {
     fn note(&mut self, key: u64, a: usize, b: usize) {
         self.count += 1;
-        self.first.get_or_insert((key, a, b));
+        if self.first.len() < PLACES {
+            self.first.push((key, a, b));
+        }
     }
 }
 
 /// All flaws of the edges of a mesh.
 #[derive(Default)]
 pub(crate) struct EdgeFlaws {
-    open: Found,
-    non_manifold: Found,
-    inconsistent: Found,
+    pub(crate) open: Found,
+    pub(crate) non_manifold: Found,
+    pub(crate) inconsistent: Found,
+}
+
+/// The two vertices of an edge.
+pub(crate) fn edge_ends(key: u64) -> [usize; 2] {
+    [(key >> 32) as usize, (key & 0xffff_ffff) as usize]
 }
 
 /// Looks at every edge. Faces must name existing vertices.
@@ -94,16 +104,19 @@ fn flaw(run: &[HalfEdge]) -> Option<Flaw> {
 impl EdgeFlaws {
     /// The most serious flaw as an error, with the place of its first occurrence.
     pub(crate) fn check(&self, vertices: &[Vec3]) -> Result<(), GeometryError> {
-        let ends = |key: u64| (mm(vertices[(key >> 32) as usize]), mm(vertices[(key & 0xffff_ffff) as usize]));
-        if let Some((key, ..)) = self.open.first {
+        let ends = |key: u64| {
+            let [from, to] = edge_ends(key);
+            (mm(vertices[from]), mm(vertices[to]))
+        };
+        if let Some(&(key, ..)) = self.open.first.first() {
             let (from_mm, to_mm) = ends(key);
             return Err(GeometryError::OpenMesh { from_mm, to_mm, count: self.open.count });
         }
-        if let Some((key, faces, _)) = self.non_manifold.first {
+        if let Some(&(key, faces, _)) = self.non_manifold.first.first() {
             let (from_mm, to_mm) = ends(key);
             return Err(GeometryError::NonManifoldMesh { from_mm, to_mm, faces, count: self.non_manifold.count });
         }
-        if let Some((key, face, other_face)) = self.inconsistent.first {
+        if let Some(&(key, face, other_face)) = self.inconsistent.first.first() {
             let (from_mm, to_mm) = ends(key);
             let count = self.inconsistent.count;
             return Err(GeometryError::InconsistentFaces { face, other_face, from_mm, to_mm, count });

@@ -2,6 +2,7 @@
 
 mod closed_forms;
 mod displacers;
+mod inspections;
 mod invariance;
 mod prepared;
 mod reference;
