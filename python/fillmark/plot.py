@@ -143,7 +143,9 @@ def blade(
         ax.plot([place, place], [low, high], color=OIL_DARK, linewidth=7.0, solid_capstyle="butt", zorder=2)
         ax.plot(place, reading.mm.mean, marker="o", markersize=7, color=DARK, zorder=3)
     names = [reading.label or f"reading {i}" for i, reading in enumerate(readings, 1)]
-    ax.set_xticks(range(len(names)), [fill(name, 14) for name in names])
+    # At 9 points a letter is about 5.5 points wide; axis labels take about a sixth of the width.
+    room = ax.bbox.width * 72.0 / ax.figure.dpi * 0.83 / max(len(names), 1)
+    ax.set_xticks(range(len(names)), [fill(name, max(6, int(room / 5.5) - 1)) for name in names], fontsize=9)
     ax.set_xlim(-0.6, len(names) - 0.4)
     ax.yaxis.set_major_locator(MaxNLocator(integer=True))
     ax.set_ylabel("reading, from the tip along the blade [mm]")

@@ -3,6 +3,7 @@
 import json
 import math
 import sys
+from itertools import pairwise
 from pathlib import Path
 
 import fillmark as fm
@@ -219,3 +220,16 @@ def test_the_blade_shows_mean_and_interval_of_every_reading():
     bars = [line.get_ydata() for line in ax.lines if len(line.get_ydata()) == 2 and line.get_linewidth() > 5.0]
     assert [tuple(bar) for bar in bars] == [r.mm.interval(0.9) for r in p.readings]
     assert [t.get_text() for t in ax.get_xticklabels()] == ["first", "reading 2"]
+
+
+def test_the_names_below_the_blade_stay_apart():
+    labels = ["before the first start", "after a minute's run and 5 min", "after 30 min"]
+    p = fm.predict(box(), [fm.Read(label=label) for label in labels], draws=100)
+    figure, axes = pyplot.subplots(1, 2, figsize=(12, 4.6), layout="constrained", width_ratios=(2.2, 1.0))
+    ax = blade(box(), p.readings, ax=axes[1])
+    figure.canvas.draw()
+    ticks = ax.get_xticklabels()
+    assert [" ".join(t.get_text().split()) for t in ticks] == labels
+    places = [t.get_window_extent() for t in ticks]
+    assert all(a.x1 + 2.0 < b.x0 for a, b in pairwise(places))
+    assert all(figure.bbox.y0 <= b.y0 for b in places)
