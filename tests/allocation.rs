@@ -1,4 +1,5 @@
 //! The per-draw path allocates nothing.
+#![allow(clippy::unwrap_used)]
 
 use fillmark::circuit::Circuit;
 use fillmark::service::{Action, Amount, Bend, Event, Misfit, Program, Reading, Recorder};

@@ -21,7 +21,7 @@ SERVICE = [
 LINE = fm.simulate(SET, SERVICE)
 PREDICTED = fm.predict(SET, SERVICE, draws=200, seed=3)
 PLAN = fm.plan_refill(
-    BUS, done=SERVICE[:2], then=[fm.Run(minutes=1)], jug_step_l=0.1, temperature_c="15 degC", draws=200
+    SET, done=SERVICE[:2], then=[fm.Run(minutes=1)], jug_step_l=0.1, temperature_c="15 degC", draws=200
 )
 
 # One or more examples of each class in `fillmark.__all__`; a class without an example fails `test_every_class_is_here`.
