@@ -4,21 +4,18 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from functools import lru_cache
 from typing import Any, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 
 from fillmark._core import Attitude, Sump
-from fillmark._errors import GeometryError
 
 __all__ = ["Floats", "View", "area_mm2", "below", "cut", "mesh_mm"]
 
 Floats: TypeAlias = NDArray[np.float64]
 Faces: TypeAlias = NDArray[np.intp]
 
-_MM = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4}
 _BOX = np.array([[0, 2, 1], [0, 3, 2], [4, 5, 6], [4, 6, 7], [0, 1, 5], [0, 5, 4],
                  [1, 2, 6], [1, 6, 5], [2, 3, 7], [2, 7, 6], [3, 0, 4], [3, 4, 7]])  # fmt: skip
 
@@ -29,42 +26,13 @@ def mesh_mm(sump: Sump) -> tuple[Floats, Faces]:
     A sump known by a table or by its marks has no drawing: it is shown as a straight-sided square box of its height and
     mean free surface, standing on z = 0 about the origin.
     """
-    _, (_, shape, given) = sump.__reduce__()
-    if shape == "from_stl_bytes":
-        return _stl(given["data"], _MM[given.get("unit", "mm")])
-    if shape == "from_mesh":
-        return np.asarray(given["vertices_mm"], dtype=float), np.asarray(given["faces"], dtype=np.intp)
-    if shape == "box":
-        return _box(given["length_mm"], given["width_mm"], given["height_mm"])
-    if shape in {"from_table", "from_span"}:
-        height = sump.height_mm()
-        side = math.sqrt(sump.capacity_l * 1e6 / height)
-        return _box(side, side, height)
-    raise GeometryError(f"a sump made by Sump.{shape} cannot be drawn", "geometry.no_drawing", {"shape": shape})
-
-
-def _box(length: float, width: float, height: float) -> tuple[Floats, Faces]:
-    x, y = length / 2, width / 2
-    floor = [[-x, -y], [x, -y], [x, y], [-x, y]]
+    vertices, faces = sump.vertices_mm, sump.faces
+    if vertices is not None and faces is not None:
+        return vertices, faces.astype(np.intp)
+    height = sump.height_mm()
+    half = math.sqrt(sump.capacity_l * 1e6 / height) / 2.0
+    floor = [[-half, -half], [half, -half], [half, half], [-half, half]]
     return np.array([[*corner, z] for z in (0.0, height) for corner in floor]), _BOX
-
-
-@lru_cache(maxsize=4)
-def _stl(data: bytes, scale: float) -> tuple[Floats, Faces]:
-    """Read the triangles of an STL file that `Sump` has accepted; corners of equal coordinates become one."""
-    count = int.from_bytes(data[80:84], "little") if len(data) >= 84 else -1
-    if len(data) == 84 + 50 * count:
-        rows = np.dtype([("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("attribute", "<u2")])
-        corners = np.frombuffer(data, rows, count, 84)["corners"].reshape(-1, 3).astype(float)
-    else:
-        words = data.split()
-        at = [i + 1 for i, word in enumerate(words) if word.lower() == b"vertex"]
-        corners = np.array([[float(w) for w in words[i : i + 3]] for i in at])
-    # Adding zero makes -0 equal to 0.
-    unique, index = np.unique(corners + 0.0, axis=0, return_inverse=True)
-    unique *= scale
-    unique.setflags(write=False)
-    return unique, index.reshape(-1, 3)
 
 
 @dataclass(frozen=True)

@@ -108,7 +108,7 @@ def test_a_body_in_the_liquid_stays_empty():
     assert shaded_mm2(ax) == pytest.approx(300.0 * 50.0 - 30.0 * 20.0, rel=1e-12)
 
 
-def test_a_text_stl_in_inches():
+def test_a_drawing_in_inches_is_shown_in_mm():
     corners, faces = _cut.mesh_mm(fm.Sump.box(length_mm=254.0, width_mm=203.2, height_mm=101.6))
     lines = ["solid box"]
     for face in faces:
