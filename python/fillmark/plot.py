@@ -81,7 +81,7 @@ def section(
     --------
     >>> import fillmark as fm
     >>> from fillmark.plot import section
-    >>> ax = section(fm.Circuit.demo("shuttle-bus"), reading_mm=104.0, band_mm=(100.0, 108.0))  # doctest: +SKIP
+    >>> ax = section(fm.Circuit.demo("shuttle-bus"), reading_mm=104.0, band_mm=(100.0, 108.0))
     """
     ax = _axes(ax, (7.0, 4.6))
     drawing = Drawing(circuit, attitude or circuit.reference_attitude, along)
@@ -129,7 +129,7 @@ def blade(
     >>> from fillmark.plot import blade
     >>> bus = fm.Circuit.demo("shuttle-bus")
     >>> p = fm.predict(bus, [fm.Read(label="as it stands")], draws=1000)
-    >>> ax = blade(bus, p.readings)  # doctest: +SKIP
+    >>> ax = blade(bus, p.readings)
     """
     ax = _axes(ax, (4.0, 4.6))
     from matplotlib.ticker import MaxNLocator

@@ -1,5 +1,6 @@
 """Sections through sumps: areas against elementary geometry and against volumes computed outside the project."""
 
+import doctest
 import json
 import math
 import sys
@@ -233,3 +234,11 @@ def test_the_names_below_the_blade_stay_apart():
     places = [t.get_window_extent() for t in ticks]
     assert all(a.x1 + 2.0 < b.x0 for a, b in pairwise(places))
     assert all(figure.bbox.y0 <= b.y0 for b in places)
+
+
+def test_the_examples_run():
+    from fillmark import plot
+
+    ran = doctest.testmod(plot)
+    assert ran.failed == 0
+    assert ran.attempted >= 6
