@@ -119,8 +119,8 @@ impl Service<'_> {
     }
 
     fn volume(&self, steps: u32) -> f64 {
-        // Rounded to a microlitre so that 69 steps of 0.1 L print as 6.9 L.
-        (f64::from(steps) * self.options.jug_step * 1e9).round() / 1e9
+        // Rounded to a microlitre, in litres, so that 69 steps of 0.1 L are what a person calls 6.9 L.
+        (f64::from(steps) * self.options.jug_step * 1e9).round() / 1e6 / 1e3
     }
 
     /// Probability of ending over MAX with a pour of `steps`, over all draws.
