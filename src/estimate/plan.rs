@@ -51,6 +51,9 @@ pub struct Plan {
     per_blade: f64,
 }
 
+/// No more than this is tried; the range of a pour.
+const MOST_POURED_M3: f64 = 1.0;
+
 /// Label of the reading taken right after the pour, before the first start.
 pub const BEFORE_START: &str = "before start";
 /// Label of the reading at the end where `then` takes none.
@@ -149,6 +152,10 @@ impl Service<'_> {
     }
 
     fn acceptable(&self, steps: u32) -> Result<bool, Error> {
+        // No sump holds so much; a pour of more would be refused as out of range.
+        if self.volume(steps) > MOST_POURED_M3 {
+            return Ok(false);
+        }
         match self.risk(steps) {
             Ok(risk) => Ok(risk <= self.options.risk_over_max),
             Err(Error::Service(e)) if e.is_beyond_ullage() => Ok(false),

@@ -192,7 +192,8 @@ impl Program {
         let t = inputs[l.reference_temperature];
         let oil = &scratch.oil;
         let density = oil.density(t);
-        let of = |volume: f64| Contents::of(OLD_OIL, volume * density, t);
+        // A draw below nothing counts as nothing.
+        let of = |volume: f64| Contents::of(OLD_OIL, volume.max(0.0) * density, t);
         let start = &mut scratch.start;
         start.clear();
         start.resize(self.places.names.len(), Contents::empty(t));
@@ -303,6 +304,23 @@ impl Machine<'_> {
         self.contents[to].receive(moved);
     }
 
+    /// An amount of liquid; a draw below nothing counts as nothing.
+    fn amount(&self, ix: Ix) -> f64 {
+        self.inputs[ix].max(0.0)
+    }
+
+    /// A volume as an instrument says it, times the instrument's scale.
+    fn scaled(&self, stated: Ix, scale: Option<Ix>) -> f64 {
+        self.amount(stated) * scale.map_or(1.0, |s| self.inputs[s])
+    }
+
+    /// Mass over volume of what the sump holds; the oil's density at its temperature where it is empty.
+    fn sump_density(&self) -> f64 {
+        let sump = &self.contents[SUMP];
+        let volume = self.volume(SUMP);
+        if volume > 0.0 { sump.total() / volume } else { self.oil.density(sump.temperature_c) }
+    }
+
     fn move_all(&mut self, from: usize, to: usize) {
         let moved = self.contents[from].take_all();
         self.contents[to].receive(moved);
@@ -336,7 +354,7 @@ impl Machine<'_> {
         recorder: &mut R,
     ) -> Result<(), ServiceError> {
         let Some(filter) = self.program.places.filter else { return Ok(()) };
-        let (mut primed, net) = (self.inputs[primed], self.inputs[filter.net_volume]);
+        let (mut primed, net) = (self.amount(primed), self.amount(filter.net_volume));
         if primed > net {
             ask(recorder, Misfit::PrimedBeyondFilter { event, primed, net_volume: net })?;
             primed = net;
@@ -369,16 +387,11 @@ impl Machine<'_> {
     ) -> Result<(), ServiceError> {
         let t = self.inputs[temperature];
         let oil = match amount {
-            AmountIx::Volume { stated, scale } => {
-                self.new_oil(self.inputs[stated] * scale.map_or(1.0, |s| self.inputs[s]), t)
-            }
-            AmountIx::Mass { stated } => Contents::of(NEW_OIL, self.inputs[stated], t),
+            AmountIx::Volume { stated, scale } => self.new_oil(self.scaled(stated, scale), t),
+            AmountIx::Mass { stated } => Contents::of(NEW_OIL, self.amount(stated), t),
         };
         let before = self.volume(SUMP);
         self.supply(SUMP, oil);
-        if self.heel.is_some() {
-            return Ok(());
-        }
         let capacity =
             self.inputs[self.program.circuit.layout().volume_scale] * self.program.stances[stance].curve.capacity_si();
         let excess = self.volume(SUMP) - capacity;
@@ -393,10 +406,9 @@ impl Machine<'_> {
     fn withdraw<R: Recorder>(&mut self, event: usize, amount: AmountIx, recorder: &mut R) -> Result<(), ServiceError> {
         let held = self.volume(SUMP);
         let asked = match amount {
-            AmountIx::Volume { stated, scale } => self.inputs[stated] * scale.map_or(1.0, |s| self.inputs[s]),
-            AmountIx::Mass { stated } => {
-                self.inputs[stated] * held / self.contents[SUMP].total().max(f64::MIN_POSITIVE)
-            }
+            AmountIx::Volume { stated, scale } => self.scaled(stated, scale),
+            // At the sump's own density; that of its temperature where it is empty.
+            AmountIx::Mass { stated } => self.amount(stated) / self.sump_density(),
         };
         if asked > held {
             ask(recorder, Misfit::WithdrawBeyondHeld { event, asked, held })?;
@@ -524,8 +536,8 @@ impl<'a> View<'a> {
                 *sum += m;
             }
         }
-        let filter = places.filter.map_or(0.0, |f| self.inputs[f.net_volume]);
-        let kept: f64 = places.stores.iter().map(|s| self.inputs[s.inputs.kept]).sum();
+        let filter = places.filter.map_or(0.0, |f| self.inputs[f.net_volume].max(0.0));
+        let kept: f64 = places.stores.iter().map(|s| self.inputs[s.inputs.kept].max(0.0)).sum();
         self.oil.volume(&all) - filter - kept
     }
 

@@ -202,10 +202,12 @@ impl<'a> Compiler<'a> {
 
     fn action(&mut self, i: usize, event: &Event) -> Result<(), Error> {
         match &event.action {
-            Action::OpenPlug { plug, temperature } => self.open_plug(i, plug.as_deref(), temperature.as_ref()),
+            Action::OpenPlug { plug, temperature } => {
+                self.open_plug(i, "OpenPlug", plug.as_deref(), temperature.as_ref())
+            }
             Action::ClosePlug { plug } => self.close_plug(i, plug.as_deref()),
             Action::Drain { plug, duration, temperature } => {
-                self.open_plug(i, plug.as_deref(), temperature.as_ref())?;
+                self.open_plug(i, "Drain", plug.as_deref(), temperature.as_ref())?;
                 self.rest(i, duration)?;
                 self.close_plug(i, None)
             }
@@ -238,13 +240,14 @@ impl<'a> Compiler<'a> {
     fn open_plug(
         &mut self,
         i: usize,
+        action: &str,
         plug: Option<&str>,
         at: Option<&Value<crate::units::Temperature>>,
     ) -> Result<(), Error> {
         if self.plug_open.is_some() {
-            return Err(impossible(i, "OpenPlug", "a plug is open already; ClosePlug first"));
+            return Err(impossible(i, action, "a plug is open already; ClosePlug first"));
         }
-        let heel = self.plug(i, plug)?;
+        let heel = self.plug(i, action, plug)?;
         if let Some(at) = at {
             let at = self.temperature(i, Some(at))?;
             self.push(Op::SetTemperature(at))?;
@@ -257,7 +260,7 @@ impl<'a> Compiler<'a> {
         let Some(open) = self.plug_open.take() else {
             return Err(impossible(i, "ClosePlug", "no plug is open"));
         };
-        if plug.is_some() && self.plug(i, plug)? != open {
+        if plug.is_some() && self.plug(i, "ClosePlug", plug)? != open {
             return Err(impossible(i, "ClosePlug", "another plug is the open one"));
         }
         self.push(Op::ClosePlug)
@@ -315,12 +318,12 @@ impl<'a> Compiler<'a> {
         self.push(Op::Rest { duration })
     }
 
-    fn plug(&self, i: usize, name: Option<&str>) -> Result<Ix, Error> {
+    fn plug(&self, i: usize, action: &str, name: Option<&str>) -> Result<Ix, Error> {
         let plugs = &self.circuit.layout().plugs;
         let accepted = || plugs.iter().map(|(n, _)| n.as_str()).collect::<Vec<_>>().join(", ");
         match (name, plugs.as_slice()) {
             (None, [(_, only)]) => Ok(*only),
-            (None, []) => Err(impossible(i, "OpenPlug", "the circuit has no plug")),
+            (None, []) => Err(impossible(i, action, "the circuit has no plug")),
             (None, _) => Err(ServiceError::WhichPlug { event: i, accepted: accepted() }.into()),
             (Some(name), _) => plugs.iter().find(|(n, _)| n == name).map(|(_, ix)| *ix).ok_or_else(|| {
                 ServiceError::UnknownName { event: i, kind: "plug".into(), name: name.into(), accepted: accepted() }
