@@ -1,11 +1,12 @@
 //! Does the circuit fit together? Ranges of single values, then the parts against each other.
 
-use super::spec::{AttitudeSpec, CircuitSpec, SumpSpec};
+use super::spec::{AttitudeSpec, BookSpec, CircuitSpec, SumpSpec};
 use super::{CircuitError, StickPath};
 use crate::Error;
+use crate::fluid::OilModel;
 use crate::geometry::{Attitude, Sump};
 use crate::numeric::check;
-use crate::units::{Dimension, QuantityError, Value, unit};
+use crate::units::{Dimension, Length, QuantityError, Value, unit};
 
 /// Accepted range of a value, in SI, with the unit and factor that word the message.
 struct Range {
@@ -16,8 +17,10 @@ struct Range {
 }
 
 const LITRES: Range = Range { low: 0.0, high: 1.0, unit: "L", per_si: 1e3 };
+const SIDE: Range = Range { low: 1e-3, high: 20.0, unit: "mm", per_si: 1e3 };
 const BLADE: Range = Range { low: 0.0, high: 5.0, unit: "mm", per_si: 1e3 };
 const SHIFT: Range = Range { low: -0.1, high: 0.1, unit: "mm", per_si: 1e3 };
+const SCATTER: Range = Range { low: 0.0, high: 0.1, unit: "mm", per_si: 1e3 };
 const SECONDS: Range = Range { low: 0.0, high: 1e7, unit: "s", per_si: 1.0 };
 const SCALE: Range = Range { low: 0.5, high: 2.0, unit: "", per_si: 1.0 };
 const BORE: Range = Range { low: 1e-3, high: 0.2, unit: "mm", per_si: 1e3 };
@@ -27,13 +30,17 @@ const CELSIUS: Range = Range { low: -50.0, high: 150.0, unit: "degC", per_si: 1.
 
 /// Checks every single value against its accepted range.
 pub(super) fn ranges(spec: &CircuitSpec) -> Result<(), Error> {
+    if let SumpSpec::Box { length, width, height } = &spec.sump {
+        for (side, value) in [("length", length), ("width", width), ("height", height)] {
+            drawn(&format!("sump.box.{side}"), value)?;
+            within(&format!("sump.box.{side}"), value, &SIDE)?;
+        }
+    }
     within("geometry.volume_scale", &spec.geometry.volume_scale, &SCALE)?;
     within("geometry.datum", &spec.geometry.datum, &SHIFT)?;
     within("dipstick.min", &spec.dipstick.min, &BLADE)?;
     within("dipstick.max", &spec.dipstick.max, &BLADE)?;
-    within("dipstick.scatter", &spec.dipstick.scatter, &SHIFT)?;
-    check::in_range("dipstick.scatter", spec.dipstick.scatter.nominal() * 1e3, 0.0, 100.0, "mm")
-        .map_err(Error::from)?;
+    within("dipstick.scatter", &spec.dipstick.scatter, &SCATTER)?;
     within("dipstick.seat_offset", &spec.dipstick.seat_offset, &SHIFT)?;
     for (name, plug) in &spec.plugs {
         within(&format!("plugs.{name}.bore"), &plug.bore, &BORE)?;
@@ -54,12 +61,27 @@ pub(super) fn ranges(spec: &CircuitSpec) -> Result<(), Error> {
     within("fluid.density_15c", &spec.fluid.density_15c, &DENSITY)?;
     within("fluid.kv40", &spec.fluid.kv40, &VISCOSITY)?;
     within("fluid.kv100", &spec.fluid.kv100, &VISCOSITY)?;
+    let fluid = &spec.fluid;
+    OilModel::new(fluid.density_15c.nominal(), fluid.kv40.nominal(), fluid.kv100.nominal())?;
     within("reference.temperature", &spec.reference.temperature, &CELSIUS)?;
     within("reference.wait", &spec.reference.wait, &SECONDS)?;
     for (name, instrument) in &spec.instruments {
         within(&format!("instruments.{name}.scale"), &instrument.scale, &SCALE)?;
     }
     Ok(())
+}
+
+/// A length of the drawing must be exact.
+fn drawn(path: &str, value: &Value<Length>) -> Result<(), CircuitError> {
+    if value.is_exact() {
+        return Ok(());
+    }
+    let message = format!(
+        "\"{}\" is uncertain, but a drawing is exact; state how far the sump may differ from it as \
+         geometry.volume_scale and geometry.datum",
+        value.written()
+    );
+    Err(CircuitError::BadValue { path: path.into(), line: 0, message })
 }
 
 fn within<D: Dimension>(path: &str, value: &Value<D>, range: &Range) -> Result<(), QuantityError> {
@@ -74,6 +96,7 @@ pub(super) fn fits(spec: &CircuitSpec, sump: &Sump, stick: &StickPath, attitude:
     if max <= min {
         return Err(CircuitError::MarksInWrongOrder { min_mm: millimetres(min), max_mm: millimetres(max) }.into());
     }
+    spec.book.as_ref().map_or(Ok(()), agrees)?;
     for (mark, s) in [("MIN", min), ("MAX", max)] {
         mark_in_sump(mark, s, sump, stick, attitude)?;
     }
@@ -107,6 +130,21 @@ fn mark_in_sump(mark: &str, s: f64, sump: &Sump, stick: &StickPath, attitude: At
         None => ([0.0; 3], [0.0, 0.0, sump.curve(attitude)?.height_si() * 1e3]),
     };
     Err(CircuitError::StickMissesSump { mark: mark.into(), at_mm: at.map(millimetres), low_mm, high_mm }.into())
+}
+
+/// Checks the figures of a service sheet against each other: what holds more must be the larger.
+fn agrees(book: &BookSpec) -> Result<(), CircuitError> {
+    let with = ("service_with_filter", &book.service_with_filter);
+    let without = ("service_without_filter", &book.service_without_filter);
+    let (dry, span) = (("dry", &book.dry), ("span", &book.span));
+    for ((less, small), (more, large)) in [(without, with), (with, dry), (without, dry), (span, dry)] {
+        let (Some(small), Some(large)) = (small, large) else { continue };
+        if small.nominal() > large.nominal() {
+            let message = format!("{less} = {} exceeds {more} = {}", small.written(), large.written());
+            return Err(CircuitError::BookContradicts { message });
+        }
+    }
+    Ok(())
 }
 
 fn fits_in(what: &str, value: f64, container: &str, limit: f64) -> Result<(), CircuitError> {

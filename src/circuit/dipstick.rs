@@ -96,11 +96,21 @@ impl StickHeights {
 
     /// Height along *up* of the blade's point at distance `s` from the tip (m).
     pub(crate) fn height_at(&self, s: f64) -> f64 {
-        let n = self.along.len();
-        let s = s.clamp(0.0, self.along[n - 1]);
-        let i = (0..n - 1).rev().find(|&k| self.along[k] <= s).unwrap_or(0);
+        let s = s.clamp(0.0, self.length());
+        let i = self.segment(|along| along <= s);
         let t = (s - self.along[i]) / (self.along[i + 1] - self.along[i]);
         self.heights[i] + t * (self.heights[i + 1] - self.heights[i])
+    }
+
+    /// Rise along *up* per length of blade just below distance `s` from the tip (m/m).
+    pub(crate) fn rise_at(&self, s: f64) -> f64 {
+        let i = self.segment(|along| along < s);
+        (self.heights[i + 1] - self.heights[i]) / (self.along[i + 1] - self.along[i])
+    }
+
+    /// Last segment whose lower point satisfies `reached`.
+    fn segment(&self, reached: impl Fn(f64) -> bool) -> usize {
+        (0..self.along.len() - 1).rev().find(|&k| reached(self.along[k])).unwrap_or(0)
     }
 
     /// Length of the blade (m).

@@ -35,9 +35,9 @@ pub enum CircuitError {
         accepted: String,
     },
     /// A value that does not fit its key.
-    #[error("{}{path}: {message}", at_line(*line))]
+    #[error("{}{}{message}", at_line(*line), of_path(path))]
     BadValue {
-        /// Path of the value.
+        /// Path of the value; empty for the file as a whole.
         path: String,
         /// Line, counted from 1; 0 where the text has none.
         line: usize,
@@ -144,6 +144,10 @@ impl Coded for CircuitError {
 
 fn at_line(line: usize) -> String {
     if line == 0 { String::new() } else { format!("line {line}: ") }
+}
+
+fn of_path(path: &str) -> String {
+    if path.is_empty() { String::new() } else { format!("{path}: ") }
 }
 
 fn did_you_mean(nearest: &str) -> String {

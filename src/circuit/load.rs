@@ -23,11 +23,19 @@ impl Notation {
 
 /// Reads the specification of a circuit from its text.
 pub fn read_spec(text: &str) -> Result<CircuitSpec, CircuitError> {
-    let spec: CircuitSpec = read(text)?;
-    if spec.format != FORMAT {
-        return Err(CircuitError::UnknownFormat { found: spec.format, expected: FORMAT });
+    // First, as a later format will have keys that this one does not know.
+    if let Ok(Head { format: found }) = read(text)
+        && found != FORMAT
+    {
+        return Err(CircuitError::UnknownFormat { found, expected: FORMAT });
     }
-    Ok(spec)
+    read(text)
+}
+
+/// What every format states.
+#[derive(serde::Deserialize)]
+struct Head {
+    format: u32,
 }
 
 /// Reads any type of the file format from TOML or JSON text.
@@ -73,12 +81,25 @@ fn read_json<T: DeserializeOwned>(text: &str) -> Result<T, CircuitError> {
 /// Words an error of content: an unknown key with its nearest known one, or a value that does not fit.
 pub(crate) fn wrong_content(path: &str, line: usize, message: &str) -> CircuitError {
     let path = if path == "." { "" } else { path };
+    if let Some((key, accepted)) = unexpected_keys(message) {
+        return unknown_key(path, key, line, &accepted);
+    }
     let unknown = ["unknown field `", "unknown variant `"].iter().find_map(|p| message.strip_prefix(p));
     let Some((key, rest)) = unknown.and_then(|m| m.split_once('`')) else {
         return CircuitError::BadValue { path: path.into(), line, message: one_line(message) };
     };
     let accepted: Vec<&str> = rest.split('`').skip(1).step_by(2).collect();
     let table = path.strip_suffix(key).map_or(path, |p| p.trim_end_matches('.'));
+    unknown_key(table, key, line, &accepted)
+}
+
+/// The first unknown key and the known ones, as the TOML parser words them for a table such as `[sump.box]`.
+fn unexpected_keys(message: &str) -> Option<(&str, Vec<&str>)> {
+    let (keys, accepted) = message.strip_prefix("unexpected keys in table: ")?.split_once(", available keys: ")?;
+    Some((keys.split(", ").next()?, accepted.split(", ").collect()))
+}
+
+fn unknown_key(table: &str, key: &str, line: usize, accepted: &[&str]) -> CircuitError {
     CircuitError::UnknownKey {
         path: table.into(),
         key: key.into(),

@@ -93,10 +93,10 @@ impl Circuit {
     }
 
     fn assemble(spec: CircuitSpec, files: BTreeMap<String, Arc<[u8]>>) -> Result<Self, Error> {
+        check::ranges(&spec)?;
         let sump = spec.sump.build(&files)?;
         let stick = StickPath::from_mm(&spec.dipstick.path_mm)?;
         let reference_attitude = spec.reference.attitude.nominal()?;
-        check::ranges(&spec)?;
         check::fits(&spec, &sump, &stick, reference_attitude)?;
         let (layout, scalars) = scalars::flatten(&spec);
         let nominals = scalars.iter().map(|s| s.distribution.nominal()).collect();
@@ -171,9 +171,7 @@ impl Circuit {
         let max = self.0.nominals[self.0.layout.max];
         let level = heights.height_at(max) - self.0.nominals[self.0.layout.datum] - curve.datum_si();
         let area = curve.free_surface_si(level)? * self.0.nominals[self.0.layout.volume_scale];
-        let step = 1e-6;
-        let rise = (heights.height_at(max) - heights.height_at(max - step)) / step;
-        Ok(area * rise)
+        Ok(area * heights.rise_at(max))
     }
 
     /// The circuit as TOML, values and units as written.

@@ -14,7 +14,7 @@ use uom::si::volume::cubic_meter;
 use super::detach::run_detached;
 use super::errors;
 use super::geometry::Attitude;
-use super::quantity::Scalar;
+use super::quantity::{Scalar, shown};
 use super::rebuild::reduce;
 use super::recipe::Recipe;
 use super::sump::Sump;
@@ -22,6 +22,7 @@ use super::unit::{Litre, Millimetre};
 use super::value::Uncertain;
 use crate::circuit::spec::SumpSpec;
 use crate::circuit::{Book, Circuit as CoreCircuit};
+use crate::numeric::check;
 
 /// A sump with its dipstick, plugs, filter, stores, fluid, book figures and the marks' reference condition. Immutable.
 ///
@@ -409,12 +410,20 @@ fn change(path: &str, value: &Bound<'_, PyAny>) -> PyResult<serde_json::Value> {
         return Ok(text.into());
     }
     if let Ok(number) = value.extract::<f64>() {
-        return Ok(number.into());
+        return Ok(check::finite(path, number).map_err(errors::to_py)?.into());
     }
-    let json: String = value.py().import("json")?.call_method1("dumps", (value,))?.extract().map_err(|_| {
-        let kind = value.get_type().name().map_or_else(|_| "object".into(), |n| n.to_string());
-        PyTypeError::new_err(format!("{path}: a value of type {kind}; text with a unit or an Uncertain is wanted"))
+    let strict = PyDict::new(value.py());
+    strict.set_item("allow_nan", false)?;
+    let json = value.py().import("json")?.call_method("dumps", (value,), Some(&strict)).map_err(|cause| {
+        let text = if cause.is_instance_of::<PyTypeError>(value.py()) {
+            let kind = value.get_type().name().map_or_else(|_| "object".into(), |n| n.to_string());
+            PyTypeError::new_err(format!("{path}: a value of type {kind}; text with a unit or an Uncertain is wanted"))
+        } else {
+            errors::quantity(format!("{path} must be finite: it is {}", shown(value)), "quantity.not_finite")
+        };
+        errors::with_cause(value.py(), text, cause)
     })?;
+    let json: String = json.extract()?;
     serde_json::from_str(&json).map_err(|e| errors::internal(&e.to_string()))
 }
 

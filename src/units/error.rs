@@ -23,7 +23,7 @@ pub enum QuantityError {
         count: usize,
     },
     /// A value lies outside its accepted range.
-    #[error("{what} = {value} {unit} is outside {low} to {high} {unit}")]
+    #[error("{what} = {value}{} is outside {low} to {high}{}", after(unit), after(unit))]
     OutOfRange {
         /// Name of the argument or path of the input.
         what: String,
@@ -164,6 +164,11 @@ impl Coded for QuantityError {
 /// The accepted forms of an uncertain value, for messages.
 const FORMS: &str = "4.2 L, 0.35(5) L, 0.35 ± 0.10 L k=2, 0.30 .. 0.40 L, normal(mean, sd) L, rectangular(low, high) L, \
                      triangular(low, mode, high) L, lognormal(median, sigma) L, truncated(mean, sd, low, high) L";
+
+/// A unit with the space before it; nothing for a pure number.
+fn after(unit: &str) -> String {
+    if unit.is_empty() { String::new() } else { format!(" {unit}") }
+}
 
 fn not_finite(value: &str, first_index: Option<usize>, count: usize) -> String {
     match first_index {

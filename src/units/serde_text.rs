@@ -10,6 +10,7 @@ use super::dimension::{Dimension, DimensionId};
 use super::number::shortest;
 use super::parse::missing_unit;
 use super::value::Value;
+use crate::numeric::check;
 
 impl<D: Dimension> Serialize for Value<D> {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
@@ -47,6 +48,7 @@ impl<D: Dimension> Visitor<'_> for TextOrRatio<D> {
     }
 
     fn visit_f64<E: Error>(self, number: f64) -> Result<Self::Value, E> {
+        check::finite(D::ID.name(), number).map_err(E::custom)?;
         Self::number(&shortest(number))
     }
 
