@@ -3,40 +3,27 @@
 Both start from the same circuit (the core from TOML text, the model from data with the same floats)
 and carry out the same events. Masses must agree to 1e-9 of the charge, levels and readings to 1e-9 of
 the blade's length, volumes to 1e-9 of the charge's volume, temperatures to 1e-7 degC. A place that
-holds less than 1e-6 of the charge has its mass compared, but not its temperature and age.
+holds less than 1e-6 of the charge has its mass compared, but not its temperature and age. A sump that
+holds less than 1e-12 of it (what rounding leaves when everything has gone into filter and stores) has
+no level to compare: in a corner the level goes as the cube root of the volume.
 """
 
 from __future__ import annotations
 
 from typing import Any
 
+import fillmark
 import numpy as np
 import pytest
 from reference import COMPONENTS, Circuit, Result
-from reference.random_services import random_service, to_toml
 from reference.service import State
-
-fillmark = pytest.importorskip("fillmark", exc_type=ImportError)
-if not hasattr(fillmark, "simulate"):
-    pytest.skip("this build has no simulation yet", allow_module_level=True)
+from services import core_service
 
 SERVICES, BLOCK = 1000, 50
 REL = 1e-9
 TEMPERATURE_C = 1e-7
 PRESENT = 1e-6
-
-
-def core_attitude(data: dict[str, float]) -> Any:
-    return fillmark.Attitude(**data)
-
-
-def core_event(event: dict[str, Any]) -> Any:
-    """The core's event of the same kind, from the same keywords."""
-    keys = {k: v for k, v in event.items() if k not in ("kind", "to", "attitude")}
-    if "attitude" in event:
-        keys["attitude"] = core_attitude(event["attitude"])
-    positional = [core_attitude(event["to"])] if event["kind"] == "Tilt" else []
-    return getattr(fillmark, event["kind"])(*positional, **keys)
+WET = 1e-12
 
 
 def compare_state(where: str, columns: dict[str, Any], state: State, charge: float) -> None:
@@ -76,9 +63,9 @@ def compare_readings(where: str, readings: Any, model: Result, circuit: Circuit,
 
 def compare(seed: int) -> None:
     """One random service in both."""
-    data, events, model = random_service(seed)
+    core, events, data, _, model = core_service(seed)
     circuit = Circuit.from_data(data)
-    line = fillmark.simulate(fillmark.Circuit.loads(to_toml(data)), [core_event(dict(e)) for e in events])
+    line = fillmark.simulate(core, events)
     # All that was ever in the circuit, pours included.
     charge = sum(place.mass for place in model.rows[-1].state.values())
     litres = charge / circuit.oil.density_15c * 1e3
@@ -87,7 +74,8 @@ def compare(seed: int) -> None:
         where = f"seed {seed} row {i} ({want.kind})"
         compare_state(where, got.state.columns(), want.state, charge)
         level = pytest.approx(want.level_mm, rel=0, abs=REL * circuit.stick.length * 1e3)
-        assert got.level_mm == level, where
+        if want.state["sump"].mass > WET * charge:
+            assert got.level_mm == level, where
     compare_readings(f"seed {seed}", line.readings, model, circuit, litres)
     assert line.v_max_l == pytest.approx(model.v_max_l, rel=0, abs=REL * litres), f"seed {seed}"
     assert line.v_drained_l == pytest.approx(model.v_drained_l, rel=0, abs=REL * litres), f"seed {seed}"

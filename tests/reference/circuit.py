@@ -114,6 +114,11 @@ class Circuit:
         new.instruments = {name: tool["scale"] for name, tool in tools.items()}
         return new
 
+    @property
+    def marks(self) -> tuple[float, float]:
+        """MIN and MAX, from the tip along the blade [m]."""
+        return self.stick.min, self.stick.max
+
     def standing(self, up: Array) -> Standing | StrappingTable:
         """The drawing's sump in an attitude."""
         return self.sump.stand(up)

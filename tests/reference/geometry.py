@@ -45,6 +45,18 @@ class Mesh:
         if not self.capacity > 0.0:
             raise ValueError(f"mesh encloses {self.capacity} m3: its faces must look outwards")
 
+    def surrounds(self, point: ArrayLike) -> bool:
+        """Whether a point is inside: the surface then fills the whole sphere of directions from it.
+
+        Solid angle of a triangle: A. van Oosterom and J. Strackee, "The solid angle of a plane triangle", IEEE
+        Transactions on Biomedical Engineering BME-30 (1983) 125 (formula from memory; tested on a box).
+        """
+        a, b, c = np.moveaxis(self.vertices[self.faces] - np.asarray(point, dtype=float), 1, 0)
+        la, lb, lc = (np.linalg.norm(side, axis=1) for side in (a, b, c))
+        triple = np.einsum("ij,ij->i", a, np.cross(b, c))
+        dots = np.einsum("ij,ij->i", a, b) * lc + np.einsum("ij,ij->i", b, c) * la + np.einsum("ij,ij->i", c, a) * lb
+        return bool(2.0 * np.sum(np.arctan2(triple, la * lb * lc + dots)) > 2.0 * np.pi)
+
     def stand(self, up: ArrayLike) -> Standing:
         """The mesh in the attitude whose *up* is given."""
         return Standing(self, np.asarray(up, dtype=float))
@@ -141,6 +153,10 @@ class StrappingTable:
         if not np.allclose(np.asarray(up, dtype=float), [0.0, 0.0, 1.0], rtol=0.0, atol=1e-12):
             raise ValueError("a strapping table holds on level ground only")
         return self
+
+    def surrounds(self, point: ArrayLike) -> bool:
+        """Whether a point stands between the first and the last level; there is no plan form to ask."""
+        return 0.0 <= float(np.asarray(point, dtype=float)[2]) <= self.span
 
     def volume(self, level: float) -> float:
         """Volume below a level [m3]."""

@@ -43,8 +43,14 @@ def random_circuit(rng: Random, name: str) -> Data:
         circuit = Circuit.from_data(data)
         v_max = circuit.v_max()
         hot = Service(circuit).circuit_mass() / circuit.oil.density(HOTTEST_C)
-        if v_max > 0.15 * circuit.capacity and hot < 0.85 * circuit.capacity:
+        if v_max > 0.15 * circuit.capacity and hot < 0.85 * circuit.capacity and _marks_in_sump(circuit):
             return data
+
+
+def _marks_in_sump(circuit: Circuit) -> bool:
+    """Whether both marks stand in the liquid space; a stick whose marks do not is no stick of this sump."""
+    points = [[np.interp(s, circuit.stick.along, column) for column in circuit.stick.path.T] for s in circuit.marks]
+    return all(circuit.sump.surrounds(point) for point in points)
 
 
 def _draw_circuit(rng: Random, name: str) -> Data:
@@ -186,7 +192,7 @@ def random_events(rng: Random, data: Data) -> tuple[list[Event], Result]:
         event = _draw_event(rng, service, data, "Read" if last else str(_draw_kind(rng, service)))
         if event is None:
             continue
-        if rng.random() < 0.2:
+        if rng.random() < 0.2 and event["kind"] != "Tilt":  # a Tilt has its own
             event["attitude"] = _attitude(rng, 12.0)
         if event["kind"] == "Read" or rng.random() < 0.3:
             event["label"] = f"event {len(events)}"

@@ -304,3 +304,17 @@ def test_strapping_table() -> None:
         table.stand(up_vector(1.0))
     with pytest.raises(ValueError, match="must rise"):
         StrappingTable([0.0, 0.1, 0.1], [0.0, 0.1, 0.2])
+
+
+def test_surrounds() -> None:
+    # A box by its sides, and an L by its outline: points well inside, well outside and in the notch.
+    mesh = Mesh(*shapes.box(2.0, 1.0, 1.0))
+    random = np.random.default_rng(3)
+    for point in random.uniform(-1.5, 1.5, size=(500, 3)):
+        inside = abs(point[0]) < 1.0 and abs(point[1]) < 0.5 and 0.0 < point[2] < 1.0
+        assert mesh.surrounds(point) == inside
+    outline = [(0.0, 0.0), (2.0, 0.0), (2.0, 1.0), (1.0, 1.0), (1.0, 2.0), (0.0, 2.0)]
+    angle = Mesh(*shapes.prism(outline, "z", 0.0, 1.0))
+    assert angle.surrounds([0.5, 1.5, 0.5])
+    assert angle.surrounds([1.5, 0.5, 0.5])
+    assert not angle.surrounds([1.5, 1.5, 0.5])
