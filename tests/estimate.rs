@@ -1,0 +1,80 @@
+//! Predictions do not depend on how the work is cut up, and stop when they are told to.
+#![allow(clippy::unwrap_used)] // a failed helper is a failed test
+
+use std::sync::atomic::AtomicBool;
+
+use fillmark::Error;
+use fillmark::circuit::Circuit;
+use fillmark::estimate::{EstimateError, PlanOptions, PredictOptions, Prediction, plan_refill, predict};
+use fillmark::service::{Action, Amount, Event};
+use fillmark::units::Value;
+
+fn service() -> Vec<Event> {
+    let time = |text: &str| Value::parse("duration", text).unwrap();
+    let poured = Amount::Volume(Value::parse("volume", "6.9(1) L").unwrap());
+    vec![
+        Action::Drain { plug: None, duration: time("10 min"), temperature: None }.into(),
+        Action::ChangeFilter { primed: Value::parse("primed", "0.10(2) L").unwrap(), temperature: None }.into(),
+        Action::Pour { amount: poured, temperature: None, measured_with: Some("jug".into()) }.into(),
+        Action::Run { duration: time("1 min"), temperature: None }.into(),
+        Action::Rest { duration: time("5(1) min") }.into(),
+        Event::from(Action::Read).labelled("dip"),
+    ]
+}
+
+fn predicted(draws: usize, chunk: usize, seed: u64) -> Prediction {
+    let mut options = PredictOptions::default().draws(draws).seed(seed);
+    options.chunk = chunk;
+    predict(&Circuit::demo("shuttle-bus").unwrap(), &service(), &options).unwrap()
+}
+
+fn bits(prediction: &Prediction) -> Vec<u64> {
+    let dip = prediction.reading("dip").unwrap();
+    let all = [&dip.s, &dip.fraction, &dip.from_max, prediction.drained_back()];
+    all.iter().flat_map(|draws| draws.values()).map(|v| v.to_bits()).collect()
+}
+
+#[test]
+fn the_size_of_a_chunk_changes_no_bit() {
+    let whole = predicted(5000, 5000, 3);
+    for chunk in [1, 7, 64, 1000, 1024, 4999, 100_000] {
+        assert_eq!(bits(&predicted(5000, chunk, 3)), bits(&whole), "chunks of {chunk}");
+    }
+}
+
+#[test]
+fn the_first_draws_are_those_of_a_longer_run() {
+    let (short, long) = (predicted(1000, 1024, 3), predicted(3000, 1024, 3));
+    let s = |p: &Prediction| p.reading("dip").unwrap().s.values()[..1000].to_vec();
+    assert_eq!(s(&short), s(&long));
+}
+
+#[test]
+fn another_seed_gives_other_draws() {
+    assert_ne!(bits(&predicted(100, 1024, 3)), bits(&predicted(100, 1024, 4)));
+    assert_eq!(bits(&predicted(100, 1024, 3)), bits(&predicted(100, 1024, 3)));
+}
+
+#[cfg(feature = "parallel")]
+#[test]
+fn the_number_of_threads_changes_no_bit() {
+    let whole = bits(&predicted(5000, 64, 3));
+    for threads in [1, 2, 7] {
+        let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().unwrap();
+        assert_eq!(pool.install(|| bits(&predicted(5000, 64, 3))), whole, "{threads} threads");
+    }
+}
+
+#[test]
+fn a_set_flag_stops_the_work_with_an_error() {
+    let (bus, stop) = (Circuit::demo("shuttle-bus").unwrap(), AtomicBool::new(true));
+    let mut options = PredictOptions::default().draws(5000);
+    options.stop = Some(&stop);
+    let error = predict(&bus, &service(), &options).unwrap_err();
+    assert_eq!(error.code(), "estimate.stopped");
+    assert_eq!(error, Error::Estimate(EstimateError::Stopped { done: 0, asked: 5000 }));
+    assert_eq!(error.to_string(), "stopped after 0 of 5000 draws");
+    let mut plan = PlanOptions::default();
+    plan.predict = options;
+    assert_eq!(plan_refill(&bus, &service()[..2], &[], &plan).unwrap_err().code(), "estimate.stopped");
+}
