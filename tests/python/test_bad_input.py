@@ -878,3 +878,18 @@ def test_every_other_variant_is_produced_here_or_by_a_rust_test(domain):
     # A variant that forwards to an inner error has no code of its own.
     named = {code for code in unseen if code in RUST_TESTS or codes[code] in RUST_TESTS or code.endswith(".quantity")}
     assert unseen == named
+
+
+def test_a_named_file_is_looked_for_beside_the_circuit(tmp_path):
+    (tmp_path / "pan.toml").write_text(edited((SHAPE, '[sump.stl]\nfile = "pan.stl"')), encoding="utf-8")
+    with pytest.raises(fm.FileError, match=r"^cannot read pan\.stl: ") as caught:
+        fm.Circuit.load(tmp_path / "pan.toml")
+    assert isinstance(caught.value, OSError)
+    assert caught.value.code == "circuit.file_unreadable"
+    assert caught.value.fields["file"] == "pan.stl"
+
+
+def test_a_file_that_is_no_text(tmp_path):
+    (tmp_path / "pan.toml").write_bytes(b"name = \xff\xfe")
+    with pytest.raises(fm.FileError, match=r"pan\.toml: stream did not contain valid UTF-8$"):
+        fm.Circuit.load(tmp_path / "pan.toml")

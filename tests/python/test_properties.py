@@ -2,11 +2,14 @@
 
 import json
 import pickle
+import re
 
 import fillmark as fm
 import numpy as np
 import pytest
-from services import box, core_attitude, core_service
+from hypothesis import given
+from hypothesis import strategies as st
+from services import BOX, box, core_attitude, core_service
 
 SEEDS = range(5000, 5060)
 
@@ -144,3 +147,35 @@ def test_replace_keeps_everything_else(path):
     assert changed.replace({path: circuit[path]}).columns()["nominal"].tolist() == before["nominal"].tolist()
     assert changed.name == circuit.name
     assert changed.sump == circuit.sump
+
+
+SPANS = [found.span(1) for found in re.finditer(r"= (.+)$", BOX, re.M)]
+ODD = [
+    "nan",
+    "inf",
+    "-1",
+    "1e308",
+    '"1e308 L"',
+    '"-5 mm"',
+    "[]",
+    "{}",
+    '"0 L"',
+    '"1e300 mm"',
+    '""',
+    "true",
+    '"0 kg/m3"',
+]
+
+
+@given(
+    st.sampled_from(SPANS), st.sampled_from(ODD), st.integers(0, len(BOX) - 1), st.sampled_from([*'[]{}"=.,0 \n#é', ""])
+)
+def test_a_damaged_file_is_read_or_refused(span, odd, at, character):
+    for text in (BOX[: span[0]] + odd + BOX[span[1] :], BOX[:at] + character + BOX[at + 1 :]):
+        try:
+            circuit = fm.Circuit.loads(text)
+        except fm.InternalError:
+            raise
+        except fm.FillmarkError:
+            continue
+        assert fm.Circuit.loads(circuit.to_toml()) == circuit
