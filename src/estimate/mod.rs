@@ -4,6 +4,7 @@ mod cautions;
 mod error;
 mod plan;
 mod predict;
+mod sort;
 mod summary;
 
 pub use cautions::CAUTIONS;

@@ -170,13 +170,15 @@ impl Service<'_> {
         let after = self.done.len();
         let residue: Residue =
             run_draws(&program, &self.options.predict, &|_, n| Residue { after, values: Vec::with_capacity(n) })?;
+        let options = &self.options.predict;
+        let residue = Draws::unless(&|| options.is_stopped(), residue.values);
         Ok(Plan {
             circuit: self.circuit.clone(),
             first_pour: self.volume(steps),
             jug_step: self.options.jug_step,
             risk_over_max: self.options.risk_over_max,
             prediction,
-            residue: Draws::new(residue.values),
+            residue: residue.ok_or_else(|| options.stopped_at_end())?,
             per_blade: self.circuit.volume_per_blade()?,
         })
     }

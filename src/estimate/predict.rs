@@ -45,6 +45,16 @@ impl PredictOptions<'_> {
     pub fn seed(self, seed: u64) -> Self {
         Self { seed, ..self }
     }
+
+    /// Whether the caller wants the work stopped.
+    pub(super) fn is_stopped(&self) -> bool {
+        self.stop.is_some_and(|stop| stop.load(Ordering::Relaxed))
+    }
+
+    /// The error of work that is stopped when every draw is done and only the summary is left.
+    pub(super) fn stopped_at_end(&self) -> Error {
+        EstimateError::Stopped { done: self.draws, asked: self.draws }.into()
+    }
 }
 
 /// Readings of a service with their uncertainty, if the stated uncertainties of its inputs are right.
@@ -91,7 +101,8 @@ pub struct PredictedReading {
 pub fn predict(circuit: &Circuit, events: &[Event], options: &PredictOptions<'_>) -> Result<Prediction, Error> {
     let program = Program::compile(circuit, events)?;
     let columns = run_draws(&program, options, &Columns::recorder)?;
-    Ok(columns.into_prediction(&program, options.seed))
+    let seed = options.seed;
+    columns.into_prediction(&program, seed, &|| options.is_stopped()).ok_or_else(|| options.stopped_at_end())
 }
 
 /// The uncertain inputs of a program.
@@ -137,7 +148,7 @@ where
     let varying = Varying::of(program);
     let done = AtomicUsize::new(0);
     let one = |first: usize| -> Result<C, Error> {
-        if options.stop.is_some_and(|s| s.load(Ordering::Relaxed)) {
+        if options.is_stopped() {
             return Err(EstimateError::Stopped { done: done.load(Ordering::Relaxed), asked: options.draws }.into());
         }
         let n = options.chunk.min(options.draws - first);
@@ -242,28 +253,27 @@ impl Columns {
         Self { readings, over_max: Vec::with_capacity(draws), drained_back: column(), bent: 0, bent_now: false }
     }
 
-    fn into_prediction(self, program: &Program, seed: u64) -> Prediction {
+    /// `None` when told to stop.
+    fn into_prediction(self, program: &Program, seed: u64, stopped: &dyn Fn() -> bool) -> Option<Prediction> {
+        let draws = |values| Draws::unless(stopped, values);
         let readings = program
             .readings
             .iter()
             .zip(self.readings)
-            .map(|(point, c)| PredictedReading {
-                label: point.label.clone(),
-                event: point.event,
-                s: Draws::new(c.s),
-                fraction: Draws::new(c.fraction),
-                from_max: Draws::new(c.from_max),
-                below_tip: c.below_tip,
-                above_blade: c.above_blade,
+            .map(|(point, c)| {
+                Some(PredictedReading {
+                    label: point.label.clone(),
+                    event: point.event,
+                    s: draws(c.s)?,
+                    fraction: draws(c.fraction)?,
+                    from_max: draws(c.from_max)?,
+                    below_tip: c.below_tip,
+                    above_blade: c.above_blade,
+                })
             })
-            .collect();
-        Prediction {
-            readings,
-            over_max: self.over_max,
-            drained_back: Draws::new(self.drained_back),
-            bent: self.bent,
-            seed,
-        }
+            .collect::<Option<_>>()?;
+        let drained_back = draws(self.drained_back)?;
+        Some(Prediction { readings, over_max: self.over_max, drained_back, bent: self.bent, seed })
     }
 }
 

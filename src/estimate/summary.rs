@@ -1,5 +1,7 @@
 //! What a set of draws says: mean, standard uncertainty, coverage interval (JCGM 101:2008, clause 7).
 
+use super::sort;
+
 /// Draws of one quantity, with the sorted copy that intervals need.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Draws {
@@ -8,10 +10,16 @@ pub struct Draws {
 }
 
 impl Draws {
+    #[cfg(any(test, feature = "python"))]
     pub(crate) fn new(values: Vec<f64>) -> Self {
         let mut sorted = values.clone();
         sorted.sort_by(f64::total_cmp);
         Self { values, sorted }
+    }
+
+    /// As [`Draws::new`], looking between blocks whether to stop; `None` when it was told to.
+    pub(super) fn unless(stopped: &dyn Fn() -> bool, values: Vec<f64>) -> Option<Self> {
+        sort::sorted(&values, stopped).map(|sorted| Self { values, sorted })
     }
 
     /// The same draws in another unit, `factor` above 0 to the old one.
