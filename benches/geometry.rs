@@ -1,11 +1,12 @@
 //! Cost of preparing a level curve and of reading it. `cargo bench --bench geometry`
-#![allow(missing_docs, clippy::unwrap_used)]
+#![allow(missing_docs, clippy::unwrap_used, clippy::print_stdout)]
 
 use std::f64::consts::TAU;
 use std::hint::black_box;
 
 use criterion::{Criterion, criterion_group, criterion_main};
-use fillmark::geometry::{Attitude, ClosedMesh, LengthUnit, Sump, stl};
+use fillmark::geometry::{Attitude, ClosedMesh, Domain, LengthUnit, Point, Response, ResponseOptions, Sump, stl};
+use fillmark::uom::si::{f64::Volume, volume::liter};
 
 fn bytes() -> Vec<u8> {
     std::fs::read(concat!(env!("CARGO_MANIFEST_DIR"), "/python/fillmark/demo/stepped_bus.stl")).unwrap()
@@ -80,13 +81,54 @@ fn reading(c: &mut Criterion) {
             curve.level_si(black_box(volumes[i])).unwrap()
         });
     });
+    let mut out = vec![0.0; levels.len()];
+    c.bench_function("the same array by linear interpolation between knots", |b| {
+        let values: Vec<f64> = curve.knots().iter().map(|h| curve.volume_si(*h).unwrap()).collect();
+        b.iter(|| {
+            for (out, h) in out.iter_mut().zip(&levels) {
+                let i = curve.knots().partition_point(|z| z <= h).clamp(1, values.len() - 1);
+                let (z, v) = (&curve.knots()[i - 1..=i], &values[i - 1..=i]);
+                *out = v[0] + (v[1] - v[0]) * (h - z[0]) / (z[1] - z[0]);
+            }
+            black_box(out[7])
+        });
+    });
     c.bench_function("volume through the sump's kept curves", |b| {
         b.iter(|| sump.volume_si(black_box(0.06), at(1.5, 0.5)).unwrap());
     });
     c.bench_function("volume, array of 1024", |b| {
-        b.iter(|| levels.iter().map(|h| curve.volume_si(*h).unwrap()).sum::<f64>());
+        b.iter(|| curve.volumes_si(&levels).unwrap());
     });
 }
 
-criterion_group!(benches, preparation, reading);
+fn response(c: &mut Criterion) {
+    let sump = Sump::from_stl_bytes(&bytes(), LengthUnit::Millimetre).unwrap();
+    let tip = Point::from_mm([-120.0, 40.0, -60.0]).unwrap();
+    let l = Volume::new::<liter>;
+    let tilt = (-4.0, 4.0);
+    let domain = Domain { volume: (l(4.3), l(7.5)), nose_up_deg: tilt, right_down_deg: tilt };
+    let response = Response::build(&sump, tip, domain, ResponseOptions::default()).unwrap();
+    println!("{:?}", response.quality());
+    let points: Vec<(f64, Attitude)> = (0..1024)
+        .map(|i| {
+            let turn = |k: i32| f64::from(i * k % 1024) / 1024.0;
+            (4.3e-3 + 3.2e-3 * turn(389), at(8.0 * turn(577) - 4.0, 8.0 * turn(211) - 4.0))
+        })
+        .collect();
+    let mut i = 0;
+    c.bench_function("response, one", |b| {
+        b.iter(|| {
+            i = (i + 1) % 1024;
+            response.height_si(black_box(points[i].0), points[i].1).unwrap()
+        });
+    });
+    c.bench_function("the same, exact", |b| {
+        b.iter(|| {
+            i = (i + 1) % 1024;
+            response.exact_si(black_box(points[i].0), points[i].1).unwrap()
+        });
+    });
+}
+
+criterion_group!(benches, preparation, reading, response);
 criterion_main!(benches);
