@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import TYPE_CHECKING, Any, Protocol, TypeAlias
+from typing import Any, Protocol, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
+
+from fillmark._core import Event, Uncertain
 
 __all__ = [
     "Column",
@@ -21,10 +23,6 @@ __all__ = [
     "SupportsTo",
     "Table",
 ]
-
-
-if TYPE_CHECKING:
-    from fillmark._core import Event, Uncertain
 
 
 class SupportsTo(Protocol):
@@ -60,10 +58,10 @@ Quantities: TypeAlias = Quantity | Numbers
 FloatOrArray: TypeAlias = float | NDArray[np.float64]
 """A float for a scalar argument, otherwise an array of the argument's shape."""
 
-Given: TypeAlias = "Quantity | Uncertain"
+Given: TypeAlias = Quantity | Uncertain
 """One exact or uncertain value of a circuit or an event."""
 
-Events: TypeAlias = "Iterable[Event]"
+Events: TypeAlias = Iterable[Event]
 """Events in order."""
 
 Column: TypeAlias = NDArray[np.float64]
