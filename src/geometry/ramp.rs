@@ -78,6 +78,9 @@ pub(crate) fn sum(knots: &Knots, faces: &[[u32; 3]], weight: impl Fn(usize) -> f
         let [k0, k1, k2] = t.knots.map(|k| k as usize);
         let (z0, z1, z2) = (knots.z[k0], knots.z[k1], knots.z[k2]);
         let a = t.weight;
+        if a == 0.0 {
+            continue; // a wall that stands upright
+        }
         if k1 > k0 {
             tree.add_rising(k0, k1, a / (3.0 * (z1 - z0) * (z2 - z0)));
         }
