@@ -295,9 +295,8 @@ impl Recorder for Columns {
     }
 
     fn end(&mut self, view: &View<'_>) {
-        let drained_back = view.drained_back();
-        self.drained_back.push(drained_back);
-        self.over_max.push(drained_back > view.volume_at_max());
+        self.drained_back.push(view.drained_back());
+        self.over_max.push(view.over_max());
         self.bent += usize::from(self.bent_now);
     }
 

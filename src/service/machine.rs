@@ -8,6 +8,9 @@ use super::state::{Contents, NEW_OIL, OLD_OIL};
 use crate::circuit::{Ix, SUMP, StorePlaces};
 use crate::fluid::{FluidError, OilModel};
 
+/// Relative rounding of a sum of masses turned into a volume.
+const ROUNDING: f64 = 1e-12;
+
 /// Viscosity at which the time scales of a store are stated: 100 mm2/s.
 const STATED_VISCOSITY: f64 = 100e-6;
 
@@ -103,9 +106,17 @@ fn ask<R: Recorder>(recorder: &mut R, misfit: Misfit) -> Result<(), ServiceError
 pub struct Scratch {
     contents: Vec<Contents>,
     oil: Oil,
-    /// Volume below MAX in the reference condition.
-    at_max: f64,
+    reference: Reference,
     start: Vec<Contents>,
+}
+
+/// Volumes in the reference condition of the marks (m3).
+#[derive(Debug, Clone, Copy)]
+struct Reference {
+    /// In the sump, below MAX.
+    at_max: f64,
+    /// In the filter and the stores, after the reference wait.
+    elsewhere: f64,
 }
 
 impl Scratch {
@@ -121,7 +132,7 @@ pub struct View<'a> {
     inputs: &'a [f64],
     contents: &'a [Contents],
     oil: &'a Oil,
-    at_max: f64,
+    reference: Reference,
     supplied: [f64; 5],
     stance: &'a Stance,
 }
@@ -134,7 +145,7 @@ impl Program {
         let mut scratch = Scratch {
             contents: Vec::with_capacity(self.places.names.len()),
             oil: Oil::new(oil),
-            at_max: self.at_max(inputs),
+            reference: Reference { at_max: self.at_max(inputs), elsewhere: 0.0 },
             start: Vec::with_capacity(self.places.names.len()),
         };
         self.fill_start(inputs, &mut scratch);
@@ -150,7 +161,7 @@ impl Program {
             scratch.oil = Oil::new(model);
         }
         if fluid || circuit {
-            scratch.at_max = self.at_max(inputs);
+            scratch.reference.at_max = self.at_max(inputs);
             self.fill_start(inputs, scratch);
         }
     }
@@ -164,10 +175,10 @@ impl Program {
     ) -> Result<(), ServiceError> {
         scratch.contents.clear();
         scratch.contents.extend_from_slice(&scratch.start);
-        let (oil, at_max) = (&scratch.oil, scratch.at_max);
+        let (oil, reference) = (&scratch.oil, scratch.reference);
         let contents = scratch.contents.as_mut_slice();
         let mut machine =
-            Machine { program: self, inputs, contents, oil, at_max, supplied: [0.0; 5], heel: None, readings: 0 };
+            Machine { program: self, inputs, contents, oil, reference, supplied: [0.0; 5], heel: None, readings: 0 };
         recorder.start(&machine.view(0));
         for (event, step) in self.steps.iter().enumerate() {
             for op in &self.ops[step.ops.clone()] {
@@ -197,7 +208,7 @@ impl Program {
         let start = &mut scratch.start;
         start.clear();
         start.resize(self.places.names.len(), Contents::empty(t));
-        start[SUMP] = of(scratch.at_max);
+        start[SUMP] = of(scratch.reference.at_max);
         if let Some(filter) = self.places.filter {
             start[filter.place] = of(inputs[filter.net_volume]);
         }
@@ -211,6 +222,7 @@ impl Program {
             start[store.film] = of(film * film_left(0.0, age));
             start[store.film].age = age;
         }
+        scratch.reference.elsewhere = start[SUMP + 1..self.places.in_circuit()].iter().map(|p| oil.volume(p)).sum();
     }
 }
 
@@ -241,7 +253,7 @@ struct Machine<'a> {
     inputs: &'a [f64],
     contents: &'a mut [Contents],
     oil: &'a Oil,
-    at_max: f64,
+    reference: Reference,
     /// Mass of each component brought in from outside.
     supplied: [f64; 5],
     /// Heel of the plug that is open.
@@ -256,7 +268,7 @@ impl Machine<'_> {
             inputs: self.inputs,
             contents: self.contents,
             oil: self.oil,
-            at_max: self.at_max,
+            reference: self.reference,
             supplied: self.supplied,
             stance: &self.program.stances[stance],
         }
@@ -522,28 +534,26 @@ impl<'a> View<'a> {
 
     /// Volume below MAX in the reference condition (m3).
     pub fn volume_at_max(&self) -> f64 {
-        self.at_max
+        self.reference.at_max
     }
 
-    /// Volume the sump would hold drained back, filter full, at the reference temperature (m3):
-    /// `Σ M_c / ρ_c(T_ref) - net_volume - Σ kept`, over everything in the circuit.
+    /// Volume the sump would hold in the reference condition, drained back and filter full (m3): all that is in the circuit at
+    /// the reference temperature, less what filter and stores hold in that condition, `Σ M_c / ρ_c(T_ref) - V_elsewhere`.
     pub fn drained_back(&self) -> f64 {
-        let places = &self.program.places;
         let t = self.inputs[self.program.circuit.layout().reference_temperature];
         let mut all = Contents::empty(t);
-        for place in &self.contents[..places.in_circuit()] {
+        for place in &self.contents[..self.program.places.in_circuit()] {
             for (sum, m) in all.mass.iter_mut().zip(place.mass) {
                 *sum += m;
             }
         }
-        let filter = places.filter.map_or(0.0, |f| self.inputs[f.net_volume].max(0.0));
-        let kept: f64 = places.stores.iter().map(|s| self.inputs[s.inputs.kept].max(0.0)).sum();
-        self.oil.volume(&all) - filter - kept
+        self.oil.volume(&all) - self.reference.elsewhere
     }
 
-    /// Over MAX: true, noise-free, drained back, filter full, in the reference condition.
+    /// Over MAX: true, noise-free, drained back, filter full, in the reference condition; by more than rounding, so that a
+    /// circuit filled to MAX is not over it.
     pub fn over_max(&self) -> bool {
-        self.drained_back() > self.at_max
+        self.drained_back() > self.reference.at_max * (1.0 + ROUNDING)
     }
 }
 

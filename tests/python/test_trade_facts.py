@@ -140,3 +140,9 @@ def test_the_circuits_text_is_what_the_facts_say():
     # 300 mm x 200 mm x 55 mm = 3.3 L below MAX.
     assert fm.simulate(box(), []).v_max_l == pytest.approx(3.3, rel=1e-12)
     assert edited().startswith("format = 1")
+
+
+@pytest.mark.parametrize("name", fm.demos())
+def test_a_circuit_that_stands_at_max_is_not_over_it(name):
+    """Common practice, no source: an engine at MAX in the marks' own condition is full, not overfull."""
+    assert fm.predict(fm.Circuit.demo(name), [], draws=2000).probability_over_max == 0.0

@@ -88,7 +88,7 @@ class Result:
     @property
     def over_max(self) -> bool:
         """Whether the drained-back volume at the reference condition exceeds MAX."""
-        return self.v_drained_l > self.v_max_l
+        return self.v_drained_l > self.v_max_l * (1 + 1e-12)
 
 
 class Service:
@@ -154,10 +154,12 @@ class Service:
         return math.fsum(self.state[path].mass for path in self.circuit_paths())
 
     def v_drained(self) -> float:
-        """What would stand in the sump, drained back, filter full, at the reference [m3]."""
+        """What would stand in the sump in the reference condition, filter and stores as they are then [m3]."""
         circuit = self.circuit
-        total = self.circuit_mass() / circuit.oil.density(circuit.reference_c)
-        return total - (circuit.filter or 0.0) - math.fsum(s.kept for s in circuit.stores.values())
+        density = circuit.oil.density(circuit.reference_c)
+        start = self.rows[0].state
+        elsewhere = math.fsum(start[path].mass for path in self.circuit_paths() if path != "sump")
+        return (self.circuit_mass() - elsewhere) / density
 
     # -- moving ----------------------------------------------------------------------------------
 
