@@ -94,6 +94,64 @@ class Attitude:
     def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
     def __repr__(self, /) -> str: ...
     @staticmethod
+    def from_grade(*, along: Quantity | None = None, across: Quantity | None = None) -> Attitude:
+        """
+        The attitude of a vehicle standing on a slope.
+
+        Parameters
+        ----------
+        along : quantity
+            Rise over run ahead, such as 0.05 or ``"5 %"`` uphill; -10 to 10.
+        across : quantity
+            Rise over run towards the left; -10 to 10.
+
+        Returns
+        -------
+        Attitude
+            Whose x axis rises at atan(along) and whose y axis at atan(across).
+
+        Raises
+        ------
+        QuantityError, GeometryError
+            If a slope is out of range, or no plane has both.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> round(fm.Attitude.from_grade(along="5 %").nose_up_deg, 4)
+        2.8624
+        """
+
+    @staticmethod
+    def from_lift(*, lift_mm: Quantity, wheelbase_mm: Quantity) -> Attitude:
+        """
+        The nose-up attitude of a vehicle on level ground with its front axle raised.
+
+        Parameters
+        ----------
+        lift_mm : quantity
+            How far the front axle is raised [mm]; negative where the rear is raised.
+        wheelbase_mm : quantity
+            Distance between the axles [mm].
+
+        Returns
+        -------
+        Attitude
+            With p = asin(lift / wheelbase).
+
+        Raises
+        ------
+        QuantityError
+            If the lift exceeds the wheelbase.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> round(fm.Attitude.from_lift(lift_mm=150.0, wheelbase_mm=3000.0).nose_up_deg, 4)
+        2.866
+        """
+
+    @staticmethod
     def from_up(
         up: tuple[SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex],
     ) -> Attitude:
@@ -126,6 +184,33 @@ class Attitude:
     def nose_up_deg(self, /) -> float:
         """
         Pitch, positive when the nose is higher [deg].
+        """
+
+    def on_ground(self, /, ground: Attitude) -> Attitude:
+        """
+        The attitude of a body installed like this in a vehicle, when the vehicle stands at `ground`.
+
+        Parameters
+        ----------
+        ground : Attitude
+            How the vehicle stands.
+
+        Returns
+        -------
+        Attitude
+            The vehicle's *up*, seen from the body.
+
+        Raises
+        ------
+        GeometryError
+            If the body would lie on its side or upside down.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> installed = fm.Attitude(nose_up_deg=8.0)
+        >>> round(installed.on_ground(fm.Attitude(nose_up_deg=-3.0)).nose_up_deg, 9)
+        5.0
         """
 
     @property
@@ -1700,6 +1785,41 @@ class Sump:
     def level_mm(self, /, *, volume_l: Numbers, attitude: Attitude | None = None) -> NDArray[float64]: ...
     @overload
     def level_mm(self, /, *, volume_l: SupportsTo, attitude: Attitude | None = None) -> Any: ...
+    @staticmethod
+    def tapered(
+        *,
+        floor_mm: tuple[SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex],
+        top_mm: tuple[SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex],
+        height_mm: Quantity,
+    ) -> Sump:
+        """
+        A tapered box: rectangular floor and top joined by plane walls, its origin in the middle of the floor.
+
+        Parameters
+        ----------
+        floor_mm, top_mm : tuple of float
+            Length along x and width along y of floor and top [mm], 1 to 20 000 each.
+        height_mm : quantity
+            Height along z [mm], 1 to 20 000.
+
+        Returns
+        -------
+        Sump
+            An obelisk: ``h (A1 + 4 Am + A2) / 6``, with the area half-way up in the middle (prismatoid formula).
+
+        Raises
+        ------
+        QuantityError, GeometryError
+            If a side is outside its range.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> pan = fm.Sump.tapered(floor_mm=(260.0, 150.0), top_mm=(300.0, 200.0), height_mm=90.0)
+        >>> round(pan.capacity_l, 9)
+        4.425
+        """
+
     @property
     def vertices_mm(self, /) -> Table | None:
         """

@@ -16,7 +16,7 @@ use super::rebuild::{reduce, reduce_call, reduce_part};
 use super::unit::{DegreeCelsius, Litre, One};
 use super::value::Input;
 use crate::estimate::{
-    Draws as CoreDraws, Plan as CorePlan, PlanOptions, PredictOptions, Prediction as CorePrediction,
+    Draws as CoreDraws, EstimateError, Plan as CorePlan, PlanOptions, PredictOptions, Prediction as CorePrediction,
 };
 use crate::service::Event as CoreEvent;
 
@@ -61,9 +61,10 @@ pub(super) fn predict(
     py: Python<'_>,
     circuit: &Bound<'_, Circuit>,
     events: Events<'_>,
-    draws: usize,
-    seed: u64,
+    draws: i64,
+    seed: i128,
 ) -> PyResult<Prediction> {
+    let (draws, seed) = counts(draws, seed)?;
     let events = events.read("events")?;
     let core = circuit.get().inner.clone();
     let copy = events.clone();
@@ -73,6 +74,17 @@ pub(super) fn predict(
         crate::estimate::predict(&core, &copy, &options)
     })?;
     Ok(Prediction { inner: Arc::new(inner), circuit: circuit.clone().unbind(), events })
+}
+
+/// Number of draws and seed, or the error that says what is accepted.
+fn counts(draws: i64, seed: i128) -> PyResult<(usize, u64)> {
+    let outside = |option: &str, value: f64, low: f64, high: f64| {
+        errors::to_py(EstimateError::OptionOutOfRange { option: option.into(), value, low, high })
+    };
+    #[allow(clippy::cast_precision_loss)] // only words the message
+    let seed = u64::try_from(seed).map_err(|_| outside("seed", seed as f64, 0.0, u64::MAX as f64))?;
+    let draws = usize::try_from(draws).map_err(|_| outside("draws", draws as f64, 1.0, 1e8))?;
+    Ok((draws, seed))
 }
 
 /// Readings of a service with their uncertainty. Made by `predict`.
@@ -450,9 +462,10 @@ pub(super) fn plan_refill(
     jug_step_l: Option<Scalar<'_, Litre>>,
     measured_with: Option<String>,
     temperature_c: Option<Input<'_, DegreeCelsius>>,
-    draws: usize,
-    seed: u64,
+    draws: i64,
+    seed: i128,
 ) -> PyResult<Plan> {
+    let (draws, seed) = counts(draws, seed)?;
     let done = done.read("done")?;
     let then = then.read("then")?;
     let jug_step = jug_step_l.map_or(Ok(1e-4), |step| step.si("jug_step_l"))?;

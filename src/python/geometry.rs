@@ -2,11 +2,13 @@
 
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
+use uom::si::f64::Length;
+use uom::si::length::meter;
 
 use super::errors;
 use super::quantity::Scalar;
 use super::rebuild::reduce;
-use super::unit::Degree;
+use super::unit::{Degree, Millimetre, One};
 use crate::geometry::Attitude as CoreAttitude;
 
 /// How the body stands: pitched, then rolled. Immutable, compared by value.
@@ -77,6 +79,97 @@ impl Attitude {
     fn from_up(up: (f64, f64, f64)) -> PyResult<Self> {
         let inner = CoreAttitude::from_up([up.0, up.1, up.2]).map_err(errors::to_py)?;
         Ok(Self { inner })
+    }
+
+    /// The nose-up attitude of a vehicle on level ground with its front axle raised.
+    ///
+    /// Parameters
+    /// ----------
+    /// lift_mm : quantity
+    ///     How far the front axle is raised [mm]; negative where the rear is raised.
+    /// wheelbase_mm : quantity
+    ///     Distance between the axles [mm].
+    ///
+    /// Returns
+    /// -------
+    /// Attitude
+    ///     With p = asin(lift / wheelbase).
+    ///
+    /// Raises
+    /// ------
+    /// QuantityError
+    ///     If the lift exceeds the wheelbase.
+    ///
+    /// Examples
+    /// --------
+    /// >>> import fillmark as fm
+    /// >>> round(fm.Attitude.from_lift(lift_mm=150.0, wheelbase_mm=3000.0).nose_up_deg, 4)
+    /// 2.866
+    #[staticmethod]
+    #[pyo3(signature = (*, lift_mm, wheelbase_mm))]
+    fn from_lift(lift_mm: Scalar<'_, Millimetre>, wheelbase_mm: Scalar<'_, Millimetre>) -> PyResult<Self> {
+        let metres = |given: &Scalar<'_, Millimetre>, name| given.si(name).map(Length::new::<meter>);
+        let inner = CoreAttitude::from_lift(metres(&lift_mm, "lift_mm")?, metres(&wheelbase_mm, "wheelbase_mm")?);
+        Ok(Self { inner: inner.map_err(errors::to_py)? })
+    }
+
+    /// The attitude of a vehicle standing on a slope.
+    ///
+    /// Parameters
+    /// ----------
+    /// along : quantity
+    ///     Rise over run ahead, such as 0.05 or ``"5 %"`` uphill; -10 to 10.
+    /// across : quantity
+    ///     Rise over run towards the left; -10 to 10.
+    ///
+    /// Returns
+    /// -------
+    /// Attitude
+    ///     Whose x axis rises at atan(along) and whose y axis at atan(across).
+    ///
+    /// Raises
+    /// ------
+    /// QuantityError, GeometryError
+    ///     If a slope is out of range, or no plane has both.
+    ///
+    /// Examples
+    /// --------
+    /// >>> import fillmark as fm
+    /// >>> round(fm.Attitude.from_grade(along="5 %").nose_up_deg, 4)
+    /// 2.8624
+    #[staticmethod]
+    #[pyo3(signature = (*, along=None, across=None))]
+    fn from_grade(along: Option<Scalar<'_, One>>, across: Option<Scalar<'_, One>>) -> PyResult<Self> {
+        let along = along.map_or(Ok(0.0), |slope| slope.si("along"))?;
+        let across = across.map_or(Ok(0.0), |slope| slope.si("across"))?;
+        Ok(Self { inner: CoreAttitude::from_grade(along, across).map_err(errors::to_py)? })
+    }
+
+    /// The attitude of a body installed like this in a vehicle, when the vehicle stands at `ground`.
+    ///
+    /// Parameters
+    /// ----------
+    /// ground : Attitude
+    ///     How the vehicle stands.
+    ///
+    /// Returns
+    /// -------
+    /// Attitude
+    ///     The vehicle's *up*, seen from the body.
+    ///
+    /// Raises
+    /// ------
+    /// GeometryError
+    ///     If the body would lie on its side or upside down.
+    ///
+    /// Examples
+    /// --------
+    /// >>> import fillmark as fm
+    /// >>> installed = fm.Attitude(nose_up_deg=8.0)
+    /// >>> round(installed.on_ground(fm.Attitude(nose_up_deg=-3.0)).nose_up_deg, 9)
+    /// 5.0
+    fn on_ground(&self, ground: &Bound<'_, Self>) -> PyResult<Self> {
+        Ok(Self { inner: self.inner.on_ground(ground.get().inner).map_err(errors::to_py)? })
     }
 
     /// Pitch, positive when the nose is higher [deg].

@@ -92,6 +92,48 @@ impl Sump {
         Ok(Self { inner: CoreSump::cuboid(x, y, z).map_err(errors::to_py)?, recipe })
     }
 
+    /// A tapered box: rectangular floor and top joined by plane walls, its origin in the middle of the floor.
+    ///
+    /// Parameters
+    /// ----------
+    /// floor_mm, top_mm : tuple of float
+    ///     Length along x and width along y of floor and top [mm], 1 to 20 000 each.
+    /// height_mm : quantity
+    ///     Height along z [mm], 1 to 20 000.
+    ///
+    /// Returns
+    /// -------
+    /// Sump
+    ///     An obelisk: ``h (A1 + 4 Am + A2) / 6``, with the area half-way up in the middle (prismatoid formula).
+    ///
+    /// Raises
+    /// ------
+    /// QuantityError, GeometryError
+    ///     If a side is outside its range.
+    ///
+    /// Examples
+    /// --------
+    /// >>> import fillmark as fm
+    /// >>> pan = fm.Sump.tapered(floor_mm=(260.0, 150.0), top_mm=(300.0, 200.0), height_mm=90.0)
+    /// >>> round(pan.capacity_l, 9)
+    /// 4.425
+    #[staticmethod]
+    #[pyo3(signature = (*, floor_mm, top_mm, height_mm))]
+    fn tapered(
+        py: Python<'_>,
+        floor_mm: (f64, f64),
+        top_mm: (f64, f64),
+        height_mm: Scalar<'_, Millimetre>,
+    ) -> PyResult<Self> {
+        let height = height_mm.number("height_mm")?;
+        let metres = |mm: f64| Length::new::<meter>(mm / 1e3);
+        let pair = |(x, y): (f64, f64)| (metres(x), metres(y));
+        let recipe = Recipe::of("tapered").with(py, "floor_mm", floor_mm)?.with(py, "top_mm", top_mm)?;
+        let recipe = recipe.with(py, "height_mm", height)?;
+        let inner = CoreSump::tapered(pair(floor_mm), pair(top_mm), metres(height)).map_err(errors::to_py)?;
+        Ok(Self { inner, recipe })
+    }
+
     /// A sump with the shape of a closed triangle mesh.
     ///
     /// Parameters

@@ -31,6 +31,9 @@ EXAMPLES = {
         fm.Attitude(nose_up_deg=2.0),
         fm.Attitude(nose_up_deg=-1 / 3, right_down_deg=0.1),
         fm.Attitude.from_up((0.1, -0.2, 3.0)),
+        fm.Attitude.from_lift(lift_mm=150, wheelbase_mm="3 m"),
+        fm.Attitude.from_grade(along=0.05, across="-2 %"),
+        fm.Attitude(nose_up_deg=8.0).on_ground(fm.Attitude(nose_up_deg=-3.0, right_down_deg=1.0)),
     ],
     "Fluid": [
         fm.Fluid.oil(**OIL),
@@ -76,6 +79,7 @@ EXAMPLES = {
     "Draws": [fm.Draws([1.0, 2.5, -1.0]), PREDICTED.readings[0].mm],
     "Plan": [PLAN],
     "Sump": [
+        fm.Sump.tapered(floor_mm=(260.0, 150.0), top_mm=(300.0, 200.0), height_mm=90.1),
         fm.Sump.from_mesh(
             vertices_mm=[(0, 0, 0), (100, 0, 0), (0, 100, 0), (0, 0, 100)],
             faces=[(0, 2, 1), (0, 1, 3), (0, 3, 2), (1, 2, 3)],
