@@ -100,6 +100,21 @@ pub enum CircuitError {
         /// Upper corner of the sump's bounding box, in mm.
         high_mm: [f64; 3],
     },
+    /// A plug, or the tip of a suction tube, is not at the sump.
+    #[error(
+        "{what} at ({}, {}, {}) mm misses the sump, whose liquid space is x {}..{}, y {}..{}, z {}..{} mm",
+        at_mm[0], at_mm[1], at_mm[2], low_mm[0], high_mm[0], low_mm[1], high_mm[1], low_mm[2], high_mm[2]
+    )]
+    OutletMissesSump {
+        /// `plug` or `tip`.
+        what: String,
+        /// Where it is, in mm.
+        at_mm: [f64; 3],
+        /// Lower corner of the sump's bounding box, in mm.
+        low_mm: [f64; 3],
+        /// Upper corner of the sump's bounding box, in mm.
+        high_mm: [f64; 3],
+    },
     /// A quantity is larger than what must contain it.
     #[error("{what} = {value_l} L is more than {container} = {limit_l} L")]
     TooMuch {

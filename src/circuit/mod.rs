@@ -7,6 +7,7 @@ mod book;
 mod check;
 mod demo;
 mod dipstick;
+mod draining;
 mod error;
 mod load;
 mod places;
@@ -22,6 +23,7 @@ pub use book::Book;
 pub use demo::demos;
 pub use dipstick::Wetting;
 pub(crate) use dipstick::{StickHeights, StickPath};
+pub use draining::{Outlet, PlugDrain, TubeDrain};
 pub use error::CircuitError;
 pub use load::Notation;
 #[cfg(feature = "python")]

@@ -109,6 +109,32 @@ pub fn grades() -> Vec<Grade> {
     engine.chain(gear).chain(iso).collect()
 }
 
+/// The window of one designation: that of its grade, and of a multigrade (`10W-40`) what both parts allow.
+///
+/// # Errors
+/// [`FluidError::UnknownGrade`] with near designations.
+///
+/// ```
+/// use fillmark::fluid::grades::grade;
+/// assert_eq!(grade("25W-30")?.low_mm2_s, 9.3);
+/// assert_eq!(grade("SAE 10W-40")?.name, "10W-40");
+/// # Ok::<(), fillmark::fluid::FluidError>(())
+/// ```
+pub fn grade(designation: &str) -> Result<Grade, FluidError> {
+    let label = Label::parse(designation)?;
+    let all = grades();
+    let single = |part: &str| {
+        let same = |g: &&Grade| g.standard == label.standard && g.name.trim_start_matches("ISO VG ") == part;
+        all.iter().find(same).cloned()
+    };
+    let (winter, summer) = (label.winter.and_then(single), label.summer.and_then(single));
+    let found = match (winter, summer) {
+        (Some(w), Some(s)) => Some(Grade { name: label.to_string(), low_mm2_s: s.low_mm2_s.max(w.low_mm2_s), ..s }),
+        (w, s) => w.or(s),
+    };
+    found.ok_or_else(|| FluidError::UnknownGrade { text: designation.trim().into(), near: Vec::new() })
+}
+
 /// The grades without a W (J300, J306) or the classes (ISO 3448) whose window holds a viscosity; for ISO at 40 degC, else
 /// at 100 degC.
 ///
@@ -173,6 +199,20 @@ mod tests {
         assert_eq!(names(Standard::SaeJ306, 50.0), ["250"]);
         assert_eq!(names(Standard::Iso3448, 46.0), ["ISO VG 46"]);
         assert!(names(Standard::Iso3448, 27.0).is_empty());
+    }
+
+    /// Every designation has a window, and that of a multigrade lies in both of its parts.
+    #[test]
+    fn every_designation_has_a_window() {
+        for label in label::known() {
+            let found = grade(&label.to_string()).unwrap();
+            assert_eq!((found.standard, found.name.as_str()), (label.standard, label.to_string().as_str()));
+            for part in [label.winter, label.summer].into_iter().flatten() {
+                let part = if label.standard == Standard::Iso3448 { format!("VG {part}") } else { part.into() };
+                assert!(grade(&part).unwrap().contains_mm2_s(found.low_mm2_s), "{label}: {part}");
+            }
+        }
+        assert_eq!(grade("10W-45").unwrap_err().code(), "fluid.unknown_grade");
     }
 
     #[test]

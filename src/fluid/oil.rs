@@ -155,6 +155,12 @@ impl Fluid {
         Ok(Self { viscosity: Some(Viscosity { kv40, kv100, line }), ..self })
     }
 
+    /// The same fluid with the viscosity of a line through any two points; the values at 40 and 100 degC are the line's.
+    #[must_use]
+    pub fn with_line(self, line: ViscosityLine) -> Self {
+        Self { viscosity: Some(Viscosity { kv40: line.nu(40.0), kv100: line.nu(100.0), line }), ..self }
+    }
+
     /// The same oil by another edition of the volume correction; any other fluid comes back unchanged.
     #[must_use]
     pub fn with_edition(&self, edition: Edition) -> Self {

@@ -76,7 +76,7 @@ pub enum LowHead {
     /// The rim of a hole that points down limits the flow as a weir.
     #[default]
     Weir,
-    /// The loss model is used down to nothing.
+    /// The loss model is used down to nothing: no weir, and no end of the stream in drops.
     Ignore,
 }
 

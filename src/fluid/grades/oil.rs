@@ -9,6 +9,7 @@ use super::{Label, Standard, iso3448, j300, j306};
 use crate::fluid::error::{FluidError, within};
 use crate::fluid::viscosity_index::{kv40_mm2_s, kv100_mm2_s};
 use crate::fluid::{Fluid, OilModel};
+use crate::numeric::check;
 
 /// Where the limits of a window come from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -104,9 +105,20 @@ impl GradeOil {
     /// # Errors
     /// Those of [`Fluid::oil`]; the windows of this crate cause none.
     pub fn nominal(&self) -> Result<Fluid, FluidError> {
-        let (kv40, kv100) = self.viscosities_mm2_s(0.5, 0.5);
+        self.at(0.5, 0.5, 0.5)
+    }
+
+    /// One oil of the grade, at shares of the way (0 to 1) through the windows of density, viscosity and index.
+    ///
+    /// # Errors
+    /// [`FluidError::Quantity`] for a share outside 0 to 1, and those of [`Fluid::oil`].
+    pub fn at(&self, density: f64, viscosity: f64, index: f64) -> Result<Fluid, FluidError> {
+        for (name, share) in [("density", density), ("viscosity", viscosity), ("index", index)] {
+            check::in_range(&format!("share of {name}"), share, 0.0, 1.0, "(dimensionless)")?;
+        }
+        let (kv40, kv100) = self.viscosities_mm2_s(viscosity, index);
         let nu = KinematicViscosity::new::<square_millimeter_per_second>;
-        let density = MassDensity::new::<kilogram_per_cubic_meter>(self.density_15c.middle());
+        let density = MassDensity::new::<kilogram_per_cubic_meter>(self.density_15c.at(density));
         Fluid::oil(density, nu(kv40), nu(kv100))
     }
 
@@ -243,6 +255,15 @@ mod tests {
                 }
             }
         }
+    }
+
+    #[test]
+    fn corners_of_a_grade() {
+        let g = GradeOil::parse("10W-40").unwrap();
+        let kv100 = |share: f64| g.at(0.5, share, 0.5).unwrap().kv100().unwrap().value * 1e6;
+        assert_abs_diff_eq!(kv100(0.0), 12.5, epsilon = 1e-12);
+        assert_abs_diff_eq!(kv100(1.0), 16.3, epsilon = 1e-12);
+        assert_eq!(g.at(0.5, 1.5, 0.5).unwrap_err().code(), "quantity.out_of_range");
     }
 
     /// The middle of a draw is the nominal oil, and the index comes back from its viscosities.

@@ -8,7 +8,7 @@ use uom::si::time::second;
 use uom::si::volume::cubic_meter;
 use uom::si::volume_rate::cubic_meter_per_second;
 
-use super::Outflow;
+use super::{LowHead, Outflow};
 use crate::fluid::error::FluidError;
 use crate::numeric::{check, quadrature};
 
@@ -121,12 +121,17 @@ impl Outflow {
     /// is zero and the flow dies away before it (a weir takes for ever over the last of it).
     pub fn time_between(&self, vessel: &impl Vessel, from: Length, to: Length) -> Result<Time, FluidError> {
         let from = check::in_range("from", from.get::<meter>(), 0.0, 100.0, "m")?;
-        let to = check::in_range("to", to.get::<meter>(), 0.0, from, "m")?;
+        Ok(Time::new::<second>(self.time_si(vessel, from, self.end_si(from, to.get::<meter>())?)))
+    }
+
+    /// A stated end in metres, checked: it can be reached.
+    fn end_si(&self, from: f64, to: f64) -> Result<f64, FluidError> {
+        let to = check::in_range("to", to, 0.0, from, "m")?;
         let end = self.stream_end_si(from);
         if to <= 0.0 && end > 0.0 {
             return Err(FluidError::NeverEmpties { drips_below_mm: end * 1e3 });
         }
-        Ok(Time::new::<second>(self.time_si(vessel, from, to)))
+        Ok(to)
     }
 
     /// Head after the hole has been open for a time, starting from `from`; where only drops fall it stays
@@ -146,9 +151,25 @@ impl Outflow {
     /// # Errors
     /// [`FluidError::Quantity`] for a head outside 0 to 100 m or steps outside 1 to 100000.
     pub fn drain_curve(&self, vessel: &impl Vessel, from: Length, steps: usize) -> Result<Vec<DrainRow>, FluidError> {
+        let start = check::in_range("from", from.get::<meter>(), 0.0, 100.0, "m")?;
+        self.drain_curve_to(vessel, from, Length::new::<meter>(self.stream_end_si(start)), steps)
+    }
+
+    /// As [`Outflow::drain_curve`], to a stated head: where that lies below the end of the stream the drops are followed,
+    /// by the same law of flow.
+    ///
+    /// # Errors
+    /// Those of [`Outflow::drain_curve`] and [`Outflow::time_between`].
+    pub fn drain_curve_to(
+        &self,
+        vessel: &impl Vessel,
+        from: Length,
+        to: Length,
+        steps: usize,
+    ) -> Result<Vec<DrainRow>, FluidError> {
         let from = check::in_range("from", from.get::<meter>(), 0.0, 100.0, "m")?;
         check::in_range("steps", steps as f64, 1.0, 1e5, "rows")?;
-        let end = self.stream_end_si(from);
+        let end = self.end_si(from, to.get::<meter>())?;
         let (mut time, mut out, mut head) = (0.0, 0.0, from);
         let mut rows = Vec::with_capacity(steps + 1);
         for i in 0..=steps {
@@ -183,6 +204,9 @@ impl Outflow {
     /// Head in metres where the stream breaks into drops, at most `from`; zero when it never does. The flow rises with
     /// the head, so bisection finds it.
     pub(crate) fn stream_end_si(&self, from: f64) -> f64 {
+        if self.low_head == LowHead::Ignore {
+            return 0.0;
+        }
         if self.flow_si(from) < DRIP_FLOW {
             return from;
         }
