@@ -148,8 +148,23 @@ impl PlugDrain {
         temperature: ThermodynamicTemperature,
         model: LossModel,
     ) -> Result<Self, Error> {
-        let hole = hole(plug, attitude, fluid, temperature, model)?;
+        let hole = Self::hole(plug, attitude, fluid, temperature, model)?;
         Ok(Self { outlet: Outlet::of_plug(sump, plug, attitude)?, hole })
+    }
+
+    /// The hole of a plug with a fluid at one temperature flowing out.
+    ///
+    /// # Errors
+    /// Those of [`Outflow::new`] and of the fluid.
+    pub fn hole(
+        plug: &Plug,
+        attitude: Attitude,
+        fluid: &Fluid,
+        temperature: ThermodynamicTemperature,
+        model: LossModel,
+    ) -> Result<Outflow, Error> {
+        let (nu, density) = (fluid.kinematic_viscosity(temperature)?, fluid.density(temperature)?);
+        Ok(Outflow::new(plug.bore(), plug.boss(), axis_of(plug, attitude), model, nu, density)?)
     }
 
     /// The sump as the hole sees it.
@@ -176,21 +191,6 @@ impl PlugDrain {
             None => self.hole.drain_curve(&self.outlet, from, steps)?,
         })
     }
-}
-
-/// The hole of a plug with a fluid at one temperature flowing out.
-///
-/// # Errors
-/// Those of [`Outflow::new`] and of the fluid.
-pub(crate) fn hole(
-    plug: &Plug,
-    attitude: Attitude,
-    fluid: &Fluid,
-    temperature: ThermodynamicTemperature,
-    model: LossModel,
-) -> Result<Outflow, Error> {
-    let (nu, density) = (fluid.kinematic_viscosity(temperature)?, fluid.density(temperature)?);
-    Ok(Outflow::new(plug.bore(), plug.boss(), axis_of(plug, attitude), model, nu, density)?)
 }
 
 /// A sump that is emptied by a suction tube.

@@ -14,12 +14,17 @@ mod detach;
 mod errors;
 mod estimate;
 mod events;
+mod film;
 mod fluid;
 mod geometry;
+mod grades;
+mod outflow;
+mod plug;
 mod quantity;
 mod rebuild;
 mod recipe;
 mod service;
+mod suction;
 mod sump;
 mod unit;
 mod value;
@@ -67,11 +72,23 @@ mod _core {
         ChangeFilter, ClosePlug, Drain, Event, FitFilter, OpenPlug, Pour, Read, RemoveFilter, Rest, Run, Tilt, Withdraw,
     };
     #[pymodule_export]
+    use super::film::{FloorFilm, ReducedTime, WallFilm, capillary_length_mm, withdrawal_film_um};
+    #[pymodule_export]
     use super::fluid::PyFluid;
     #[pymodule_export]
     use super::geometry::Attitude;
     #[pymodule_export]
+    use super::grades::{
+        blend_viscosity_mm2_s, capacity_ratio, classify_kv40, classify_kv100, conformity_probability, grades,
+    };
+    #[pymodule_export]
+    use super::outflow::{DrainCurve, DrainFlow, drain_curve, drain_flow, emptying_seconds};
+    #[pymodule_export]
+    use super::plug::Plug;
+    #[pymodule_export]
     use super::service::{Ledger, Reading, Row, State, Timeline, simulate};
+    #[pymodule_export]
+    use super::suction::SuctionTube;
     #[pymodule_export]
     use super::sump::Sump;
     #[pymodule_export]

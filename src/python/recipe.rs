@@ -4,9 +4,9 @@ use pyo3::prelude::*;
 use pyo3::types::{PyBytes, PyDict, PyTuple};
 use pyo3::{BoundObject, PyTypeInfo};
 
-use super::rebuild::reduce;
+use super::rebuild::{reduce, reduce_call};
 
-/// A class method and the keywords it was called with, in their normal form (floats, text, bytes, tuples).
+/// A class method (empty: the class itself) and the keywords it was called with, in their normal form (floats, text, bytes, tuples).
 pub(super) struct Recipe {
     method: &'static str,
     keywords: Vec<(&'static str, Py<PyAny>)>,
@@ -25,9 +25,20 @@ impl Recipe {
         name: &'static str,
         value: impl IntoPyObject<'py>,
     ) -> PyResult<Self> {
+        self.add(py, name, value)?;
+        Ok(self)
+    }
+
+    /// Adds a keyword in place.
+    pub(super) fn add<'py>(
+        &mut self,
+        py: Python<'py>,
+        name: &'static str,
+        value: impl IntoPyObject<'py>,
+    ) -> PyResult<()> {
         let value = value.into_pyobject(py).map_err(Into::into)?.into_any().unbind();
         self.keywords.push((name, value));
-        Ok(self)
+        Ok(())
     }
 
     /// `Class.method(name=value, ...)`, which makes an equal value when pasted; the contents of a file are only counted.
@@ -37,7 +48,8 @@ impl Recipe {
             Err(_) => Ok(format!("{name}={}", value.bind(py).repr()?)),
         };
         let keywords = self.keywords.iter().map(keyword).collect::<PyResult<Vec<_>>>()?;
-        Ok(format!("{class}.{}({})", self.method, keywords.join(", ")))
+        let dot = if self.method.is_empty() { "" } else { "." };
+        Ok(format!("{class}{dot}{}({})", self.method, keywords.join(", ")))
     }
 
     /// What `__reduce__` returns.
@@ -50,5 +62,18 @@ impl Recipe {
             keywords.set_item(name, value)?;
         }
         reduce::<T>(py, self.method, keywords)
+    }
+
+    /// What `__reduce__` returns for the result of a function of the package.
+    pub(super) fn reduce_call<'py>(
+        &self,
+        py: Python<'py>,
+        function: &str,
+    ) -> PyResult<(Bound<'py, PyAny>, Bound<'py, PyTuple>)> {
+        let keywords = PyDict::new(py);
+        for (name, value) in &self.keywords {
+            keywords.set_item(name, value)?;
+        }
+        reduce_call(py, function, keywords)
     }
 }

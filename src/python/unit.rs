@@ -67,6 +67,14 @@ unit! {
     Minute, Time, "min", "minute", * 60.0;
     /// `hours`
     Hour, Time, "h", "hour", * 3600.0;
+    /// `_um`
+    Micrometre, Length, "um", "micrometre", / 1e6;
+    /// `_kpa`
+    Kilopascal, Pressure, "kPa", "kilopascal", * 1e3;
+    /// `_l_min`
+    LitrePerMinute, VolumeFlow, "L/min", "litre / minute", / 6e4;
+    /// `_n_m`
+    NewtonPerMetre, SurfaceTension, "N/m", "newton / metre", / 1.0;
     /// no suffix
     One, Ratio, "1", "dimensionless", / 1.0;
 }

@@ -89,7 +89,7 @@ impl Uncertain {
     }
 }
 
-fn made(text: &str) -> PyResult<Uncertain> {
+pub(super) fn made(text: &str) -> PyResult<Uncertain> {
     Uncertain::read(text).map_err(errors::to_py)
 }
 
