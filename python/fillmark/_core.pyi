@@ -28,33 +28,51 @@ __all__ = [
     "Circuit",
     "ClosePlug",
     "Drain",
+    "DrainCurve",
+    "DrainFlow",
     "Draws",
     "Event",
     "FitFilter",
+    "FloorFilm",
     "Fluid",
     "Ledger",
     "OpenPlug",
     "Plan",
+    "Plug",
     "Pour",
     "PredictedReading",
     "Prediction",
     "Read",
     "Reading",
+    "ReducedTime",
     "RemoveFilter",
     "Rest",
     "Row",
     "Run",
     "State",
+    "SuctionTube",
     "Sump",
     "Tilt",
     "Timeline",
     "Uncertain",
+    "WallFilm",
     "Withdraw",
+    "blend_viscosity_mm2_s",
     "build_info",
+    "capacity_ratio",
+    "capillary_length_mm",
+    "classify_iso_vg",
+    "classify_kv100",
+    "conformity_probability",
     "demos",
+    "drain_curve",
+    "drain_flow",
+    "emptying_seconds",
+    "grades",
     "plan_refill",
     "predict",
     "simulate",
+    "withdrawal_film_um",
 ]
 
 @final
@@ -587,6 +605,89 @@ class Drain(Event):
     ) -> Drain: ...
 
 @final
+class DrainCurve:
+    """
+    A sump that empties through its plug, row by row. Made by `drain_curve`.
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    def columns(self, /) -> dict[str, Any]:
+        """
+        One entry per row, from the opening of the plug to the end.
+
+        Returns
+        -------
+        dict of str to numpy.ndarray
+            ``seconds``, ``head_mm`` over the outlet, ``level_mm``, ``flow_l_min``, ``out_l``, ``left_l``, ``regime``
+            (``"gush"``, ``"stream"``, ``"drip"``), ``relative_uncertainty`` of the flow and ``between_models`` (see `DrainFlow`;
+            0 where nothing flows).
+        """
+
+    @property
+    def flags(self, /) -> tuple[Any, ...]:
+        """
+        Every reason to trust a row less, in words.
+        """
+
+    @property
+    def left_l(self, /) -> float:
+        """
+        Volume left in the sump at the last row, at its temperature [L].
+        """
+
+    @property
+    def seconds(self, /) -> float:
+        """
+        Time from opening the plug to the last row [s].
+        """
+
+@final
+class DrainFlow:
+    """
+    Flow out of a plug at one head, with what limits it and how far to trust it. Made by `drain_flow`.
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    @property
+    def between_models(self, /) -> float:
+        """
+        Standard relative uncertainty that the choice of a model leaves [1].
+
+        Half the range of the three models over their mean, divided by the square root of 3 (rectangular, JCGM 100, 4.3.7).
+        Cd is 0.62 and the entry loss this flow's, or 1.0.
+        """
+
+    @property
+    def flags(self, /) -> tuple[Any, ...]:
+        """
+        What is outside the model's ground, in words; empty when all is well.
+        """
+
+    @property
+    def l_min(self, /) -> float:
+        """
+        Volume per time [L/min].
+        """
+
+    @property
+    def regime(self, /) -> str:
+        """
+        How the oil leaves: ``"gush"`` (a full bore), ``"stream"`` (the rim limits it) or ``"drip"`` (below 0.3 mL/s).
+        """
+
+    @property
+    def relative_uncertainty(self, /) -> float:
+        """
+        Standard relative uncertainty of the flow [1]: a judgement that grows with the flags.
+        """
+
+@final
 class Draws:
     """
     Draws of one quantity: mean, standard uncertainty and coverage intervals (JCGM 101:2008, clause 7).
@@ -752,11 +853,147 @@ class FitFilter(Event):
     ) -> FitFilter: ...
 
 @final
+class FloorFilm:
+    """
+    The layer on a near-level floor that drains over one edge. Immutable.
+
+    On a level floor of length L towards the edge the layer becomes self-similar, of mean thickness
+    ``1.0757 (L**2 / (g s))**(1/3)``, s being the reduced time. A floor that falls towards the edge by beta drains like a wall
+    as well, mean ``(2/3) sqrt(L / (g sin(beta) s))``; the thinner counts, at most some 30 % too thick where they cross. A
+    capillary lip holds a layer back for good: the cubes of the two thicknesses are added (judgement).
+
+    Parameters
+    ----------
+    length_mm : quantity
+        Length towards the edge that the floor drains over [mm].
+    width_mm : quantity
+        Width along that edge [mm].
+    slope_deg : quantity
+        Fall towards the edge [deg], 0 to 90; level where not given.
+    lip_mm : quantity
+        Height of oil that surface tension holds at the edge [mm], 0 to 5; 0.5 where not given (judgement).
+
+    Raises
+    ------
+    QuantityError
+        If a value is outside its range.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> floor = fm.FloorFilm(length_mm=300.0, width_mm=220.0, lip_mm=0.0)
+    >>> since = fm.ReducedTime().after(minutes=10, kinematic_viscosity_mm2_s=65.0)
+    >>> round(floor.volume_l(since), 3)
+    0.071
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __new__(
+        cls,
+        /,
+        *,
+        length_mm: Quantity,
+        width_mm: Quantity,
+        slope_deg: Quantity | None = None,
+        lip_mm: Quantity | None = None,
+    ) -> FloorFilm: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    def mean_thickness_um(self, /, since: ReducedTime) -> float:
+        """
+        Mean thickness of the layer.
+
+        Parameters
+        ----------
+        since : ReducedTime
+            Since the floor was uncovered, after 0.
+
+        Returns
+        -------
+        float
+            Thickness [um].
+        """
+
+    @overload
+    def retained_l(
+        self,
+        /,
+        *,
+        minutes: Number,
+        fluid: Fluid,
+        temperature_c: Quantity,
+        surroundings_c: Quantity | None = None,
+        time_constant_minutes: Quantity | None = None,
+    ) -> float:
+        """
+        Volume of the layer against time, at one temperature or while the oil cools.
+
+        Parameters
+        ----------
+        minutes : quantity or array
+            Time since the floor was uncovered [min], above 0.
+        fluid : Fluid
+            With a viscosity; a lubricating oil where it cools.
+        temperature_c : quantity
+            Its temperature, or that at the beginning [°C].
+        surroundings_c, time_constant_minutes : quantity
+            Where it cools: the temperature it tends to [°C], and the time in which the difference falls to 37 % [min].
+
+        Returns
+        -------
+        float or ndarray
+            Volume of the shape of `minutes` [L].
+
+        Raises
+        ------
+        FluidError
+            If the fluid has no viscosity, or a temperature is outside its range.
+        """
+
+    @overload
+    def retained_l(
+        self,
+        /,
+        *,
+        minutes: Numbers,
+        fluid: Fluid,
+        temperature_c: Quantity,
+        surroundings_c: Quantity | None = None,
+        time_constant_minutes: Quantity | None = None,
+    ) -> NDArray[float64]: ...
+    @overload
+    def retained_l(
+        self,
+        /,
+        *,
+        minutes: SupportsTo,
+        fluid: Fluid,
+        temperature_c: Quantity,
+        surroundings_c: Quantity | None = None,
+        time_constant_minutes: Quantity | None = None,
+    ) -> Any: ...
+    def volume_l(self, /, since: ReducedTime) -> float:
+        """
+        Volume of the layer.
+
+        Parameters
+        ----------
+        since : ReducedTime
+            Since the floor was uncovered, after 0.
+
+        Returns
+        -------
+        float
+            Volume [L].
+        """
+
+@final
 class Fluid:
     """
     A fluid: what it weighs and how thick it is at a temperature. Immutable.
 
-    Made with `Fluid.oil`.
+    Made with `Fluid.oil`, `Fluid.of_grade`, `Fluid.water`, `Fluid.coolant`, `Fluid.fuel` or `Fluid.table`.
 
     Examples
     --------
@@ -770,6 +1007,37 @@ class Fluid:
     def __ne__(self, value: object, /) -> bool: ...
     def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
     def __repr__(self, /) -> str: ...
+    @staticmethod
+    def coolant(*, percent: SupportsFloat | SupportsIndex, basis: str | None = None) -> Fluid:
+        """
+        Ethylene glycol in water; only its density is known.
+
+        By mass: Å. Melinder, Properties of Secondary Working Fluids for Indirect Systems (2010), pure glycol, -35 to
+        100 °C. By volume: a fit to the table of the ASHRAE Handbook - Fundamentals, inhibited glycol, -35 to 125 °C.
+
+        Parameters
+        ----------
+        percent : float
+            Share of glycol: 0 to 60 by mass, 10 to 90 by volume.
+        basis : {"mass", "volume"}
+            What the percentage counts. It must be named: the two differ by about 0.8 % of density at 50 %.
+
+        Returns
+        -------
+        Fluid
+
+        Raises
+        ------
+        FluidError
+            If the basis is not named, or the share is outside the range of its relation.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> round(fm.Fluid.coolant(percent=50, basis="mass").density_kg_m3(temperature_c=20.0), 1)
+        1064.9
+        """
+
     @property
     def density_15c_kg_m3(self, /) -> float:
         """
@@ -846,6 +1114,52 @@ class Fluid:
         Edition of API MPMS 11.1 that the volume correction follows; None for a fluid that is no oil.
         """
 
+    @property
+    def expansion_relative_uncertainty(self, /) -> float:
+        """
+        Standard relative uncertainty of the expansion [1].
+
+        How far two liquids that the volume correction cannot tell apart may differ.
+        Oils of equal density do: by more than 30 % between oils of different origin in R. S. Jessup's measurements (NBS Research
+        Paper 244, 1930). 5 % for a finished oil, 3 % for a fuel and 2 % for coolant are judgements; 0 for water and a table.
+        """
+
+    @staticmethod
+    def fuel(*, density_15c_kg_m3: Quantity) -> Fluid:
+        """
+        Petrol or diesel fuel; only its density is known.
+
+        API MPMS 11.1 (1980), refined products, -50 to 150 °C. Usual densities are 720 to 775 kg/m3 for petrol and 820 to 845
+        for diesel fuel (EN 228, EN 590, from memory).
+
+        Parameters
+        ----------
+        density_15c_kg_m3 : quantity
+            Density at 15 °C [kg/m3], 653 to 1075.
+
+        Returns
+        -------
+        Fluid
+
+        Raises
+        ------
+        FluidError
+            If the density is outside the range.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> diesel = fm.Fluid.fuel(density_15c_kg_m3=835.0)
+        >>> round(diesel.volume_l_at(volume_15c_l=10.0, temperature_c=35.0), 2)
+        10.17
+        """
+
+    @property
+    def judged(self, /) -> tuple[Any, ...]:
+        """
+        Names of the `windows` of which at least one limit is a judgement.
+        """
+
     @overload
     def kinematic_viscosity_mm2_s(self, /, *, temperature_c: Number) -> float:
         """
@@ -891,18 +1205,62 @@ class Fluid:
         """
 
     @staticmethod
+    def of_grade(
+        grade: str,
+        *,
+        density: SupportsFloat | SupportsIndex = 0.5,
+        viscosity: SupportsFloat | SupportsIndex = 0.5,
+        index: SupportsFloat | SupportsIndex = 0.5,
+    ) -> Fluid:
+        """
+        One oil out of all that a grade leaves open.
+
+        Parameters
+        ----------
+        grade : str
+            As for `Fluid.oil`.
+        density, viscosity, index : float
+            How far through its window each stands: 0 the lower limit, 1 the upper.
+
+        Returns
+        -------
+        Fluid
+            With the windows of the grade.
+
+        Raises
+        ------
+        FluidError
+            If the grade is unknown.
+        QuantityError
+            If a share is outside 0 to 1.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> thinnest = fm.Fluid.of_grade("10W-40", viscosity=0.0)
+        >>> round(thinnest.kv100_mm2_s, 6)
+        12.5
+        """
+
+    @staticmethod
     def oil(
         *,
         density_15c_kg_m3: Quantity | None = None,
         kv40_mm2_s: Quantity | None = None,
         kv100_mm2_s: Quantity | None = None,
+        viscosity_points: tuple[
+            tuple[SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex],
+            tuple[SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex],
+        ]
+        | None = None,
         grade: str | None = None,
         edition: str = "2004",
     ) -> Fluid:
         """
         Lubricating oil, from its data sheet or from its grade alone.
 
-        Give density and both viscosities, or a grade: then each is the middle of what the grade leaves open.
+        Give a density with two viscosities, or a grade: then each is the middle of what the grade leaves open, which
+        `windows` tells.
 
         Parameters
         ----------
@@ -910,10 +1268,17 @@ class Fluid:
             Density at 15 °C [kg/m3]; 800.9 to 1163.5 at 60 °F.
         kv40_mm2_s, kv100_mm2_s : quantity
             Kinematic viscosity at 40 °C and 100 °C [mm2/s]; the second is the smaller.
+        viscosity_points : two pairs of float
+            In place of those, kinematic viscosity at any two temperatures: ``((t1_c, nu1_mm2_s), (t2_c, nu2_mm2_s))``.
         grade : str
             Label such as ``"10W-40"`` (SAE J300), ``"80W-90"`` (SAE J306) or ``"ISO VG 46"`` (ISO 3448).
         edition : {"2004", "1980"}
             Edition of API MPMS 11.1, the volume correction.
+
+        Returns
+        -------
+        Fluid
+            Volume correction by API MPMS 11.1, lubricating-oil group; viscosity by ASTM D341 through the two points.
 
         Raises
         ------
@@ -921,7 +1286,7 @@ class Fluid:
             If a value is outside what the relations cover, the oil would be thicker hot than cold, or the grade is
             unknown.
         TypeError
-            If neither a grade nor all three numbers are given, or both.
+            If neither a grade nor a density with two viscosities is given, or both.
 
         Examples
         --------
@@ -930,12 +1295,57 @@ class Fluid:
         Fluid.oil(density_15c_kg_m3=868.0, kv40_mm2_s=95.0, kv100_mm2_s=14.3)
         >>> round(fm.Fluid.oil(grade="10W-40").kv100_mm2_s, 6)
         14.4
+        >>> cold = fm.Fluid.oil(density_15c_kg_m3=868.0, viscosity_points=((0.0, 650.0), (60.0, 45.0)))
+        >>> round(cold.kinematic_viscosity_mm2_s(temperature_c=0.0), 3)
+        650.0
+        """
+
+    @staticmethod
+    def table(
+        *,
+        temperature_c: Quantities,
+        density_kg_m3: Quantities,
+        kv40_mm2_s: Quantity | None = None,
+        kv100_mm2_s: Quantity | None = None,
+    ) -> Fluid:
+        """
+        A fluid known by a table of densities, straight lines between its rows.
+
+        Parameters
+        ----------
+        temperature_c : array
+            Temperatures, rising [°C].
+        density_kg_m3 : array
+            Density at each [kg/m3], 100 to 3000.
+        kv40_mm2_s, kv100_mm2_s : quantity
+            Kinematic viscosity at 40 °C and 100 °C, joined by ASTM D341 [mm2/s]; both or neither.
+
+        Returns
+        -------
+        Fluid
+            Between the first and the last temperature. Volumes at 15 °C need a table that reaches there.
+
+        Raises
+        ------
+        FluidError
+            If there are fewer than two rows or a temperature does not rise.
+        ValueError
+            If the two columns have different lengths.
+        TypeError
+            If only one viscosity is given.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> measured = fm.Fluid.table(temperature_c=[0.0, 15.0, 100.0], density_kg_m3=[878.0, 868.0, 813.0])
+        >>> measured.density_kg_m3(temperature_c=7.5)
+        873.0
         """
 
     @property
-    def viscosity_index(self, /) -> float:
+    def viscosity_index(self, /) -> float | None:
         """
-        Viscosity index of ASTM D2270, not rounded [1].
+        Viscosity index of ASTM D2270, not rounded [1]; None for a fluid without viscosity.
 
         The standard reports the nearest whole number. A `FluidError` if the viscosity at 100 °C is below 2 mm2/s.
         """
@@ -974,6 +1384,68 @@ class Fluid:
     def volume_correction(self, /, *, temperature_c: Numbers) -> NDArray[float64]: ...
     @overload
     def volume_correction(self, /, *, temperature_c: SupportsTo) -> Any: ...
+    @overload
+    def volume_l_at(self, /, *, volume_15c_l: Quantity, temperature_c: Number) -> float:
+        """
+        The volume that a volume at 15 °C fills at a temperature: ``volume_15c_l / volume_correction``.
+
+        Parameters
+        ----------
+        volume_15c_l : quantity
+            Volume at 15 °C [L].
+        temperature_c : quantity or array
+            Temperature [°C]; for an oil -50 to 150.
+
+        Returns
+        -------
+        float or ndarray
+            Volume of the temperature's shape [L].
+
+        Raises
+        ------
+        FluidError
+            If a temperature is outside the range, or a table does not reach 15 °C.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> oil = fm.Fluid.oil(density_15c_kg_m3=868.0, kv40_mm2_s=95.0, kv100_mm2_s=14.3)
+        >>> oil.volume_l_at(volume_15c_l=7.0, temperature_c=[15.0, 90.0]).round(2)
+        array([7.  , 7.41])
+        """
+
+    @overload
+    def volume_l_at(self, /, *, volume_15c_l: Quantity, temperature_c: Numbers) -> NDArray[float64]: ...
+    @overload
+    def volume_l_at(self, /, *, volume_15c_l: Quantity, temperature_c: SupportsTo) -> Any: ...
+    @staticmethod
+    def water() -> Fluid:
+        """
+        Water, 0 to 100 °C; only its density is known.
+
+        Density by the CIPM equation (Tanaka et al., Metrologia 38 (2001) 301) to 40 °C and by G. S. Kell (J. Chem. Eng.
+        Data 20 (1975) 97) above.
+
+        Returns
+        -------
+        Fluid
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> round(fm.Fluid.water().density_kg_m3(temperature_c=20.0), 2)
+        998.21
+        """
+
+    @property
+    def windows(self, /) -> dict[str, Any]:
+        """
+        What a grade leaves open, by name; empty for a fluid that was not made from one.
+
+        Each is a pair of limits with all values between them alike:
+        ``density_15c``, ``viscosity_index``, and ``kv100`` (SAE) or ``kv40`` (ISO). The viscosity's limits are the standard's
+        as far as it sets them; those of density and index are judgements. `judged` lists the names that rest on a judgement.
+        """
 
 @final
 class Ledger:
@@ -1092,6 +1564,73 @@ class Plan:
     def risk_over_max(self, /) -> float:
         """
         The risk accepted.
+        """
+
+@final
+class Plug:
+    """
+    A drain plug: a round bore through the wall of a sump. Immutable.
+
+    Parameters
+    ----------
+    at_mm : tuple of float
+        Centre of the bore's rim on the inner side of the wall, body frame [mm].
+    bore_mm : quantity
+        Diameter of the bore [mm], 1 to 200.
+    boss_mm : quantity
+        Length of the bore [mm], 0 (a thin wall) to 500; 10 where not given (judgement).
+    axis : tuple of float
+        Direction in which the bore leaves the sump, body frame, of any length; straight down where not given.
+
+    Raises
+    ------
+    QuantityError
+        If a value is outside its range or the axis has no direction.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> fm.Plug(at_mm=(95.0, 0.0, -110.0), bore_mm=14.0)
+    Plug(at_mm=(95.0, 0.0, -110.0), bore_mm=14.0)
+    >>> fm.Plug(at_mm=(150.0, 0.0, 20.0), bore_mm=14.0, boss_mm=12.0, axis=(1.0, 0.0, 0.0)).boss_mm
+    12.0
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __new__(
+        cls,
+        /,
+        *,
+        at_mm: tuple[SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex],
+        bore_mm: Quantity,
+        boss_mm: Quantity | None = None,
+        axis: tuple[SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex] = ...,
+    ) -> Plug: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    @property
+    def at_mm(self, /) -> tuple[float, float, float]:
+        """
+        Centre of the bore's rim on the inner side of the wall, body frame [mm].
+        """
+
+    @property
+    def axis(self, /) -> tuple[float, float, float]:
+        """
+        Direction in which the bore leaves the sump, a unit vector in the body frame [1].
+        """
+
+    @property
+    def bore_mm(self, /) -> float:
+        """
+        Diameter of the bore [mm].
+        """
+
+    @property
+    def boss_mm(self, /) -> float:
+        """
+        Length of the bore [mm].
         """
 
 @final
@@ -1318,6 +1857,127 @@ class Reading:
         """
 
 @final
+class ReducedTime:
+    """
+    The clock on which a film thins: time divided by kinematic viscosity since a surface was uncovered. Immutable.
+
+    ``s = integral dt / nu(T(t))``. Thick oil ages slowly, so a film that has drained hot stays thin when it cools; with the
+    viscosity of the moment in place of s it would seem to grow.
+
+    Parameters
+    ----------
+    s2_m2 : float
+        The value [s2/m2], not negative; 0 for a surface that is just uncovered.
+
+    Raises
+    ------
+    QuantityError
+        If the value is negative or not finite.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> hot = fm.ReducedTime().after(minutes=5, kinematic_viscosity_mm2_s=14.0)
+    >>> round(hot.s2_m2)
+    21428571
+    >>> hot < hot.after(minutes=20, kinematic_viscosity_mm2_s=127.0)
+    True
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ge__(self, value: object, /) -> bool: ...
+    def __gt__(self, value: object, /) -> bool: ...
+    def __le__(self, value: object, /) -> bool: ...
+    def __lt__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __new__(cls, /, s2_m2: SupportsFloat | SupportsIndex = 0.0) -> ReducedTime: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    def after(
+        self,
+        /,
+        minutes: Quantity | None = None,
+        *,
+        seconds: Quantity | None = None,
+        hours: Quantity | None = None,
+        kinematic_viscosity_mm2_s: Quantity,
+    ) -> ReducedTime:
+        """
+        This reduced time after a further time at one viscosity.
+
+        Parameters
+        ----------
+        minutes, seconds, hours : quantity
+            The further time; exactly one of them.
+        kinematic_viscosity_mm2_s : quantity
+            Kinematic viscosity meanwhile [mm2/s], above 0.
+
+        Returns
+        -------
+        ReducedTime
+
+        Raises
+        ------
+        QuantityError
+            If the time is negative or the viscosity not above 0.
+        """
+
+    def after_cooling(
+        self,
+        /,
+        minutes: Quantity | None = None,
+        *,
+        seconds: Quantity | None = None,
+        hours: Quantity | None = None,
+        fluid: Fluid,
+        from_c: Quantity,
+        surroundings_c: Quantity,
+        time_constant_minutes: Quantity,
+    ) -> ReducedTime:
+        """
+        This reduced time after a further time of cooling: ``T(t) = Ta + (T0 - Ta) exp(-t / time constant)``.
+
+        Parameters
+        ----------
+        minutes, seconds, hours : quantity
+            The further time; exactly one of them.
+        fluid : Fluid
+            A lubricating oil; viscosity by ASTM D341.
+        from_c : quantity
+            Temperature at the beginning [°C].
+        surroundings_c : quantity
+            Temperature that it tends to [°C].
+        time_constant_minutes : quantity
+            Time in which the difference falls to 37 % [min], above 0.
+
+        Returns
+        -------
+        ReducedTime
+
+        Raises
+        ------
+        FluidError
+            If the fluid is no lubricating oil or a temperature is outside the range of its viscosity.
+        QuantityError
+            If a time is outside its range.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> oil = fm.Fluid.oil(density_15c_kg_m3=868.0, kv40_mm2_s=95.0, kv100_mm2_s=14.3)
+        >>> cooling = fm.ReducedTime().after_cooling(
+        ...     minutes=20, fluid=oil, from_c=90.0, surroundings_c=20.0, time_constant_minutes=30.0)
+        >>> cooling < fm.ReducedTime().after(minutes=20, kinematic_viscosity_mm2_s=18.4)
+        True
+        """
+
+    @property
+    def s2_m2(self, /) -> float:
+        """
+        The value [s2/m2].
+        """
+
+@final
 class RemoveFilter(Event):
     """
     Takes the filter off, with what it holds.
@@ -1480,6 +2140,196 @@ class State:
         -------
         str
             ``State(text)`` reads it back.
+        """
+
+@final
+class SuctionTube:
+    """
+    A tube put into a sump to draw the oil out. Immutable.
+
+    Energy balance from the free surface to the pump's port, v the mean velocity in the tube, its friction that of a smooth
+    pipe: ``vacuum = rho g (rise - head) + (rho v**2 / 2) (1 + 0.5 + f l / d)`` with ``f = 64 / Re`` to Re = 2300 (Poiseuille),
+    ``0.3164 Re**-0.25`` from 4000 (Blasius, to 1e5), a straight line between. Entry loss 0.5 from memory. Flow and time have a
+    standard relative uncertainty of 15 % (judgement: coiled tubes, couplings and the pump's own curve).
+
+    Parameters
+    ----------
+    tip_mm : tuple of float
+        Where the tip stands, body frame [mm].
+    bore_mm : quantity
+        Inner diameter [mm], 1 to 100.
+    length_mm : quantity
+        Length of tube [mm], 10 to 100 000.
+    rise_mm : quantity
+        Height of the pump's port over the tip [mm], -10 000 to 12 000.
+    vacuum_kpa : quantity
+        What the pump holds below the air pressure [kPa], 0.001 to 101.325.
+
+    Raises
+    ------
+    QuantityError
+        If a value is outside its range.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> tube = fm.SuctionTube(tip_mm=(80.0, 0.0, 3.0), bore_mm=6.0, length_mm=1500.0, rise_mm=900.0, vacuum_kpa=70.0)
+    >>> pan = fm.Sump.box(length_mm=250.0, width_mm=200.0, height_mm=100.0)
+    >>> round(tube.left_l(pan), 2)
+    0.3
+    >>> tube.breaks_at_mm
+    3.0
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __new__(
+        cls,
+        /,
+        *,
+        tip_mm: tuple[SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex],
+        bore_mm: Quantity,
+        length_mm: Quantity,
+        rise_mm: Quantity,
+        vacuum_kpa: Quantity,
+    ) -> SuctionTube: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    @property
+    def breaks_at_mm(self, /) -> float:
+        """
+        Depth over the tip at which it begins to draw air: half a bore (judgement) [mm].
+        """
+
+    def emptying_seconds(
+        self,
+        /,
+        sump: Sump,
+        fluid: Fluid,
+        *,
+        volume_l: Quantity,
+        temperature_c: Quantity,
+        attitude: Attitude | None = None,
+    ) -> float:
+        """
+        Time from starting the pump until the tip begins to draw air [s].
+
+        All liquid counts as one pool with one level.
+
+        Parameters
+        ----------
+        sump : Sump
+            What is emptied; the tip is at most 50 mm outside the box that bounds it.
+        fluid : Fluid
+            With a viscosity.
+        volume_l : quantity
+            In the sump at the beginning, at its temperature [L].
+        temperature_c : quantity
+            Temperature of the fluid [°C].
+        attitude : Attitude
+            How the body stands; level where not given.
+
+        Returns
+        -------
+        float
+            Time [s]; 0 when the tip draws air at once.
+
+        Raises
+        ------
+        FluidError
+            If the vacuum does not lift the oil to the pump, or the fluid has no viscosity there.
+        GeometryError
+            If the volume is outside the capacity, or the sump has no plan form and is not level.
+        CircuitError
+            If the tip is not at the sump.
+        """
+
+    @overload
+    def flow_l_min(self, /, fluid: Fluid, *, temperature_c: Quantity, head_mm: Number) -> float:
+        """
+        Flow at a depth of oil over the tip.
+
+        Parameters
+        ----------
+        fluid : Fluid
+            With a viscosity.
+        temperature_c : quantity
+            Its temperature [°C].
+        head_mm : quantity or array
+            Depth over the tip [mm], 0 to 10 000.
+
+        Returns
+        -------
+        float or ndarray
+            Flow of the depth's shape [L/min].
+
+        Raises
+        ------
+        FluidError
+            If the vacuum does not lift the oil to the pump, or the fluid has no viscosity there.
+        QuantityError
+            If a depth is outside its range.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> tube = fm.SuctionTube(tip_mm=(0.0, 0.0, 3.0), bore_mm=6.0, length_mm=1500.0, rise_mm=900.0, vacuum_kpa=70.0)
+        >>> oil = fm.Fluid.oil(grade="10W-40")
+        >>> cold, hot = (tube.flow_l_min(oil, temperature_c=t, head_mm=80.0) for t in (20.0, 80.0))
+        >>> hot > 5.0 * cold
+        True
+        """
+
+    @overload
+    def flow_l_min(self, /, fluid: Fluid, *, temperature_c: Quantity, head_mm: Numbers) -> NDArray[float64]: ...
+    @overload
+    def flow_l_min(self, /, fluid: Fluid, *, temperature_c: Quantity, head_mm: SupportsTo) -> Any: ...
+    def left_l(self, /, sump: Sump, *, attitude: Attitude | None = None) -> float:
+        """
+        Volume that the tube leaves: what stands below the level at which its tip draws air.
+
+        Parameters
+        ----------
+        sump : Sump
+            What is emptied.
+        attitude : Attitude
+            How the body stands; level where not given.
+
+        Returns
+        -------
+        float
+            Volume [L].
+
+        Raises
+        ------
+        GeometryError
+            If the sump has no plan form and is not level.
+        CircuitError
+            If the tip is not at the sump.
+        """
+
+    def regime(self, /, fluid: Fluid, *, temperature_c: Quantity, head_mm: Quantity) -> str:
+        """
+        How the oil flows in the tube at a depth over the tip.
+
+        Parameters
+        ----------
+        fluid : Fluid
+            With a viscosity.
+        temperature_c : quantity
+            Its temperature [°C].
+        head_mm : quantity
+            Depth over the tip [mm], 0 to 10 000.
+
+        Returns
+        -------
+        str
+            ``"laminar"``, ``"transitional"`` (Reynolds number 2300 to 4000) or ``"turbulent"``.
+
+        Raises
+        ------
+        FluidError, QuantityError
+            As `flow_l_min`.
         """
 
 @final
@@ -2121,6 +2971,172 @@ class Uncertain:
         """
 
 @final
+class WallFilm:
+    """
+    The film on a plane wall that was uncovered all at once. Immutable.
+
+    H. Jeffreys, Proc. Cambridge Phil. Soc. 26 (1930) 204: at a distance z down the wall
+    ``h = sqrt(z / (g sin(beta) s))`` and on the whole wall ``V = (2/3) W H**1.5 / sqrt(g sin(beta) s)``, s being the reduced
+    time. Where that exceeds the thickness the film started with, the film still has the latter. Valid while the film is
+    thin against the wall's length; for any oil after about a second.
+
+    Parameters
+    ----------
+    length_mm : quantity
+        Length of the wall along its slope [mm].
+    width_mm : quantity
+        Width across [mm].
+    slope_deg : quantity
+        Slope against the horizontal [deg], 0.1 to 90; upright where not given. Nearer to level use `FloorFilm`.
+    start_um : quantity
+        Thickness of the film at the beginning [um], 0.001 to 100 000; unlimited where not given.
+
+    Raises
+    ------
+    QuantityError
+        If a value is outside its range.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> walls = fm.WallFilm(length_mm=300.0, width_mm=2e6 / 300.0)
+    >>> hot = fm.ReducedTime().after(minutes=5, kinematic_viscosity_mm2_s=14.0)
+    >>> round(walls.volume_l(hot), 4)
+    0.0504
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __new__(
+        cls,
+        /,
+        *,
+        length_mm: Quantity,
+        width_mm: Quantity,
+        slope_deg: Quantity | None = None,
+        start_um: Quantity | None = None,
+    ) -> WallFilm: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    def mean_thickness_um(self, /, since: ReducedTime) -> float:
+        """
+        Mean thickness of the film: volume over area.
+
+        Parameters
+        ----------
+        since : ReducedTime
+            Since the wall was uncovered.
+
+        Returns
+        -------
+        float
+            Thickness [um].
+        """
+
+    @overload
+    def retained_l(
+        self,
+        /,
+        *,
+        minutes: Number,
+        fluid: Fluid,
+        temperature_c: Quantity,
+        surroundings_c: Quantity | None = None,
+        time_constant_minutes: Quantity | None = None,
+    ) -> float:
+        """
+        Volume on the wall against time, at one temperature or while the oil cools.
+
+        Parameters
+        ----------
+        minutes : quantity or array
+            Time since the wall was uncovered [min].
+        fluid : Fluid
+            With a viscosity; a lubricating oil where it cools.
+        temperature_c : quantity
+            Its temperature, or that at the beginning [°C].
+        surroundings_c, time_constant_minutes : quantity
+            Where it cools: the temperature it tends to [°C], and the time in which the difference falls to 37 % [min].
+
+        Returns
+        -------
+        float or ndarray
+            Volume of the shape of `minutes` [L].
+
+        Raises
+        ------
+        FluidError
+            If the fluid has no viscosity, or a temperature is outside its range.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> walls = fm.WallFilm(length_mm=300.0, width_mm=2e6 / 300.0)
+        >>> oil = fm.Fluid.oil(density_15c_kg_m3=868.0, kv40_mm2_s=95.0, kv100_mm2_s=14.3)
+        >>> walls.retained_l(minutes=[5.0, 20.0], fluid=oil, temperature_c=90.0).round(3)
+        array([0.057, 0.029])
+        """
+
+    @overload
+    def retained_l(
+        self,
+        /,
+        *,
+        minutes: Numbers,
+        fluid: Fluid,
+        temperature_c: Quantity,
+        surroundings_c: Quantity | None = None,
+        time_constant_minutes: Quantity | None = None,
+    ) -> NDArray[float64]: ...
+    @overload
+    def retained_l(
+        self,
+        /,
+        *,
+        minutes: SupportsTo,
+        fluid: Fluid,
+        temperature_c: Quantity,
+        surroundings_c: Quantity | None = None,
+        time_constant_minutes: Quantity | None = None,
+    ) -> Any: ...
+    @overload
+    def thickness_um(self, /, at_mm: Number, since: ReducedTime) -> float:
+        """
+        Thickness of the film at a distance down the wall.
+
+        Parameters
+        ----------
+        at_mm : quantity or array
+            Distance from the wall's upper edge along its slope [mm].
+        since : ReducedTime
+            Since the wall was uncovered.
+
+        Returns
+        -------
+        float or ndarray
+            Thickness of the distance's shape [um].
+        """
+
+    @overload
+    def thickness_um(self, /, at_mm: Numbers, since: ReducedTime) -> NDArray[float64]: ...
+    @overload
+    def thickness_um(self, /, at_mm: SupportsTo, since: ReducedTime) -> Any: ...
+    def volume_l(self, /, since: ReducedTime) -> float:
+        """
+        Volume on the wall.
+
+        Parameters
+        ----------
+        since : ReducedTime
+            Since the wall was uncovered.
+
+        Returns
+        -------
+        float
+            Volume [L]; infinite at once unless the film started with a thickness.
+        """
+
+@final
 class Withdraw(Event):
     """
     Takes liquid out of the sump from above, into the pan.
@@ -2156,6 +3172,42 @@ class Withdraw(Event):
         attitude: Attitude | None = None,
     ) -> Withdraw: ...
 
+def blend_viscosity_mm2_s(rule: str, *, fractions: Quantities, kinematic_viscosity_mm2_s: Quantities) -> float:
+    """
+    Kinematic viscosity of a blend, such as fuel in oil, all parts and the result at one temperature.
+
+    ASTM D7152 averages ``ln ln Z`` (Z as in ASTM D341) by volume, Refutas' rule the blending number
+    ``14.534 ln ln (nu + 0.8) + 10.975`` by mass (both from memory). They agree within some 10 % for fuel in oil; good to
+    about 5 % for base oils of one kind and 15 % for a light fuel in a finished oil (judgement).
+
+    Parameters
+    ----------
+    rule : {"ASTM D7152", "Refutas"}
+        How the parts are averaged.
+    fractions : array
+        Share of each part, by volume (ASTM D7152) or by mass (Refutas) [1]; they add up to 1.
+    kinematic_viscosity_mm2_s : array
+        Kinematic viscosity of each part [mm2/s], 0.21 to 2e7.
+
+    Returns
+    -------
+    float
+        Kinematic viscosity of the blend [mm2/s].
+
+    Raises
+    ------
+    FluidError
+        If the fractions do not add up to 1 or a viscosity is outside the range.
+    ValueError
+        If the two have different lengths.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> round(fm.blend_viscosity_mm2_s("ASTM D7152", fractions=[0.95, 0.05], kinematic_viscosity_mm2_s=[14.3, 1.2]), 1)
+    11.7
+    """
+
 def build_info() -> dict[str, Any]:
     """
     Says how the compiled part was built.
@@ -2172,6 +3224,164 @@ def build_info() -> dict[str, Any]:
     True
     """
 
+@overload
+def capacity_ratio(metal: str, *, temperature_c: Number, reference_c: Quantity | None = None) -> float:
+    """
+    How much more a sump of a metal holds when it is warm: capacity over capacity at a reference temperature.
+
+    ``1 + beta (t - t_reference)`` with beta = 3.35e-5, 5.18e-5, 4.77e-5 (mild steel, stainless 304 and 316: API MPMS
+    12.2, from memory) or 6.6e-5 per kelvin (cast aluminium: three times 22e-6, from memory).
+
+    Parameters
+    ----------
+    metal : {"mild steel", "stainless 304", "stainless 316", "cast aluminium"}
+        What the sump is made of.
+    temperature_c : quantity or array
+        Its temperature [°C], -60 to 200.
+    reference_c : quantity
+        Temperature at which its capacity is known [°C]; 20 where not given.
+
+    Returns
+    -------
+    float or ndarray
+        Ratio of the temperature's shape [1].
+
+    Raises
+    ------
+    FluidError
+        If a temperature is outside the range.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> round(fm.capacity_ratio("cast aluminium", temperature_c=90.0), 5)
+    1.00462
+    """
+
+@overload
+def capacity_ratio(metal: str, *, temperature_c: Numbers, reference_c: Quantity | None = None) -> NDArray[float64]: ...
+@overload
+def capacity_ratio(metal: str, *, temperature_c: SupportsTo, reference_c: Quantity | None = None) -> Any: ...
+def capillary_length_mm(*, density_kg_m3: Quantity, surface_tension_n_m: Quantity | None = None) -> float:
+    """
+    Capillary length of a liquid: ``sqrt(sigma / (rho g))``, 1.9 mm for oil.
+
+    Parameters
+    ----------
+    density_kg_m3 : quantity
+        Density [kg/m3].
+    surface_tension_n_m : quantity
+        Surface tension [N/m]; 0.030 where not given (engine oil, from memory).
+
+    Returns
+    -------
+    float
+        Length [mm].
+
+    Raises
+    ------
+    QuantityError
+        If a value is not above 0.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> round(fm.capillary_length_mm(density_kg_m3=870.0), 3)
+    1.875
+    """
+
+def classify_iso_vg(*, kv40_mm2_s: Quantity) -> tuple[Any, ...]:
+    """
+    The ISO 3448 class whose window holds a kinematic viscosity at 40 °C.
+
+    Parameters
+    ----------
+    kv40_mm2_s : quantity
+        Kinematic viscosity at 40 °C [mm2/s].
+
+    Returns
+    -------
+    tuple of str
+        One class, or none between classes.
+
+    Raises
+    ------
+    FluidError
+        If the viscosity is not above 0.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> fm.classify_iso_vg(kv40_mm2_s=44.0)
+    ('ISO VG 46',)
+    """
+
+def classify_kv100(*, kv100_mm2_s: Quantity, standard: str = "SAE J300") -> tuple[Any, ...]:
+    """
+    The SAE grades without a W whose window holds a kinematic viscosity at 100 °C.
+
+    The windows of J300 grades 8, 12, 16 and 20 overlap, so there may be several; section 6 of J300 says how to choose.
+
+    Parameters
+    ----------
+    kv100_mm2_s : quantity
+        Kinematic viscosity at 100 °C [mm2/s].
+    standard : {"SAE J300", "SAE J306"}
+        Engine oils or gear lubricants.
+
+    Returns
+    -------
+    tuple of str
+        Thinnest first; empty where no window holds it.
+
+    Raises
+    ------
+    FluidError
+        If the viscosity is not above 0.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> fm.classify_kv100(kv100_mm2_s=12.5)
+    ('40',)
+    >>> fm.classify_kv100(kv100_mm2_s=7.0)
+    ('12', '16', '20')
+    """
+
+def conformity_probability(grade: str, *, measured_mm2_s: Quantity, standard_uncertainty_mm2_s: Quantity) -> float:
+    """
+    Probability that an oil conforms to a grade, from one measurement with its uncertainty.
+
+    ``Phi((T_U - y)/u) - Phi((T_L - y)/u)`` for a normal distribution without prior knowledge (JCGM 106:2012, clause 7).
+
+    Parameters
+    ----------
+    grade : str
+        Such as ``"40"``, ``"10W-40"`` (both parts must hold) or ``"ISO VG 46"``.
+    measured_mm2_s : quantity
+        Measured kinematic viscosity [mm2/s], at 100 °C for SAE grades and 40 °C for ISO classes.
+    standard_uncertainty_mm2_s : quantity
+        Its standard uncertainty [mm2/s], above 0.
+
+    Returns
+    -------
+    float
+        Probability that the true viscosity is within the grade's window [1].
+
+    Raises
+    ------
+    FluidError
+        If the grade is unknown; near ones are listed.
+    QuantityError
+        If a number is not above 0.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> round(fm.conformity_probability("SAE 40", measured_mm2_s=13.6, standard_uncertainty_mm2_s=1.8), 4)
+    0.6626
+    """
+
 def demos() -> list[str]:
     """
     Names of the demo circuits.
@@ -2186,6 +3396,261 @@ def demos() -> list[str]:
     >>> import fillmark as fm
     >>> fm.demos()
     ['shuttle-bus', 'deck-generator']
+    """
+
+def drain_curve(
+    sump: Sump,
+    plug: Plug,
+    fluid: Fluid,
+    *,
+    volume_l: Quantity,
+    temperature_c: Quantity,
+    model: str,
+    entry_loss: SupportsFloat | SupportsIndex | None = None,
+    cd: SupportsFloat | SupportsIndex | None = None,
+    vent: str = "open",
+    vent_area_mm2: Quantity | None = None,
+    near_empty: str = "weir",
+    to_head_mm: Quantity | None = None,
+    steps: SupportsIndex = 200,
+    attitude: Attitude | None = None,
+) -> DrainCurve:
+    """
+    How a sump empties through its plug: the integral of free surface over flow on the sump's own level curve.
+
+    All liquid counts as one pool with one level; what stands behind a rib does not reach the plug. The end is where the stream
+    breaks into drops (0.3 mL/s, judgement), or a stated head, to which the drops are followed.
+
+    Parameters
+    ----------
+    sump : Sump
+        What empties.
+    plug : Plug
+        The hole; at most 50 mm outside the box that bounds the sump.
+    fluid : Fluid
+        With a viscosity.
+    volume_l : quantity
+        In the sump when the plug is opened, at its temperature [L].
+    temperature_c : quantity
+        Temperature of the fluid [°C].
+    model : {"energy balance", "constant Cd", "short tube"}
+        The loss model, as for `drain_flow`.
+    entry_loss, cd : float
+        As for `drain_flow` [1].
+    vent : {"open", "shut", "restricted"}
+        As for `drain_flow`. Shut, the hole passes oil and air in turn, at most ``(pi/12) sqrt(g d) d**2`` (C. Clanet and
+        G. Searby, J. Fluid Mech. 510 (2004) 145, from memory).
+    vent_area_mm2 : quantity
+        Free area of a restricted vent [mm2].
+    near_empty : {"weir", "ignore"}
+        Whether the rim limits the flow and the stream ends in drops. Ignored, the loss model holds down to nothing.
+    to_head_mm : quantity
+        Head over the outlet at which to end [mm]; the end of the stream where not given.
+    steps : int
+        Intervals, 1 to 5000, closer together near the end.
+    attitude : Attitude
+        How the body stands; level where not given.
+
+    Returns
+    -------
+    DrainCurve
+
+    Raises
+    ------
+    FluidError
+        If the fluid has no viscosity, the temperature is outside its range, or the stated end is never reached.
+    GeometryError
+        If the volume is outside the capacity, or the sump has no plan form and is not level.
+    CircuitError
+        If the plug is not at the sump.
+    QuantityError
+        If a number is outside its range.
+    TypeError
+        If a number is given that does not belong to the model or the vent.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> pan = fm.Sump.box(length_mm=250.0, width_mm=200.0, height_mm=100.0)
+    >>> plug = fm.Plug(at_mm=(0.0, 0.0, 0.0), bore_mm=12.0, boss_mm=10.0)
+    >>> oil = fm.Fluid.oil(grade="10W-40")
+    >>> curve = fm.drain_curve(pan, plug, oil, volume_l=4.0, temperature_c=90.0, model="energy balance")
+    >>> round(curve.seconds), round(curve.left_l, 2)
+    (113, 0.02)
+    """
+
+def drain_flow(
+    plug: Plug,
+    fluid: Fluid,
+    *,
+    head_mm: Quantity,
+    temperature_c: Quantity,
+    model: str,
+    entry_loss: SupportsFloat | SupportsIndex | None = None,
+    cd: SupportsFloat | SupportsIndex | None = None,
+    vent: str = "open",
+    vent_area_mm2: Quantity | None = None,
+    near_empty: str = "weir",
+    attitude: Attitude | None = None,
+) -> DrainFlow:
+    """
+    Flow out of a plug at one head.
+
+    One loss model at a time, chosen by name; H is the driving head: for a bore that points down (within 45°) the depth over
+    the rim and the bore's own length L, else the depth over the bore's centre.
+
+    ``"energy balance"``: ``g H = (1 + entry_loss) v**2 / 2 + 32 nu L v / d**2``, laminar friction in the bore.
+
+    ``"constant Cd"``: ``Q = cd a sqrt(2 g H)`` (Torricelli); for thin oil in a thin plate.
+
+    ``"short tube"``: A. Lichtarowicz, R. K. Duggins and E. Markland, J. Mech. Eng. Sci. 7 (1965) 210, with the Reynolds number
+    of the ideal velocity; for 2 <= L/d <= 10 and 10 <= Re <= 20 000.
+
+    Outside its ground a model still answers, with a flag and a wider uncertainty. Below about one bore of depth over a bore
+    that points down, the rim limits the flow as a weir (judgement).
+
+    Parameters
+    ----------
+    plug : Plug
+        The hole.
+    fluid : Fluid
+        With a viscosity.
+    head_mm : quantity
+        Depth over the rim, or over the centre of a bore that points sideways [mm].
+    temperature_c : quantity
+        Temperature of the fluid [°C].
+    model : {"energy balance", "constant Cd", "short tube"}
+        The loss model.
+    entry_loss : float
+        Of the energy balance [1], 0 to 100: 1.0 where not given, a plug boss with a burr or thread (judgement); 0.5 is a clean
+        sharp entry.
+    cd : float
+        Of the constant coefficient [1], 0.01 to 1; 0.62 where not given, a sharp-edged hole in a thin plate (Encyclopaedia
+        Britannica, 11th ed., "Hydraulics").
+    vent : {"open", "shut", "restricted"}
+        How air gets into the sump: freely, by the hole itself (filler cap on), or through a small opening.
+    vent_area_mm2 : quantity
+        Free area of that opening [mm2].
+    near_empty : {"weir", "ignore"}
+        Whether the rim limits the flow.
+    attitude : Attitude
+        How the body stands; level where not given.
+
+    Returns
+    -------
+    DrainFlow
+
+    Raises
+    ------
+    FluidError
+        If the fluid has no viscosity, or the temperature is outside its range.
+    QuantityError
+        If a number is outside its range.
+    TypeError
+        If a number is given that does not belong to the model or the vent.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> plug = fm.Plug(at_mm=(0.0, 0.0, 0.0), bore_mm=12.0, boss_mm=24.0)
+    >>> oil = fm.Fluid.oil(grade="10W-40")
+    >>> hot = fm.drain_flow(plug, oil, head_mm=80.0, temperature_c=90.0, model="short tube")
+    >>> round(hot.l_min, 1), hot.regime, hot.flags
+    (7.2, 'gush', ())
+    """
+
+def emptying_seconds(
+    sump: Sump,
+    plug: Plug,
+    fluid: Fluid,
+    *,
+    volume_l: Quantity,
+    temperature_c: Quantity,
+    model: str,
+    entry_loss: SupportsFloat | SupportsIndex | None = None,
+    cd: SupportsFloat | SupportsIndex | None = None,
+    vent: str = "open",
+    vent_area_mm2: Quantity | None = None,
+    near_empty: str = "weir",
+    attitude: Attitude | None = None,
+) -> float:
+    """
+    Time in which a sump empties through its plug, until only drops fall [s].
+
+    As `drain_curve`, without the rows.
+
+    Parameters
+    ----------
+    sump : Sump
+        What empties.
+    plug : Plug
+        The hole.
+    fluid : Fluid
+        With a viscosity.
+    volume_l : quantity
+        In the sump when the plug is opened, at its temperature [L].
+    temperature_c : quantity
+        Temperature of the fluid [°C].
+    model : {"energy balance", "constant Cd", "short tube"}
+        The loss model, as for `drain_flow`.
+    entry_loss, cd : float
+        As for `drain_flow` [1].
+    vent : {"open", "shut", "restricted"}
+        As for `drain_flow`.
+    vent_area_mm2 : quantity
+        Free area of a restricted vent [mm2].
+    near_empty : {"weir", "ignore"}
+        Whether the rim limits the flow and the stream ends in drops. Ignored, the loss model holds down to nothing.
+    attitude : Attitude
+        How the body stands; level where not given.
+
+    Returns
+    -------
+    float
+        Time [s].
+
+    Raises
+    ------
+    FluidError, GeometryError, CircuitError, QuantityError, TypeError
+        As `drain_curve`.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> pan = fm.Sump.box(length_mm=250.0, width_mm=200.0, height_mm=100.0)
+    >>> plug = fm.Plug(at_mm=(0.0, 0.0, 0.0), bore_mm=12.0, boss_mm=10.0)
+    >>> oil = fm.Fluid.oil(grade="10W-40")
+    >>> cold, hot = (
+    ...     fm.emptying_seconds(pan, plug, oil, volume_l=4.0, temperature_c=t, model="energy balance")
+    ...     for t in (0.0, 90.0))
+    >>> cold > 2.0 * hot
+    True
+    """
+
+def grades() -> dict[str, Any]:
+    """
+    Every single grade of three viscosity classifications, as columns.
+
+    SAE J300 (edition 202405, 14 grades, engine oils), SAE J306 (edition 201902, 14 grades, gear lubricants), ISO 3448 (1992,
+    20 classes, industrial lubricants): limits as in public reproductions of the standards. A multigrade such as
+    10W-40 meets both of its grades.
+
+    Returns
+    -------
+    dict of str to numpy.ndarray
+        ``standard``, ``edition``, ``grade``; ``temperature_c`` of the kinematic viscosity; ``low_mm2_s`` (may be reached),
+        ``high_mm2_s`` (infinite where open) and ``high_may_be_reached`` (ISO yes, SAE no); ``hths_mpa_s``, the lowest
+        viscosity at 150 °C and high shear (for grade 40 that of the single grade, 15W, 20W and 25W; 0W-, 5W- and 10W-40
+        need 3.5); ``cold_mpa_s`` at ``cold_c``, the highest cold viscosity (J300 cranking, J306 Brookfield);
+        ``pumping_mpa_s`` at ``pumping_c``. NaN where a standard sets no limit.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> table = fm.grades()
+    >>> forty = table["grade"] == "40"
+    >>> table["low_mm2_s"][forty], table["high_mm2_s"][forty]
+    (array([12.5]), array([16.3]))
     """
 
 def plan_refill(
@@ -2315,4 +3780,52 @@ def simulate(circuit: Circuit, events: Events) -> Timeline:
     >>> line = fm.simulate(bus, [fm.Drain(minutes=10), fm.Pour(6.5), fm.Read(label="dip")])
     >>> 0.0 < line.reading("dip").fraction < 1.0
     True
+    """
+
+def withdrawal_film_um(
+    fluid: Fluid,
+    *,
+    temperature_c: Quantity,
+    speed_mm_s: SupportsFloat | SupportsIndex,
+    slope_deg: Quantity | None = None,
+    surface_tension_n_m: Quantity | None = None,
+) -> float:
+    """
+    Thickness of the film on a stick drawn out of oil.
+
+    The thinner of two regimes, with ``Ca = mu U / sigma``: capillary, ``0.9458 l_c Ca**(2/3)`` (L. Landau and B. Levich
+    1942), and gravity, ``sqrt(mu U / (rho g sin(alpha)))`` (B. Derjaguin 1943). They cross at Ca = 1.4 for an upright stick;
+    the first is for an upright plate and used for leaning ones too (judgement).
+
+    Parameters
+    ----------
+    fluid : Fluid
+        With a viscosity.
+    temperature_c : quantity
+        Its temperature [°C].
+    speed_mm_s : float
+        Speed of the stick along itself [mm/s], above 0.
+    slope_deg : quantity
+        Slope of the stick against the horizontal [deg], 1 to 90; upright where not given.
+    surface_tension_n_m : quantity
+        Surface tension [N/m]; 0.030 where not given (engine oil, from memory).
+
+    Returns
+    -------
+    float
+        Thickness on each side [um].
+
+    Raises
+    ------
+    FluidError
+        If the fluid has no viscosity, or the temperature is outside its range.
+    QuantityError
+        If another value is outside its range.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> oil = fm.Fluid.oil(density_15c_kg_m3=868.0, kv40_mm2_s=95.0, kv100_mm2_s=14.3)
+    >>> round(fm.withdrawal_film_um(oil, temperature_c=40.0, speed_mm_s=100.0))
+    748
     """

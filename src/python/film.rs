@@ -364,7 +364,7 @@ impl WallFilm {
     /// >>> walls = fm.WallFilm(length_mm=300.0, width_mm=2e6 / 300.0)
     /// >>> oil = fm.Fluid.oil(density_15c_kg_m3=868.0, kv40_mm2_s=95.0, kv100_mm2_s=14.3)
     /// >>> walls.retained_l(minutes=[5.0, 20.0], fluid=oil, temperature_c=90.0).round(3)
-    /// array([0.058, 0.029])
+    /// array([0.057, 0.029])
     #[pyo3(signature = (*, minutes, fluid, temperature_c, surroundings_c = None, time_constant_minutes = None))]
     fn retained_l(
         &self,
@@ -565,7 +565,7 @@ impl FloorFilm {
 /// >>> import fillmark as fm
 /// >>> oil = fm.Fluid.oil(density_15c_kg_m3=868.0, kv40_mm2_s=95.0, kv100_mm2_s=14.3)
 /// >>> round(fm.withdrawal_film_um(oil, temperature_c=40.0, speed_mm_s=100.0))
-/// 746
+/// 748
 #[pyfunction]
 #[pyo3(signature = (fluid, *, temperature_c, speed_mm_s, slope_deg = None, surface_tension_n_m = None))]
 pub(super) fn withdrawal_film_um(

@@ -334,9 +334,9 @@ impl PyFluid {
         }
     }
 
-    /// What a grade leaves open, by name: the limits of each property, all values between them alike; empty for a fluid
-    /// that was not made from a grade.
+    /// What a grade leaves open, by name; empty for a fluid that was not made from one.
     ///
+    /// Each is a pair of limits with all values between them alike:
     /// ``density_15c``, ``viscosity_index``, and ``kv100`` (SAE) or ``kv40`` (ISO). The viscosity's limits are the standard's
     /// as far as it sets them; those of density and index are judgements. `judged` lists the names that rest on a judgement.
     #[getter]
@@ -357,9 +357,9 @@ impl PyFluid {
         PyTuple::new(py, named.collect::<Vec<_>>())
     }
 
-    /// Standard relative uncertainty of the expansion [1]: how far two liquids that the volume correction cannot tell apart
-    /// may differ.
+    /// Standard relative uncertainty of the expansion [1].
     ///
+    /// How far two liquids that the volume correction cannot tell apart may differ.
     /// Oils of equal density do: by more than 30 % between oils of different origin in R. S. Jessup's measurements (NBS Research
     /// Paper 244, 1930). 5 % for a finished oil, 3 % for a fuel and 2 % for coolant are judgements; 0 for water and a table.
     #[getter]
@@ -425,12 +425,12 @@ impl PyFluid {
         self.inner.kv100().map(|nu| shortest::<SquareMillimetrePerSecond>(nu.get::<square_meter_per_second>()))
     }
 
-    /// Viscosity index of ASTM D2270, not rounded [1].
+    /// Viscosity index of ASTM D2270, not rounded [1]; None for a fluid without viscosity.
     ///
     /// The standard reports the nearest whole number. A `FluidError` if the viscosity at 100 °C is below 2 mm2/s.
     #[getter]
-    fn viscosity_index(&self) -> PyResult<f64> {
-        self.inner.viscosity_index().map_err(errors::to_py)
+    fn viscosity_index(&self) -> PyResult<Option<f64>> {
+        self.inner.kv40().map(|_| self.inner.viscosity_index().map_err(errors::to_py)).transpose()
     }
 
     /// Edition of API MPMS 11.1 that the volume correction follows; None for a fluid that is no oil.

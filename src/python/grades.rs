@@ -148,11 +148,11 @@ pub(super) fn classify_kv100<'py>(
 /// Examples
 /// --------
 /// >>> import fillmark as fm
-/// >>> fm.classify_kv40(kv40_mm2_s=44.0)
+/// >>> fm.classify_iso_vg(kv40_mm2_s=44.0)
 /// ('ISO VG 46',)
 #[pyfunction]
 #[pyo3(signature = (*, kv40_mm2_s))]
-pub(super) fn classify_kv40<'py>(
+pub(super) fn classify_iso_vg<'py>(
     py: Python<'py>,
     kv40_mm2_s: Scalar<'_, SquareMillimetrePerSecond>,
 ) -> PyResult<Bound<'py, PyTuple>> {
@@ -239,7 +239,7 @@ pub(super) fn conformity_probability(
 /// --------
 /// >>> import fillmark as fm
 /// >>> round(fm.blend_viscosity_mm2_s("ASTM D7152", fractions=[0.95, 0.05], kinematic_viscosity_mm2_s=[14.3, 1.2]), 1)
-/// 12.1
+/// 11.7
 #[pyfunction]
 #[pyo3(signature = (rule, *, fractions, kinematic_viscosity_mm2_s))]
 pub(super) fn blend_viscosity_mm2_s(

@@ -79,7 +79,7 @@ mod _core {
     use super::geometry::Attitude;
     #[pymodule_export]
     use super::grades::{
-        blend_viscosity_mm2_s, capacity_ratio, classify_kv40, classify_kv100, conformity_probability, grades,
+        blend_viscosity_mm2_s, capacity_ratio, classify_iso_vg, classify_kv100, conformity_probability, grades,
     };
     #[pymodule_export]
     use super::outflow::{DrainCurve, DrainFlow, drain_curve, drain_flow, emptying_seconds};

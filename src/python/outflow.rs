@@ -219,7 +219,7 @@ impl DrainFlow {
 /// >>> oil = fm.Fluid.oil(grade="10W-40")
 /// >>> hot = fm.drain_flow(plug, oil, head_mm=80.0, temperature_c=90.0, model="short tube")
 /// >>> round(hot.l_min, 1), hot.regime, hot.flags
-/// (6.7, 'gush', ())
+/// (7.2, 'gush', ())
 #[pyfunction]
 #[pyo3(signature = (plug, fluid, *, head_mm, temperature_c, model, entry_loss = None, cd = None, vent = "open",
     vent_area_mm2 = None, near_empty = "weir", attitude = None))]
@@ -405,7 +405,7 @@ impl DrainCurve {
 /// >>> oil = fm.Fluid.oil(grade="10W-40")
 /// >>> curve = fm.drain_curve(pan, plug, oil, volume_l=4.0, temperature_c=90.0, model="energy balance")
 /// >>> round(curve.seconds), round(curve.left_l, 2)
-/// (82, 0.07)
+/// (113, 0.02)
 #[pyfunction]
 #[pyo3(signature = (sump, plug, fluid, *, volume_l, temperature_c, model, entry_loss = None, cd = None, vent = "open",
     vent_area_mm2 = None, near_empty = "weir", to_head_mm = None, steps = 200, attitude = None))]

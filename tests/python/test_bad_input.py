@@ -405,6 +405,15 @@ TABLE = [
         "stores.head.film = 0.5 L is more than stores.head.running = 0.3 L",
     ),
     (
+        lambda: fm.SuctionTube(
+            tip_mm=(0.0, 0.0, 300.0), bore_mm=6.0, length_mm=1500.0, rise_mm=900.0, vacuum_kpa=70.0
+        ).left_l(fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)),
+        fm.CircuitError,
+        "circuit.outlet_misses_sump",
+        {"what": "tip", "at_mm": [0, 0, 300], "low_mm": [-150, -100, 0], "high_mm": [150, 100, 100]},
+        "tip at (0, 0, 300) mm misses the sump, whose liquid space is x -150..150, y -100..100, z 0..100 mm",
+    ),
+    (
         read(('"95 mm2/s"', '"9.5 mm2/s"')),
         fm.FluidError,
         "fluid.viscosity_not_falling",

@@ -24,6 +24,11 @@ PLAN = fm.plan_refill(
     SET, done=SERVICE[:2], then=[fm.Run(minutes=1)], jug_step_l=0.1, temperature_c="15 degC", draws=200
 )
 
+PAN = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
+PLUG = fm.Plug(at_mm=(0.0, 0.0, 0.0), bore_mm=14.0)
+TEN_W = fm.Fluid.oil(grade="10W-40")
+LEANING = fm.Attitude(nose_up_deg=1.5)
+
 # One or more examples of each class in `fillmark.__all__`; a class without an example fails `test_every_class_is_here`.
 EXAMPLES = {
     "Attitude": [
@@ -39,8 +44,52 @@ EXAMPLES = {
         fm.Fluid.oil(**OIL),
         fm.Fluid.oil(**OIL, edition="1980"),
         fm.Fluid.oil(grade="10W-40"),
+        fm.Fluid.oil(grade="10W-40", edition="1980"),
+        fm.Fluid.oil(density_15c_kg_m3=868.0, viscosity_points=((0.0, 650.0), (60.0, 45.1))),
+        fm.Fluid.of_grade("ISO VG 46", index=1 / 3),
+        fm.Fluid.water(),
+        fm.Fluid.coolant(percent=50, basis="mass"),
+        fm.Fluid.coolant(percent=33.3, basis="volume"),
+        fm.Fluid.fuel(density_15c_kg_m3=835.1),
+        fm.Fluid.table(temperature_c=[0.0, 15.0, 99.9], density_kg_m3=[878.0, 868.0, 813.0]),
+        fm.Fluid.table(temperature_c=[0, 99], density_kg_m3=[878, 813], kv40_mm2_s=95.0, kv100_mm2_s=14.3),
         # Numbers whose conversion to SI and back is not exact in floating point.
         fm.Fluid.oil(density_15c_kg_m3=870.1, kv40_mm2_s=68.7, kv100_mm2_s=1 / 0.07),
+    ],
+    "Plug": [PLUG, fm.Plug(at_mm=(150.0, 0.1, 20.0), bore_mm="1/2 in", boss_mm=12.1, axis=(3.0, 0.0, -4.0))],
+    "DrainFlow": [
+        fm.drain_flow(PLUG, TEN_W, head_mm=80.0, temperature_c=60.0, model="short tube"),
+        fm.drain_flow(PLUG, TEN_W, head_mm=80.0, temperature_c=60.0, model="constant Cd", cd=0.6, vent="shut"),
+    ],
+    "DrainCurve": [
+        fm.drain_curve(PAN, PLUG, TEN_W, volume_l=4.0, temperature_c=60.0, model="energy balance", steps=9),
+        fm.drain_curve(
+            PAN,
+            PLUG,
+            TEN_W,
+            volume_l=4.1,
+            temperature_c=60.0,
+            model="energy balance",
+            entry_loss=0.5,
+            steps=9,
+            vent="restricted",
+            vent_area_mm2=3.0,
+            to_head_mm=2.0,
+            near_empty="ignore",
+            attitude=LEANING,
+        ),
+    ],
+    "SuctionTube": [
+        fm.SuctionTube(tip_mm=(80.0, 0.0, 3.1), bore_mm=6.1, length_mm=1500.0, rise_mm=900.0, vacuum_kpa="0.7 bar")
+    ],
+    "ReducedTime": [fm.ReducedTime(), fm.ReducedTime().after(minutes=5, kinematic_viscosity_mm2_s=14.1)],
+    "WallFilm": [
+        fm.WallFilm(length_mm=300.1, width_mm=400),
+        fm.WallFilm(length_mm=1, width_mm=2, slope_deg=5, start_um=9),
+    ],
+    "FloorFilm": [
+        fm.FloorFilm(length_mm=300.1, width_mm=220.0),
+        fm.FloorFilm(length_mm=9, width_mm=1, slope_deg=5, lip_mm=0),
     ],
     "Circuit": [
         fm.Circuit.demo("shuttle-bus"),
