@@ -23,6 +23,7 @@ mod plug;
 mod quantity;
 mod rebuild;
 mod recipe;
+mod reduced_time;
 mod service;
 mod suction;
 mod sump;
@@ -72,7 +73,7 @@ mod _core {
         ChangeFilter, ClosePlug, Drain, Event, FitFilter, OpenPlug, Pour, Read, RemoveFilter, Rest, Run, Tilt, Withdraw,
     };
     #[pymodule_export]
-    use super::film::{FloorFilm, ReducedTime, WallFilm, capillary_length_mm, withdrawal_film_um};
+    use super::film::{FloorFilm, WallFilm, capillary_length_mm, withdrawal_film_um};
     #[pymodule_export]
     use super::fluid::PyFluid;
     #[pymodule_export]
@@ -85,6 +86,8 @@ mod _core {
     use super::outflow::{DrainCurve, DrainFlow, drain_curve, drain_flow, emptying_seconds};
     #[pymodule_export]
     use super::plug::Plug;
+    #[pymodule_export]
+    use super::reduced_time::ReducedTime;
     #[pymodule_export]
     use super::service::{Ledger, Reading, Row, State, Timeline, simulate};
     #[pymodule_export]
