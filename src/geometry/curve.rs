@@ -11,6 +11,7 @@ use super::kernel::{Side, View};
 use super::lookup::Lookup;
 use super::mesh::ClosedMesh;
 use super::ramp::{self, Cubic, Knots};
+use super::vector::dot;
 
 /// How far outside its range a level may be and still count as its end: rounding, not a mistake \[m\].
 const LEVEL_SLACK: f64 = 1e-12;
@@ -42,6 +43,26 @@ impl LevelCurve {
         let knots = Knots::new(&view.heights);
         let cubic = ramp::sum(&knots, &mesh.faces, |i| view.weight(i)).cubic;
         Self::from_pieces(attitude, view.datum, knots.z, cubic, mesh.volume_si())
+    }
+
+    /// The curve of a part of `mesh` that the given faces bound, for levels in `range` only; `capacity` is its volume
+    /// at the upper end. Heights and datum are those of the whole.
+    pub(crate) fn of_part(
+        mesh: &ClosedMesh,
+        heights: &[f64],
+        attitude: Attitude,
+        datum: f64,
+        faces: &[usize],
+        range: [f64; 2],
+        capacity: f64,
+    ) -> Self {
+        let up = attitude.up_si();
+        let corners: Vec<f64> = faces.iter().flat_map(|i| mesh.faces[*i]).map(|v| heights[v as usize]).collect();
+        let knots = Knots::new(&corners);
+        let own: Vec<[u32; 3]> = (0u32..).step_by(3).take(faces.len()).map(|i| [i, i + 1, i + 2]).collect();
+        let cubic = ramp::sum(&knots, &own, |i| -dot(mesh.area[faces[i]], up)).cubic;
+        let (z, cubic) = ramp::cut(&knots.z, &cubic, range);
+        Self::from_pieces(attitude, datum, z, cubic, capacity)
     }
 
     /// A curve through measured pairs, straight between them, for level ground. `z` and `v` must rise.
@@ -195,7 +216,7 @@ impl LevelCurve {
     }
 
     #[inline]
-    fn accept_level(&self, level: f64) -> Result<f64, GeometryError> {
+    pub(super) fn accept_level(&self, level: f64) -> Result<f64, GeometryError> {
         let (low, high) = (self.z[0], self.height_si());
         if level >= low && level <= high {
             return Ok(level);

@@ -369,6 +369,14 @@ pub enum GeometryError {
         /// One of its corners, in mm.
         point_mm: [f64; 3],
     },
+    /// A basin that the sump does not have at that attitude.
+    #[error("there is no basin {basin}: at this attitude there are {basins} (0 to {})", basins.saturating_sub(1))]
+    NoSuchBasin {
+        /// The basin asked for.
+        basin: usize,
+        /// How many there are.
+        basins: usize,
+    },
     /// Elements of an array that are refused.
     #[error("{what}, element {index}, the first of {count} refused: {first}")]
     Element {

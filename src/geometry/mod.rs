@@ -10,6 +10,7 @@
 
 mod attitude;
 mod attitude_from;
+mod basins;
 mod cache;
 mod curve;
 mod displacer;
@@ -43,6 +44,7 @@ mod wetted;
 
 pub use attitude::Attitude;
 pub use attitude_from::TurnedReadings;
+pub use basins::{Basin, Sill};
 pub use curve::LevelCurve;
 pub use error::GeometryError;
 pub use inspect::{Finding, Flaw, Inspection, inspect};

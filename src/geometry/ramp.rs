@@ -141,6 +141,22 @@ fn add_ramps(cubic: &mut [Cubic], z: &[f64], ramps: &[Ramp]) {
     }
 }
 
+/// The part of a piecewise cubic within `[low, high]`: its knots and polynomials. Outside the given knots it is empty
+/// below and goes on with the last polynomial above.
+pub(crate) fn cut(z: &[f64], cubic: &[Cubic], [low, high]: [f64; 2]) -> (Vec<f64>, Vec<Cubic>) {
+    let first = z.partition_point(|k| *k <= low);
+    let last = z.partition_point(|k| *k < high).max(first);
+    let mut knots = vec![low];
+    knots.extend_from_slice(&z[first..last]);
+    let from = |k: f64| match z.partition_point(|x| *x <= k).min(cubic.len()) {
+        0 => [0.0; 4],
+        i => shifted(cubic[i - 1], k - z[i - 1]),
+    };
+    let pieces = knots.iter().map(|k| from(*k)).collect();
+    knots.push(high);
+    (knots, pieces)
+}
+
 /// A binary tree over the intervals between knots. Node `i` has the children `2 i` and `2 i + 1`; the intervals are
 /// the nodes from `leaves` on.
 struct Tree<'a> {

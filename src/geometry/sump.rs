@@ -1,6 +1,6 @@
 //! A sump: a liquid space that can be asked for its volume and level at any attitude.
 
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 use uom::si::area::square_meter;
 use uom::si::f64::{Area, Length, Volume};
@@ -8,7 +8,8 @@ use uom::si::length::meter;
 use uom::si::volume::cubic_meter;
 
 use super::attitude::Attitude;
-use super::cache::CurveCache;
+use super::basins::{Adjacency, Tree};
+use super::cache::Cache;
 use super::curve::LevelCurve;
 use super::error::GeometryError;
 use super::kernel::{Side, View};
@@ -40,7 +41,9 @@ pub struct Sump {
 #[derive(Debug)]
 struct Inner {
     shape: Shape,
-    cache: CurveCache,
+    cache: Cache<LevelCurve>,
+    trees: Cache<Tree>,
+    adjacency: OnceLock<Adjacency>,
 }
 
 /// What is known of the liquid space.
@@ -84,7 +87,8 @@ impl Sump {
     }
 
     fn of(shape: Shape) -> Self {
-        Self { inner: Arc::new(Inner { shape, cache: CurveCache::default() }) }
+        let (cache, trees, adjacency) = (Cache::default(), Cache::default(), OnceLock::new());
+        Self { inner: Arc::new(Inner { shape, cache, trees, adjacency }) }
     }
 
     /// The mesh, unless the sump is known by a table or a span.
@@ -198,6 +202,16 @@ impl Sump {
     /// [`Sump::level_of_point`] in metres.
     pub fn level_of_point_si(&self, point: [f64; 3], attitude: Attitude) -> Result<f64, GeometryError> {
         Ok(dot(point, attitude.up_si()) - self.curve(attitude)?.datum_si())
+    }
+
+    /// The merge trees kept.
+    pub(crate) fn trees(&self) -> &Cache<Tree> {
+        &self.inner.trees
+    }
+
+    /// Which faces of the mesh meet at each vertex.
+    pub(crate) fn adjacency(&self, mesh: &ClosedMesh) -> &Adjacency {
+        self.inner.adjacency.get_or_init(|| Adjacency::new(mesh))
     }
 
     /// The mesh, or the error of a shape without plan form.

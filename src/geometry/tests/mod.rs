@@ -1,9 +1,11 @@
 //! Tests of the geometry against sources outside it.
 
+mod basins;
 mod closed_forms;
 mod displacers;
 mod inspections;
 mod invariance;
+mod pans;
 mod prepared;
 mod reference;
 mod refusals;

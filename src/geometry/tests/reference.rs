@@ -26,6 +26,12 @@ fn check(sump: &Sump, rows: &str) {
         let got_l = curve.volume_si(level).unwrap() * 1e3;
         let miss = (got_l - number(row, "volume_l")).abs();
         assert!(miss < TOLERANCE * capacity_l, "{attitude}: {got_l} L against {row}");
+        let pools = sump.pools_si(level, attitude).unwrap();
+        let separate = row["separate_pools_l"].as_array().unwrap();
+        assert_eq!(pools.len(), separate.len(), "{attitude}: {pools:?} m3 against {row}");
+        for (got, want) in pools.iter().zip(separate) {
+            assert!((got * 1e3 - want.as_f64().unwrap()).abs() < TOLERANCE * capacity_l, "{pools:?} m3 against {row}");
+        }
         // The lowest point of the tessellated surface is not quite that of the smooth one.
         let stated = number(row, "level_above_lowest_mm") / 1e3;
         assert!((level - stated).abs() < 2e-5, "{attitude}: level {level} m against {stated} m");

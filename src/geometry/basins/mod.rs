@@ -1,0 +1,17 @@
+//! Where liquid sits apart: basins, the sills between them, and what they hold at one attitude.
+//!
+//! The parts of the liquid space below a height are joined or apart. As the height rises, parts begin at low points and
+//! join at sills: a **merge tree**. Every **basin** is one branch of it: it begins at a low point (or where two basins
+//! have joined) and ends at its sill. Liquid below one common level forms one pool in each part.
+
+mod adjacency;
+mod below;
+mod sweep;
+mod tip;
+mod tree;
+mod views;
+mod volumes;
+
+pub(crate) use adjacency::Adjacency;
+pub(crate) use tree::Tree;
+pub use views::{Basin, Sill};
