@@ -63,6 +63,29 @@ fn preparation(c: &mut Criterion) {
     }
 }
 
+/// Basins at a new attitude every time, against the first volume at one.
+fn basins(c: &mut Criterion) {
+    let mesh = stl::read(&bytes(), LengthUnit::Millimetre).unwrap();
+    for (faces, mesh) in [("44,684", mesh), ("327,680", sphere(256, 640))] {
+        let sump = Sump::from_mesh(mesh);
+        for (name, base) in [("near level", 1e-3), ("tilted", 3.0)] {
+            let mut step = 0.0;
+            c.bench_function(&format!("basins of {faces} faces, {name}"), |b| {
+                b.iter(|| {
+                    step += 1e-9;
+                    black_box(sump.basins(at(base + step, 0.7 * base)).unwrap())
+                });
+            });
+            c.bench_function(&format!("first volume of {faces} faces, {name}"), |b| {
+                b.iter(|| {
+                    step += 1e-9;
+                    black_box(sump.direct_si(0.06, at(base + step, 0.7 * base)).unwrap())
+                });
+            });
+        }
+    }
+}
+
 fn reading(c: &mut Criterion) {
     let sump = Sump::from_stl_bytes(&bytes(), LengthUnit::Millimetre).unwrap();
     let curve = sump.curve(at(1.5, 0.5)).unwrap();
@@ -130,5 +153,5 @@ fn response(c: &mut Criterion) {
     });
 }
 
-criterion_group!(benches, preparation, reading, response);
+criterion_group!(benches, preparation, basins, reading, response);
 criterion_main!(benches);

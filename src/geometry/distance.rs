@@ -30,7 +30,7 @@ pub(crate) fn between(a: &Triangle, b: &Triangle) -> (f64, Vec3) {
 }
 
 /// Point of a triangle nearest to `p` (region by region, Ericson, Real-Time Collision Detection, 2005, 5.1.5).
-fn nearest_on_triangle([a, b, c]: &Triangle, p: Vec3) -> Vec3 {
+pub(crate) fn nearest_on_triangle([a, b, c]: &Triangle, p: Vec3) -> Vec3 {
     let (ab, ac, ap) = (sub(*b, *a), sub(*c, *a), sub(p, *a));
     let (d1, d2) = (dot(ab, ap), dot(ac, ap));
     if d1 <= 0.0 && d2 <= 0.0 {

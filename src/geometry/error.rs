@@ -377,6 +377,21 @@ pub enum GeometryError {
         /// How many there are.
         basins: usize,
     },
+    /// A place for liquid to enter or leave that is nowhere near the liquid space.
+    #[error(
+        "the {what} at {} is {distance_mm:.1} mm outside the liquid space, more than {limit_mm} mm: check its place",
+        text_mm(point_mm)
+    )]
+    OutsideLiquid {
+        /// What was placed there.
+        what: String,
+        /// Where, in mm.
+        point_mm: [f64; 3],
+        /// Distance to the nearest wall, in mm.
+        distance_mm: f64,
+        /// Most accepted, in mm.
+        limit_mm: f64,
+    },
     /// Elements of an array that are refused.
     #[error("{what}, element {index}, the first of {count} refused: {first}")]
     Element {

@@ -44,7 +44,7 @@ mod wetted;
 
 pub use attitude::Attitude;
 pub use attitude_from::TurnedReadings;
-pub use basins::{Basin, Sill};
+pub use basins::{Basin, Sill, SuctionHeel, SuctionTip};
 pub use curve::LevelCurve;
 pub use error::GeometryError;
 pub use inspect::{Finding, Flaw, Inspection, inspect};

@@ -6,6 +6,8 @@
 
 mod adjacency;
 mod below;
+mod heel;
+mod locate;
 mod sweep;
 mod tip;
 mod tree;
@@ -13,5 +15,6 @@ mod views;
 mod volumes;
 
 pub(crate) use adjacency::Adjacency;
+pub use heel::{SuctionHeel, SuctionTip};
 pub(crate) use tree::Tree;
 pub use views::{Basin, Sill};

@@ -102,10 +102,8 @@ impl Tree {
     pub(crate) fn parts_at(&self, level: f64) -> Vec<usize> {
         let mut part: Vec<usize> = (0..self.nodes.len()).collect();
         for n in (0..self.nodes.len()).rev() {
-            if let Some(end) = self.nodes[n].end {
-                if end.sill < level {
-                    part[n] = part[end.parent];
-                }
+            if let Some(end) = self.nodes[n].end.filter(|e| e.sill < level) {
+                part[n] = part[end.parent];
             }
         }
         part

@@ -167,7 +167,8 @@ fn what_hangs_in_liquid_is_no_basin() {
 #[test]
 fn a_wall_that_hangs_from_above_joins_below() {
     // A baffle from the top down to 20 mm above the floor: one basin; with its foot in a trough of liquid still one.
-    let outline = [[0.0, 0.0], [0.3, 0.0], [0.3, 0.1], [0.155, 0.1], [0.155, 0.02], [0.145, 0.02], [0.145, 0.1], [0.0, 0.1]];
+    let outline =
+        [[0.0, 0.0], [0.3, 0.0], [0.3, 0.1], [0.155, 0.1], [0.155, 0.02], [0.145, 0.02], [0.145, 0.1], [0.0, 0.1]];
     let sump = extruded(&outline, &[[0, 1, 4], [0, 4, 5], [1, 2, 4], [2, 3, 4], [0, 5, 7], [7, 5, 6]], 0.2);
     for attitude in [LEVEL, at(2.0, 1.0), at(-10.0, 0.0)] {
         assert_eq!(sump.basins(attitude).unwrap().len(), 1, "{attitude}");

@@ -3,6 +3,7 @@
 mod basins;
 mod closed_forms;
 mod displacers;
+mod heels;
 mod inspections;
 mod invariance;
 mod pans;

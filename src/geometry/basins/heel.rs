@@ -1,0 +1,173 @@
+//! The heel: what stays in when everything drains that can.
+//!
+//! Liquid at a place leaves through a hole if a path through the liquid space leads from there to the hole's rim. The
+//! level that remains is the higher of the rim's lowest point and the lowest possible highest point of such a path; with
+//! several holes, the lowest of these levels. In the merge tree: a basin with a hole in it, or in a smaller basin that it
+//! is made of, keeps what is below the lowest rim there; one without keeps everything below its sill.
+
+use uom::si::f64::{Length, Volume};
+use uom::si::length::meter;
+use uom::si::volume::cubic_meter;
+
+use super::super::attitude::Attitude;
+use super::super::error::GeometryError;
+use super::super::mesh::ClosedMesh;
+use super::super::plug::Plug;
+use super::super::point::Point;
+use super::super::sump::Sump;
+use super::super::vector::{Vec3, add, dot, norm, scale, sub};
+use super::tree::Tree;
+use crate::numeric::check;
+
+/// The tip of a suction tube: liquid leaves while the tip draws no air.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SuctionTip {
+    /// Centre of the tip's opening, body frame.
+    pub at: Point,
+    /// Inner diameter, 1 to 200 mm.
+    pub bore: Length,
+    /// Direction in which the tube leads away from the tip, body frame, any length.
+    pub axis: [f64; 3],
+    /// How far above the rim air is drawn in already (entrainment); 0 to 200 mm. A judgement: about a bore at full flow.
+    pub margin: Length,
+}
+
+/// What a suction tube leaves, at least and at most.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SuctionHeel {
+    /// When suction holds down to the lowest point of the rim.
+    pub least: Volume,
+    /// When it breaks a margin above the highest point of the rim.
+    pub most: Volume,
+}
+
+/// A place where liquid leaves: the basin it is in and the height down to which it empties that.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Hole {
+    pub(crate) node: usize,
+    pub(crate) height: f64,
+}
+
+impl Tree {
+    /// The lowest point of a plug's rim as a hole.
+    pub(crate) fn plug(&self, mesh: &ClosedMesh, plug: &Plug) -> Result<Hole, GeometryError> {
+        let [low, _] = rim(plug.at().si(), plug.axis(), plug.bore().get::<meter>(), self.up);
+        Ok(Hole { node: self.node_at(mesh, "plug", low)?, height: self.height_of(low) })
+    }
+
+    /// For every basin the lowest hole in it, smaller basins included; infinite without one.
+    pub(crate) fn lowest_holes(&self, holes: &[Hole]) -> Vec<f64> {
+        let mut lowest = vec![f64::INFINITY; self.nodes.len()];
+        for hole in holes {
+            lowest[hole.node] = lowest[hole.node].min(hole.height);
+        }
+        for n in 0..self.nodes.len() {
+            if let Some(end) = self.nodes[n].end {
+                lowest[end.parent] = lowest[end.parent].min(lowest[n]);
+            }
+        }
+        lowest
+    }
+
+    /// What stays in a full sump when all the holes are open \[m3\].
+    pub(crate) fn heel(&self, mesh: &ClosedMesh, holes: &[Hole]) -> f64 {
+        let mut kept = crate::geometry::sum::Sum::default();
+        for (n, low) in self.lowest_holes(holes).into_iter().enumerate() {
+            let node = &self.nodes[n];
+            if low <= node.base {
+                continue;
+            }
+            let volume = if low >= self.sill(n) { node.volume } else { self.volume_below(mesh, n, low) };
+            kept.add(volume);
+            kept.add(-self.volume_at_base(n));
+        }
+        kept.value().max(0.0)
+    }
+}
+
+/// Lowest and highest point of a round rim about `at`, across `axis` (a unit vector).
+fn rim(at: Vec3, axis: Vec3, bore: f64, up: Vec3) -> [Vec3; 2] {
+    let rise = sub(up, scale(axis, dot(axis, up)));
+    let length = norm(rise);
+    // A rim that lies level is as high everywhere.
+    let reach = if length > 1e-12 { scale(rise, 0.5 * bore / length) } else { [0.0; 3] };
+    [sub(at, reach), add(at, reach)]
+}
+
+impl Sump {
+    /// The heel of open plugs: what stays in a full sump at an attitude when everything drains that can, film aside.
+    ///
+    /// What is joined to the rim at the height of its lowest point stays at that height; everything else stays at its
+    /// sill on the way there. A plug more than 50 mm outside the liquid space is refused. Without a plug all stays in.
+    ///
+    /// ```
+    /// use fillmark::geometry::{Attitude, Plug, Point, Sump};
+    /// use fillmark::uom::si::{f64::Length, length::millimeter, volume::liter};
+    /// let mm = |x| Length::new::<millimeter>(x);
+    /// let sump = Sump::cuboid(mm(300.0), mm(220.0), mm(100.0))?;
+    /// // Through the floor at the front wall, nose up by 1 deg.
+    /// let plug = Plug::new(Point::from_mm([144.0, 0.0, 0.0])?, mm(12.0), mm(10.0), Plug::DOWN)?;
+    /// let heel = sump.heel(&[plug], Attitude::from_degrees(1.0, 0.0)?)?;
+    /// assert!((heel.get::<liter>() - 0.159).abs() < 5e-4);
+    /// # Ok::<(), fillmark::geometry::GeometryError>(())
+    /// ```
+    pub fn heel(&self, plugs: &[Plug], attitude: Attitude) -> Result<Volume, GeometryError> {
+        let (tree, mesh) = (self.basin_tree(attitude)?, self.need_mesh(attitude)?);
+        heel_of(&tree, mesh, plugs).map(Volume::new::<cubic_meter>)
+    }
+
+    /// [`Sump::heel`] at every pair of angles: nose-up (outer) by right-down (inner), in degrees; the value at
+    /// `nose_up_deg[i]`, `right_down_deg[j]` is number `i * right_down_deg.len() + j`. Which end to raise.
+    pub fn heel_map(
+        &self,
+        plugs: &[Plug],
+        nose_up_deg: &[f64],
+        right_down_deg: &[f64],
+    ) -> Result<Vec<Volume>, GeometryError> {
+        let mut attitudes = Vec::with_capacity(nose_up_deg.len() * right_down_deg.len());
+        for p in nose_up_deg {
+            for r in right_down_deg {
+                attitudes.push(Attitude::from_degrees(*p, *r)?);
+            }
+        }
+        let one = |attitude: &Attitude| -> Result<Volume, GeometryError> {
+            let mesh = self.need_mesh(*attitude)?;
+            let tree = Tree::new(mesh, self.adjacency(mesh), attitude.up_si());
+            heel_of(&tree, mesh, plugs).map(Volume::new::<cubic_meter>)
+        };
+        each(&attitudes, one).into_iter().collect()
+    }
+
+    /// What a suction tube leaves of a full sump at an attitude: between suction that holds to the lowest point of the
+    /// tip's rim and suction that breaks at `margin` above the highest. A tip more than 50 mm outside the liquid space
+    /// is refused.
+    pub fn suction_heel(&self, tip: &SuctionTip, attitude: Attitude) -> Result<SuctionHeel, GeometryError> {
+        let margin = check::in_range("margin", tip.margin.get::<meter>() * 1e3, 0.0, 200.0, "mm")? / 1e3;
+        // The tip has the limits of a plug.
+        let bore = Plug::new(tip.at, tip.bore, Length::new::<meter>(0.0), tip.axis)?;
+        let (tree, mesh) = (self.basin_tree(attitude)?, self.need_mesh(attitude)?);
+        let [low, high] = rim(tip.at.si(), bore.axis(), tip.bore.get::<meter>(), tree.up);
+        let from = tree.node_at(mesh, "suction tip", low)?;
+        let left = |height: f64| {
+            let hole = Hole { node: tree.at_level(from, height), height };
+            Volume::new::<cubic_meter>(tree.heel(mesh, &[hole]))
+        };
+        Ok(SuctionHeel { least: left(tree.height_of(low)), most: left(tree.height_of(high) + margin) })
+    }
+}
+
+fn heel_of(tree: &Tree, mesh: &ClosedMesh, plugs: &[Plug]) -> Result<f64, GeometryError> {
+    let holes = plugs.iter().map(|p| tree.plug(mesh, p)).collect::<Result<Vec<_>, _>>()?;
+    Ok(tree.heel(mesh, &holes))
+}
+
+#[cfg(feature = "parallel")]
+fn each<T: Send>(attitudes: &[Attitude], one: impl Fn(&Attitude) -> T + Send + Sync) -> Vec<T> {
+    use rayon::prelude::*;
+    attitudes.par_iter().map(one).collect()
+}
+
+#[cfg(not(feature = "parallel"))]
+fn each<T: Send>(attitudes: &[Attitude], one: impl Fn(&Attitude) -> T + Send + Sync) -> Vec<T> {
+    attitudes.iter().map(one).collect()
+}
