@@ -8,6 +8,7 @@ mod adjacency;
 mod below;
 mod heel;
 mod locate;
+mod slopes;
 mod sweep;
 mod tip;
 mod tree;

@@ -1,14 +1,17 @@
-//! The sweep that makes the merge tree: vertices upwards, union-find along edges.
+//! The sweep that makes the merge tree.
 //!
-//! Vertices of equal height (within a few roundings) are taken together, so a flat floor is one low point and ties do
-//! not matter. A part of the surface that begins at a height either has liquid above it, then a basin begins; or it is
-//! the tip of something that hangs in liquid, then it is joined to the part of the surface below it.
+//! Every vertex is led down to the low point below it, always by its lowest neighbour; where an edge joins two low points'
+//! slopes they meet at its higher end. The sweep then takes these meetings upwards, with union-find. Vertices of equal
+//! height (within a few roundings) are ordered by number, and what meets at the height at which it begins is one, so a
+//! flat floor is one low point. A part of the surface that begins at a height either has liquid above it, then a basin
+//! begins; or it is the tip of something that hangs in liquid, then it is joined to the part of the surface below it.
 
 use super::super::mesh::ClosedMesh;
 use super::super::ramp::Knots;
 use super::super::vector::Vec3;
 use super::adjacency::Adjacency;
 use super::below;
+use super::slopes::{Meeting, Slopes};
 use super::tip;
 use super::tree::{End, FLAT, Node};
 
@@ -17,61 +20,36 @@ const NONE: u32 = u32::MAX;
 /// The basins, children before parents, and the basin in which each vertex appears.
 pub(super) fn sweep(mesh: &ClosedMesh, adjacency: &Adjacency, up: Vec3, heights: &[f64]) -> (Vec<Node>, Vec<u32>) {
     let knots = Knots::new(heights);
-    let (start, order) = by_knot(&knots);
-    let count = heights.len();
+    let slopes = Slopes::new(mesh, adjacency, &knots);
+    let count = slopes.low_points.len();
     let mut s = Sweep {
         knots: &knots,
+        slopes: &slopes,
         group: (0u32..).take(count).collect(),
         live: vec![NONE; count],
-        node_of: vec![NONE; count],
+        entry: vec![NONE; count],
         nodes: Vec::new(),
     };
-    let mut fresh = Vec::new();
-    for k in 0..knots.z.len() {
-        let level = &order[start[k] as usize..start[k + 1] as usize];
-        for &v in level {
-            for c in adjacency.around(v) {
-                if knots.of_vertex[c.next as usize] as usize <= k {
-                    s.join(v, c.next, k);
-                }
-            }
+    let (mut meetings, mut low_points) = (slopes.meetings.as_slice(), slopes.low_points.as_slice());
+    while let Some(k) = next_knot(&knots, meetings, low_points) {
+        let now = meetings.partition_point(|m| m.knot <= k);
+        for m in &meetings[..now] {
+            s.join(m.slopes[0], m.slopes[1], k as usize, m.at);
         }
-        s.fresh_parts(level, &mut fresh);
-        let mut hanging = Vec::new();
-        for part in fresh.chunk_by(|a, b| a.0 == b.0) {
-            let vertex = tip::clearest(mesh, adjacency, up, part.iter().map(|p| p.1));
-            if k > 0 && tip::hangs(mesh, adjacency, up, vertex) {
-                hanging.push(vertex);
-            } else {
-                s.begin(vertex, k);
-            }
-        }
-        for vertex in hanging {
-            s.hang(mesh, up, heights, vertex, k);
-        }
-        for &v in level {
-            s.node_of[v as usize] = s.branch_of(v);
-        }
+        meetings = &meetings[now..];
+        let now = low_points.partition_point(|v| knots.of_vertex[*v as usize] <= k);
+        let numbers = count - low_points.len()..count - low_points.len() + now;
+        low_points = &low_points[now..];
+        s.begin_parts(mesh, adjacency, up, heights, numbers);
     }
     s.finish()
 }
 
-/// Vertices by knot, ties by number: the places where each knot's run starts, and the vertices.
-fn by_knot(knots: &Knots) -> (Vec<u32>, Vec<u32>) {
-    let mut start = vec![0u32; knots.z.len() + 1];
-    for k in &knots.of_vertex {
-        start[*k as usize + 1] += 1;
-    }
-    for k in 1..start.len() {
-        start[k] += start[k - 1];
-    }
-    let (mut place, mut order) = (start.clone(), vec![0u32; knots.of_vertex.len()]);
-    for (v, k) in (0u32..).zip(&knots.of_vertex) {
-        let slot = &mut place[*k as usize];
-        order[*slot as usize] = v;
-        *slot += 1;
-    }
-    (start, order)
+/// The height at which something happens next.
+fn next_knot(knots: &Knots, meetings: &[Meeting], low_points: &[u32]) -> Option<u32> {
+    let begins = low_points.first().map(|v| knots.of_vertex[*v as usize]);
+    let meets = meetings.first().map(|m| m.knot);
+    begins.into_iter().chain(meets).min()
 }
 
 /// A branch while it grows.
@@ -86,10 +64,13 @@ struct Growing {
 
 struct Sweep<'a> {
     knots: &'a Knots,
+    slopes: &'a Slopes,
+    /// Union-find over the low points, in the order of the sweep.
     group: Vec<u32>,
     /// The branch of each group, kept at its root.
     live: Vec<u32>,
-    node_of: Vec<u32>,
+    /// The branch that each low point was in when it had been swept.
+    entry: Vec<u32>,
     nodes: Vec<Growing>,
 }
 
@@ -107,8 +88,8 @@ impl Sweep<'_> {
         self.live[root as usize]
     }
 
-    /// Vertices `a` and `b` are joined at knot `k`.
-    fn join(&mut self, a: u32, b: u32, k: usize) {
+    /// The slopes `a` and `b` meet at knot `k`, vertex `at`.
+    fn join(&mut self, a: u32, b: u32, k: usize, at: u32) {
         let (ra, rb) = (self.root(a), self.root(b));
         if ra == rb {
             return;
@@ -116,7 +97,7 @@ impl Sweep<'_> {
         let node = match (self.live[ra as usize], self.live[rb as usize]) {
             (NONE, n) | (n, NONE) => n,
             (m, n) if m == n => m,
-            (m, n) => self.merge(m, n, k, a),
+            (m, n) => self.merge(m, n, k, at),
         };
         let (keep, drop) = (ra.min(rb), ra.max(rb));
         self.group[drop as usize] = keep;
@@ -185,34 +166,42 @@ impl Sweep<'_> {
         (self.nodes.len() - 1) as u32
     }
 
-    /// The vertices of this height whose part has no branch yet, sorted by part.
-    fn fresh_parts(&mut self, level: &[u32], out: &mut Vec<(u32, u32)>) {
-        out.clear();
-        for &v in level {
-            let root = self.root(v);
-            if self.live[root as usize] == NONE {
-                out.push((root, v));
+    /// Begins a branch at those of the low points of one height that have not been joined to an older one.
+    fn begin_parts(
+        &mut self,
+        mesh: &ClosedMesh,
+        adjacency: &Adjacency,
+        up: Vec3,
+        heights: &[f64],
+        numbers: std::ops::Range<usize>,
+    ) {
+        #[allow(clippy::cast_possible_truncation)] // fewer low points than vertices
+        let numbers = numbers.start as u32..numbers.end as u32;
+        let mut fresh: Vec<(u32, u32)> = numbers.clone().map(|n| (self.root(n), n)).collect();
+        fresh.retain(|(root, _)| self.live[*root as usize] == NONE);
+        fresh.sort_unstable();
+        let mut hanging = Vec::new();
+        for part in fresh.chunk_by(|a, b| a.0 == b.0) {
+            let vertices = part.iter().map(|p| self.slopes.low_points[p.1 as usize]);
+            let vertex = tip::clearest(mesh, adjacency, up, vertices);
+            let k = self.knots.of_vertex[vertex as usize] as usize;
+            if k > 0 && tip::hangs(mesh, adjacency, up, vertex) {
+                hanging.push((part[0].0, vertex, k));
+            } else {
+                self.live[part[0].0 as usize] = self.push(vertex, k);
             }
         }
-        if out.len() > 1 {
-            out.sort_unstable();
+        for (number, tip, k) in hanging {
+            // Joined to the part of the surface below it.
+            if let Some(face) = below::floor_below(mesh, up, heights, tip) {
+                let low = mesh.faces[face].map(|v| (self.knots.of_vertex[v as usize], v)).into_iter().min();
+                let below = low.map_or(number, |(_, v)| self.slopes.of_vertex[v as usize]);
+                self.join(number, below, k, tip);
+            }
         }
-    }
-
-    fn begin(&mut self, vertex: u32, k: usize) {
-        let root = self.root(vertex);
-        self.live[root as usize] = self.push(vertex, k);
-    }
-
-    /// Joins a hanging tip to the part of the surface below it.
-    fn hang(&mut self, mesh: &ClosedMesh, up: Vec3, heights: &[f64], tip: u32, k: usize) {
-        if self.branch_of(tip) != NONE {
-            return;
+        for n in numbers {
+            self.entry[n as usize] = self.branch_of(n);
         }
-        let Some(face) = below::floor_below(mesh, up, heights, tip) else { return };
-        let f = mesh.faces[face];
-        let low = f.into_iter().min_by_key(|v| (self.knots.of_vertex[*v as usize], *v)).unwrap_or(f[0]);
-        self.join(tip, low, k);
     }
 
     fn final_of(&self, mut n: u32) -> u32 {
@@ -240,13 +229,32 @@ impl Sweep<'_> {
                 Node { lowest: g.lowest, base: self.knots.z[g.base], children, end, volume: 0.0 }
             })
             .collect();
-        #[allow(clippy::cast_possible_truncation)] // fewer branches than vertices
-        for v in 0..self.node_of.len() {
-            let swept = self.node_of[v];
-            // A hanging tip with nothing found below it belongs to what it is joined to in the end.
-            let node = if swept == NONE { self.branch_of(v as u32) } else { swept };
-            self.node_of[v] = if node == NONE { 0 } else { number[self.final_of(node) as usize] as u32 };
-        }
-        (nodes, self.node_of)
+        let entry: Vec<usize> = (0u32..)
+            .take(self.entry.len())
+            .map(|n| {
+                let swept = self.entry[n as usize];
+                // A hanging tip with nothing found below it belongs to what it is joined to in the end.
+                let branch = if swept == NONE { self.branch_of(n) } else { swept };
+                if branch == NONE { 0 } else { number[self.final_of(branch) as usize] }
+            })
+            .collect();
+        let node_of = self.node_of_vertices(&remaining, &number, &entry);
+        (nodes, node_of)
+    }
+
+    /// The branch in which each vertex appears: that of its low point, or what this has become at its height.
+    #[allow(clippy::cast_possible_truncation)] // fewer branches than vertices
+    fn node_of_vertices(&self, remaining: &[usize], number: &[usize], entry: &[usize]) -> Vec<u32> {
+        let node_of = |(knot, slope): (&u32, &u32)| {
+            let mut n = entry[*slope as usize];
+            while let Some((parent, k, _)) = self.nodes[remaining[n]].end {
+                if k > *knot as usize {
+                    break;
+                }
+                n = number[self.final_of(parent) as usize];
+            }
+            n as u32
+        };
+        self.knots.of_vertex.iter().zip(&self.slopes.of_vertex).map(node_of).collect()
     }
 }
