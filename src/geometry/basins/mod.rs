@@ -5,6 +5,7 @@
 //! have joined) and ends at its sill. Liquid below one common level forms one pool in each part.
 
 mod adjacency;
+mod air;
 mod below;
 mod heel;
 mod locate;
@@ -16,6 +17,7 @@ mod views;
 mod volumes;
 
 pub(crate) use adjacency::Adjacency;
+pub use air::{AirLock, Vents};
 pub use heel::{SuctionHeel, SuctionTip};
 pub(crate) use tree::Tree;
 pub use views::{Basin, Sill};

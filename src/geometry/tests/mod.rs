@@ -1,5 +1,6 @@
 //! Tests of the geometry against sources outside it.
 
+mod air;
 mod basins;
 mod closed_forms;
 mod displacers;
