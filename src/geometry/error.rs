@@ -392,6 +392,19 @@ pub enum GeometryError {
         /// Most accepted, in mm.
         limit_mm: f64,
     },
+    /// More liquid than a tube with its end at that place can take out.
+    #[error(
+        "a tube with its end at {} reaches {reach_l:.6} L of what lies in the sump, not {volume_l:.6} L",
+        text_mm(at_mm)
+    )]
+    BeyondReach {
+        /// Where the tube ends, in mm.
+        at_mm: [f64; 3],
+        /// The volume asked for, in litres.
+        volume_l: f64,
+        /// What it reaches, in litres.
+        reach_l: f64,
+    },
     /// Elements of an array that are refused.
     #[error("{what}, element {index}, the first of {count} refused: {first}")]
     Element {

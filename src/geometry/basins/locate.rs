@@ -46,7 +46,7 @@ impl Tree {
 }
 
 /// The face nearest to a point, the place on it and how far it is.
-fn nearest(mesh: &ClosedMesh, point: Vec3) -> (usize, Vec3, f64) {
+pub(super) fn nearest(mesh: &ClosedMesh, point: Vec3) -> (usize, Vec3, f64) {
     let mut best = (0, point, f64::INFINITY);
     for i in 0..mesh.face_count() {
         let corners = mesh.corners(i);

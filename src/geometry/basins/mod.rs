@@ -7,17 +7,22 @@
 mod adjacency;
 mod air;
 mod below;
+mod descent;
 mod heel;
 mod locate;
 mod slopes;
+mod state;
 mod sweep;
 mod tip;
 mod tree;
+mod turn;
 mod views;
 mod volumes;
 
 pub(crate) use adjacency::Adjacency;
 pub use air::{AirLock, Vents};
 pub use heel::{SuctionHeel, SuctionTip};
+pub use state::{Pool, Pools};
 pub(crate) use tree::Tree;
+pub use turn::Turn;
 pub use views::{Basin, Sill};

@@ -8,6 +8,7 @@ mod heels;
 mod inspections;
 mod invariance;
 mod pans;
+mod pools;
 mod prepared;
 mod reference;
 mod refusals;
