@@ -12,7 +12,7 @@ const PROBE: f64 = 1e-6;
 /// Whether there is liquid just below a vertex from which the surface only rises.
 ///
 /// The vertex is then the point of the surface nearest to all points straight below it, and those lie outside the
-/// liquid if they lie on the outer side of the angle-weighted normal there (Bærentzen and Aanæs 2005, IEEE Trans. Vis.
+/// liquid if they lie on the outer side of the angle-weighted normal there (from memory: Bærentzen and Aanæs 2005, IEEE Trans. Vis.
 /// Comput. Graphics 11:243).
 pub(super) fn hangs(mesh: &ClosedMesh, adjacency: &Adjacency, up: Vec3, vertex: u32) -> bool {
     let rise = lean(mesh, adjacency, up, vertex);

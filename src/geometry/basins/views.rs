@@ -45,7 +45,7 @@ impl Sump {
     /// All basins at an attitude, children before parents.
     ///
     /// Components of the liquid space below a rising height make a merge tree, swept along the edges of the mesh
-    /// (Carr, Snoeyink, Axen 2003, Computational Geometry 24:75); each of its branches is a basin. Tips of bodies that
+    /// (Carr, Snoeyink, Axen 2003, Computational Geometry 24:75; cited from memory); each of its branches is a basin. Tips of bodies that
     /// hang in liquid are no basins. Basins shallower than 0.1 micrometre are rounding of the drawing and left out.
     /// Levels are above the sump's lowest point at that attitude. Prepared at the first question and kept.
     ///

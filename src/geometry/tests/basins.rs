@@ -17,7 +17,7 @@ use uom::si::volume::{cubic_meter, liter};
 const LEVEL: Attitude = Attitude::LEVEL;
 
 /// Level at which each grid point is joined to `seed`: the lowest highest point of any path between them over
-/// neighbours (priority-flood: Barnes, Lehman, Mulla 2014, Computers & Geosciences 62:117).
+/// neighbours (priority-flood: Barnes, Lehman, Mulla 2014, Computers & Geosciences 62:117; cited from memory).
 fn flood(nx: u32, ny: u32, heights: &[f64], seed: u32) -> Vec<f64> {
     let mut level = vec![f64::INFINITY; (nx * ny) as usize];
     let mut queue = BinaryHeap::new();
