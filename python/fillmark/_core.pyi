@@ -410,7 +410,7 @@ class Circuit:
         FileError
             If the file, or one it names, cannot be read.
         CircuitError, QuantityError, GeometryError
-            With the line, the key and the nearest known key, or what does not fit together.
+            With the file, the line, the key and the nearest known key, or what does not fit together.
         """
 
     @staticmethod
@@ -2067,7 +2067,7 @@ class Row:
 @final
 class Run(Event):
     """
-    Runs the engine, then stops it: everything mixes, the filter fills, the stores take their hold-up.
+    Runs the engine, then stops it: everything mixes, the filter fills, the stores take their hold-up, however short the run.
 
     Parameters
     ----------

@@ -297,10 +297,7 @@ impl fmt::Display for Plan {
             self.risk_over_max * 1e2
         )?;
         if self.first_pour == 0.0 && self.prediction.probability_over_max() > self.risk_over_max {
-            writeln!(
-                f,
-                "                  even without a pour the risk is higher: add nothing, withdraw and read again"
-            )?;
+            writeln!(f, "                  even without a pour the risk is higher: add nothing")?;
         }
         writeln!(f, "  stick at MAX    {:.0} mL per mm of blade", self.per_blade * 1e3)?;
         writeln!(f, "  expected readings, 95 % intervals, if the stated uncertainties are right:")?;

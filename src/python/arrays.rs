@@ -96,7 +96,7 @@ impl<U: Unit> Numbers<U> {
                 *value = V::from_si(si);
                 Ok(())
             }
-            Err(e) => Err(Failure { error: Box::new(e.into()), place: of_array.then(|| place(name, index)) }),
+            Err(e) => Err(Failure::at(e, of_array.then(|| place(name, index)))),
         };
         let values = if values.len() > LONG {
             run_interruptible(py, move |stop| {

@@ -97,14 +97,17 @@ impl Circuit {
     /// FileError
     ///     If the file, or one it names, cannot be read.
     /// CircuitError, QuantityError, GeometryError
-    ///     With the line, the key and the nearest known key, or what does not fit together.
+    ///     With the file, the line, the key and the nearest known key, or what does not fit together.
     #[staticmethod]
     fn load(py: Python<'_>, path: PathBuf) -> PyResult<Self> {
         let shown = path.display().to_string();
         let text = std::fs::read_to_string(&path).map_err(|e| errors::file(&shown, &e))?;
         let folder = path.parent().map(PathBuf::from).unwrap_or_default();
         let resolver = move |file: &str| std::fs::read(folder.join(file)).map_err(|e| e.to_string());
-        let inner = run_detached(py, move || CoreCircuit::loads(&text, &resolver))?;
+        let named = shown.clone();
+        let inner = run_detached(py, move || {
+            CoreCircuit::loads(&text, &resolver).map_err(|e| errors::Failure::in_file(e, &named))
+        })?;
         Ok(Self { inner, made: format!("Circuit.load({})", quoted(py, &shown)?) })
     }
 

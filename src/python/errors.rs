@@ -28,15 +28,28 @@ pub(super) struct Place {
     pub(super) index: usize,
 }
 
-/// What went wrong away from the interpreter, and at which element where that matters.
+/// What went wrong away from the interpreter, and at which element or in which file where that matters.
 pub(super) struct Failure {
-    pub(super) error: Box<Error>,
-    pub(super) place: Option<Place>,
+    error: Box<Error>,
+    place: Option<Place>,
+    file: Option<String>,
+}
+
+impl Failure {
+    /// An error in an element of an array argument.
+    pub(super) fn at(error: impl Into<Error>, place: Option<Place>) -> Self {
+        Self { error: Box::new(error.into()), place, file: None }
+    }
+
+    /// An error in what a file says.
+    pub(super) fn in_file(error: impl Into<Error>, file: &str) -> Self {
+        Self { error: Box::new(error.into()), place: None, file: Some(file.to_owned()) }
+    }
 }
 
 impl<E: Into<Error>> From<E> for Failure {
     fn from(error: E) -> Self {
-        Self { error: Box::new(error.into()), place: None }
+        Self::at(error, None)
     }
 }
 
@@ -62,11 +75,15 @@ impl PyErrArguments for Arguments {
 
 /// The Python exception for an error of the crate.
 pub(super) fn to_py(failure: impl Into<Failure>) -> PyErr {
-    let Failure { error, place } = failure.into();
+    let Failure { error, place, file } = failure.into();
     let mut arguments = Arguments { message: error.to_string(), code: error.code(), fields: error.fields() };
     if let Some(Place { name, index }) = place {
         arguments.message = format!("{} (element {index} of {name})", arguments.message);
         arguments.fields.insert("element".into(), index.into());
+    }
+    if let Some(file) = file {
+        arguments.message = format!("{file}: {}", arguments.message);
+        arguments.fields.insert("in_file".into(), file.into());
     }
     // A domain's enum may carry the flaw of a number, whose class is that of numbers wherever it was found.
     match *error {

@@ -543,7 +543,7 @@ impl Withdraw {
     }
 }
 
-/// Runs the engine, then stops it: everything mixes, the filter fills, the stores take their hold-up.
+/// Runs the engine, then stops it: everything mixes, the filter fills, the stores take their hold-up, however short the run.
 ///
 /// Parameters
 /// ----------

@@ -891,7 +891,7 @@ def test_every_other_variant_is_produced_here_or_by_a_rust_test(domain):
 
 def test_a_named_file_is_looked_for_beside_the_circuit(tmp_path):
     (tmp_path / "pan.toml").write_text(edited((SHAPE, '[sump.stl]\nfile = "pan.stl"')), encoding="utf-8")
-    with pytest.raises(fm.FileError, match=r"^cannot read pan\.stl: ") as caught:
+    with pytest.raises(fm.FileError, match=r"pan\.toml: cannot read pan\.stl: ") as caught:
         fm.Circuit.load(tmp_path / "pan.toml")
     assert isinstance(caught.value, OSError)
     assert caught.value.code == "circuit.file_unreadable"
@@ -902,3 +902,12 @@ def test_a_file_that_is_no_text(tmp_path):
     (tmp_path / "pan.toml").write_bytes(b"name = \xff\xfe")
     with pytest.raises(fm.FileError, match=r"pan\.toml: stream did not contain valid UTF-8$"):
         fm.Circuit.load(tmp_path / "pan.toml")
+
+
+def test_an_error_in_a_circuit_file_names_the_file_and_the_line(tmp_path):
+    file = tmp_path / "typo.toml"
+    file.write_text(fm.Circuit.demo("deck-generator").to_toml().replace("scatter =", "scater ="), encoding="utf-8")
+    with pytest.raises(fm.CircuitError, match=r"typo\.toml: line \d+: unknown key `scater` in dipstick") as caught:
+        fm.Circuit.load(file)
+    assert caught.value.fields["in_file"] == str(file)
+    assert caught.value.fields["nearest"] == "scatter"

@@ -218,3 +218,13 @@ def test_ctrl_c_stops_a_prediction(call):
     while len(waits) < 3 and not any(wait < 0.5 for wait in waits):
         waits.append(float(run(INTERRUPTED.replace("CALL", call))))
     assert min(waits) < 0.5
+
+
+def test_a_plan_that_allows_no_pour_says_so():
+    """A filter primed full with cold oil holds more mass than the warm one that went: the circuit is over MAX already."""
+    generator = fm.Circuit.demo("deck-generator").replace({"filter.net_volume": "0.30 L"})
+    cold = fm.ChangeFilter(primed_l=0.30, temperature_c=-20)
+    plan = fm.plan_refill(generator, done=[cold], then=[fm.Run(minutes=1)], draws=500)
+    assert plan.first_pour_l == 0.0
+    assert plan.probability_over_max == 1.0
+    assert "even without a pour the risk is higher: add nothing" in str(plan)
