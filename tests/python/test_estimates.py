@@ -221,7 +221,7 @@ def test_ctrl_c_stops_a_prediction(call):
 
 
 def test_a_plan_that_allows_no_pour_says_so():
-    """A filter primed full with cold oil holds more mass than the warm one that went: the circuit is over MAX already."""
+    """A filter primed full with cold oil holds more mass than the warm one that went: over MAX already."""
     generator = fm.Circuit.demo("deck-generator").replace({"filter.net_volume": "0.30 L"})
     cold = fm.ChangeFilter(primed_l=0.30, temperature_c=-20)
     plan = fm.plan_refill(generator, done=[cold], then=[fm.Run(minutes=1)], draws=500)
