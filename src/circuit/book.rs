@@ -61,7 +61,7 @@ impl Book {
     /// use fillmark::uom::si::{f64::Volume, volume::liter};
     /// let book = Book::new("workshop sheet", Volume::new::<liter>(5.4), Volume::new::<liter>(5.0));
     /// let circuit = book.circuit()?;
-    /// assert_eq!(circuit.spec().filter.as_ref().map(|f| f.net_volume.written().to_string()), Some("0.4 L".into()));
+    /// assert_eq!(circuit.spec().filter.as_ref().and_then(|f| f.net_volume.as_ref()).map(ToString::to_string), Some("0.4 L".into()));
     /// # Ok::<(), fillmark::Error>(())
     /// ```
     pub fn circuit(&self) -> Result<Circuit, Error> {
@@ -99,26 +99,33 @@ impl Book {
             geometry: GeometrySpec::default(),
             dipstick: DipstickSpec {
                 path_mm: vec![[0.0, 0.0, 0.0], [0.0, 0.0, top_mm]],
-                min: Value::constant((f.max_mm - f.span_mm) * 1e-3),
-                max: Value::constant(f.max_mm * 1e-3),
-                scatter: Value::constant(1e-3),
-                seat_offset: Value::constant(0.0),
+                ..DipstickSpec::plain(Value::constant((f.max_mm - f.span_mm) * 1e-3), Value::constant(f.max_mm * 1e-3))
             },
             plugs: [(
                 "main".to_string(),
                 PlugSpec {
                     at_mm: [0.0; 3],
                     bore: Value::constant(0.014),
-                    heel: residue.map_or_else(|_| Value::constant(f.residue * 1e-3), Value::from_distribution),
+                    boss: Value::constant(0.010),
+                    axis: [0.0, 0.0, -1.0],
+                    heel: Some(residue.map_or_else(|_| Value::constant(f.residue * 1e-3), Value::from_distribution)),
                 },
             )]
             .into(),
-            filter: (f.filter > 0.0).then(|| FilterSpec { net_volume: Value::constant(f.filter * 1e-3) }),
+            filter: (f.filter > 0.0).then(|| FilterSpec::holding(Value::constant(f.filter * 1e-3))),
             stores: std::collections::BTreeMap::new(),
+            filler: None,
+            sticks: std::collections::BTreeMap::new(),
+            cooling: None,
+            crank: None,
+            pickup: None,
+            pump: None,
+            judgement: Vec::new(),
             fluid: FluidSpec {
                 density_15c: Value::constant(868.0),
                 kv40: Value::constant(95e-6),
                 kv100: Value::constant(14.3e-6),
+                fuel: super::spec::FuelSpec::default(),
             },
             book: Some(BookSpec {
                 service_with_filter: Some(Value::constant(f.with * 1e-3)),

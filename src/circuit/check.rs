@@ -1,10 +1,10 @@
 //! Does the circuit fit together? Ranges of single values, then the parts against each other.
 
-use super::spec::{AttitudeSpec, BookSpec, CircuitSpec, SumpSpec};
+use super::spec::{AttitudeSpec, BookSpec, CircuitSpec, FilterSpec, OtherStickSpec, PlugSpec, SumpSpec};
 use super::{CircuitError, StickPath};
 use crate::Error;
 use crate::fluid::OilModel;
-use crate::geometry::{Attitude, Sump};
+use crate::geometry::{Attitude, Plug, Point, Sump};
 use crate::numeric::check;
 use crate::units::{Dimension, Length, QuantityError, Value, unit};
 
@@ -26,6 +26,14 @@ const SCALE: Range = Range { low: 0.5, high: 2.0, unit: "", per_si: 1.0 };
 const BORE: Range = Range { low: 1e-3, high: 0.2, unit: "mm", per_si: 1e3 };
 const DENSITY: Range = Range { low: 801.0, high: 1163.0, unit: "kg/m3", per_si: 1.0 };
 const VISCOSITY: Range = Range { low: 0.21e-6, high: 0.1, unit: "mm2/s", per_si: 1e6 };
+const TUBE: Range = Range { low: -1e4, high: 1e4, unit: "Pa", per_si: 1.0 };
+const BOSS: Range = Range { low: 0.0, high: 0.5, unit: "mm", per_si: 1e3 };
+const CAN: Range = Range { low: 0.02, high: 1.0, unit: "mm", per_si: 1e3 };
+const SHARE: Range = Range { low: 0.0, high: 1.0, unit: "", per_si: 1.0 };
+const LONGER: Range = Range { low: -1.0, high: 1.0, unit: "mm", per_si: 1e3 };
+const COOLING: Range = Range { low: 1.0, high: 1e7, unit: "s", per_si: 1.0 };
+const DISPLACEMENT: Range = Range { low: 1e-8, high: 1e-3, unit: "mL", per_si: 1e6 };
+const IDLE: Range = Range { low: 50.0, high: 3000.0, unit: "", per_si: 1.0 };
 const CELSIUS: Range = Range { low: -50.0, high: 150.0, unit: "degC", per_si: 1.0 };
 
 /// Checks every single value against its accepted range.
@@ -42,21 +50,43 @@ pub(super) fn ranges(spec: &CircuitSpec) -> Result<(), Error> {
     within("dipstick.max", &spec.dipstick.max, &BLADE)?;
     within("dipstick.scatter", &spec.dipstick.scatter, &SCATTER)?;
     within("dipstick.seat_offset", &spec.dipstick.seat_offset, &SHIFT)?;
+    within("dipstick.meniscus", &spec.dipstick.meniscus, &SHIFT)?;
+    within("dipstick.smear", &spec.dipstick.smear, &SHIFT)?;
+    within("dipstick.faces", &spec.dipstick.faces, &SHIFT)?;
+    within("dipstick.tube_pressure", &spec.dipstick.tube_pressure, &TUBE)?;
+    for (name, stick) in &spec.sticks {
+        other_stick(name, stick)?;
+    }
     for (name, plug) in &spec.plugs {
         within(&format!("plugs.{name}.bore"), &plug.bore, &BORE)?;
-        within(&format!("plugs.{name}.heel"), &plug.heel, &LITRES)?;
+        within(&format!("plugs.{name}.boss"), &plug.boss, &BOSS)?;
+        optional(&format!("plugs.{name}.heel"), plug.heel.as_ref(), &LITRES)?;
     }
-    if let Some(filter) = &spec.filter {
-        within("filter.net_volume", &filter.net_volume, &LITRES)?;
-    }
+    spec.filter.as_ref().map_or(Ok(()), filter)?;
     for (name, store) in &spec.stores {
         let path = |field: &str| format!("stores.{name}.{field}");
-        within(&path("kept"), &store.kept, &LITRES)?;
-        within(&path("running"), &store.running, &LITRES)?;
-        within(&path("film"), &store.film, &LITRES)?;
-        within(&path("pool_time"), &store.pool_time, &SECONDS)?;
-        within(&path("inertia_time"), &store.inertia_time, &SECONDS)?;
-        within(&path("film_time"), &store.film_time, &SECONDS)?;
+        optional(&path("kept"), store.kept.as_ref(), &LITRES)?;
+        optional(&path("running"), store.running.as_ref(), &LITRES)?;
+        optional(&path("film"), store.film.as_ref(), &LITRES)?;
+        optional(&path("pool_time"), store.pool_time.as_ref(), &SECONDS)?;
+        optional(&path("inertia_time"), store.inertia_time.as_ref(), &SECONDS)?;
+        optional(&path("film_time"), store.film_time.as_ref(), &SECONDS)?;
+        optional(&path("opens_at"), store.opens_at.as_ref(), &CELSIUS)?;
+    }
+    if let Some(filler) = &spec.filler {
+        within("filler.wetted", &filler.wetted, &LITRES)?;
+        within("filler.film_time", &filler.film_time, &SECONDS)?;
+    }
+    if let Some(cooling) = &spec.cooling {
+        within("cooling.time", &cooling.time, &COOLING)?;
+        optional("cooling.ambient", cooling.ambient.as_ref(), &CELSIUS)?;
+    }
+    if let Some(pickup) = &spec.pickup {
+        within("pickup.margin", &pickup.margin, &SCATTER)?;
+    }
+    if let Some(pump) = &spec.pump {
+        within("pump.displacement", &pump.displacement, &DISPLACEMENT)?;
+        within("pump.idle_rpm", &pump.idle_rpm, &IDLE)?;
     }
     within("fluid.density_15c", &spec.fluid.density_15c, &DENSITY)?;
     within("fluid.kv40", &spec.fluid.kv40, &VISCOSITY)?;
@@ -67,6 +97,31 @@ pub(super) fn ranges(spec: &CircuitSpec) -> Result<(), Error> {
     within("reference.wait", &spec.reference.wait, &SECONDS)?;
     for (name, instrument) in &spec.instruments {
         within(&format!("instruments.{name}.scale"), &instrument.scale, &SCALE)?;
+    }
+    Ok(())
+}
+
+/// Checks the filter's values.
+fn filter(filter: &FilterSpec) -> Result<(), Error> {
+    optional("filter.net_volume", filter.net_volume.as_ref(), &LITRES)?;
+    if let Some(can) = &filter.can {
+        within("filter.can.diameter", &can.diameter, &CAN)?;
+        within("filter.can.length", &can.length, &CAN)?;
+    }
+    optional("filter.drains", filter.drains.as_ref(), &SHARE)?;
+    within("filter.drain_time", &filter.drain_time, &SECONDS)?;
+    optional("filter.spill", filter.spill.as_ref(), &SHARE)?;
+    Ok(())
+}
+
+/// Checks another stick's values.
+fn other_stick(name: &str, stick: &OtherStickSpec) -> Result<(), Error> {
+    within(&format!("sticks.{name}.min"), &stick.min, &BLADE)?;
+    within(&format!("sticks.{name}.max"), &stick.max, &BLADE)?;
+    within(&format!("sticks.{name}.longer"), &stick.longer, &LONGER)?;
+    let (min, max) = (stick.min.nominal(), stick.max.nominal());
+    if max <= min {
+        return Err(CircuitError::MarksInWrongOrder { min_mm: millimetres(min), max_mm: millimetres(max) }.into());
     }
     Ok(())
 }
@@ -90,8 +145,18 @@ fn within<D: Dimension>(path: &str, value: &Value<D>, range: &Range) -> Result<(
     Ok(())
 }
 
+fn optional<D: Dimension>(path: &str, value: Option<&Value<D>>, range: &Range) -> Result<(), QuantityError> {
+    value.map_or(Ok(()), |v| within(path, v, range))
+}
+
 /// Checks the parts against each other: stick and marks against the sump, volumes against what must contain them.
-pub(super) fn fits(spec: &CircuitSpec, sump: &Sump, stick: &StickPath, attitude: Attitude) -> Result<(), Error> {
+pub(super) fn fits(
+    spec: &CircuitSpec,
+    sump: &Sump,
+    stick: &StickPath,
+    attitude: Attitude,
+    charge: f64,
+) -> Result<(), Error> {
     let (min, max) = (spec.dipstick.min.nominal(), spec.dipstick.max.nominal());
     if max <= min {
         return Err(CircuitError::MarksInWrongOrder { min_mm: millimetres(min), max_mm: millimetres(max) }.into());
@@ -101,12 +166,27 @@ pub(super) fn fits(spec: &CircuitSpec, sump: &Sump, stick: &StickPath, attitude:
         mark_in_sump(mark, s, sump, stick, attitude)?;
     }
     for (name, plug) in &spec.plugs {
-        fits_in(&format!("plugs.{name}.heel"), plug.heel.nominal(), "the sump's capacity", sump.capacity_si())?;
+        let Some(heel) = &plug.heel else {
+            outlet(name, plug, sump)?;
+            continue;
+        };
+        fits_in(&format!("plugs.{name}.heel"), heel.nominal(), "the sump's capacity", sump.capacity_si())?;
     }
     for (name, store) in &spec.stores {
         let container = format!("stores.{name}.running");
-        fits_in(&format!("stores.{name}.film"), store.film.nominal(), &container, store.running.nominal())?;
+        let values = store.values(charge);
+        fits_in(&format!("stores.{name}.film"), values.film.nominal(), &container, values.running.nominal())?;
     }
+    Ok(())
+}
+
+/// A plug whose heel the geometry is to say must be at the wall of a sump that has one.
+fn outlet(name: &str, plug: &PlugSpec, sump: &Sump) -> Result<(), Error> {
+    if sump.mesh().is_none() {
+        let message = "a sump without plan form says no heel; state it, such as heel = \"0.30(10) L\"".to_string();
+        return Err(CircuitError::BadValue { path: format!("plugs.{name}.heel"), line: 0, message }.into());
+    }
+    sump.heel(&[plug.plug()?], Attitude::LEVEL)?;
     Ok(())
 }
 
@@ -162,6 +242,14 @@ fn fits_in(what: &str, value: f64, container: &str, limit: f64) -> Result<(), Ci
 /// Metres to millimetres, rounded to a nanometre so that messages read as the file does.
 fn millimetres(metres: f64) -> f64 {
     (metres * 1e9).round() / 1e6
+}
+
+impl PlugSpec {
+    /// The plug as a bore through the wall.
+    pub(crate) fn plug(&self) -> Result<Plug, Error> {
+        let length = |v: &Value<Length>| uom::si::f64::Length::new::<uom::si::length::meter>(v.nominal());
+        Ok(Plug::new(Point::from_mm(self.at_mm)?, length(&self.bore), length(&self.boss), self.axis)?)
+    }
 }
 
 impl SumpSpec {

@@ -9,11 +9,13 @@ mod demo;
 mod dipstick;
 mod draining;
 mod error;
+mod filter;
 mod load;
 mod places;
 mod replace;
 mod scalars;
 mod shape;
+mod store;
 pub mod spec;
 
 use std::collections::BTreeMap;
@@ -25,13 +27,15 @@ pub use dipstick::Wetting;
 pub(crate) use dipstick::{StickHeights, StickPath};
 pub use draining::{Outlet, PlugDrain, TubeDrain};
 pub use error::CircuitError;
+pub use filter::NET_OF_CAN;
 pub use load::Notation;
 #[cfg(feature = "python")]
 pub(crate) use load::read as read_text;
 pub(crate) use load::{nearest, wrong_content};
-pub(crate) use places::{Places, SUMP, StorePlaces};
+pub(crate) use places::{FilterPlace, Places, SUMP, StorePlaces};
 pub use scalars::Scalar;
-pub(crate) use scalars::{Ix, Layout};
+pub(crate) use scalars::{CoolingLayout, Ix, Layout, OtherStickLayout, StickLayout};
+pub use store::StoreValues;
 
 use crate::Error;
 use crate::geometry::{Attitude, Sump};
@@ -99,8 +103,9 @@ impl Circuit {
         let sump = spec.sump.build(&files)?;
         let stick = StickPath::from_mm(&spec.dipstick.path_mm)?;
         let reference_attitude = spec.reference.attitude.nominal()?;
-        check::fits(&spec, &sump, &stick, reference_attitude)?;
-        let (layout, scalars) = scalars::flatten(&spec);
+        let charge = charge(&spec, &sump, &stick, reference_attitude)?;
+        check::fits(&spec, &sump, &stick, reference_attitude, charge)?;
+        let (layout, scalars) = scalars::flatten(&spec, charge)?;
         let nominals = scalars.iter().map(|s| s.distribution.nominal()).collect();
         let places = Arc::new(Places::of(&layout));
         Ok(Self(Arc::new(Parts { spec, files, sump, stick, reference_attitude, layout, scalars, nominals, places })))
@@ -170,7 +175,7 @@ impl Circuit {
     pub fn volume_per_blade(&self) -> Result<f64, Error> {
         let curve = self.0.sump.curve(self.0.reference_attitude)?;
         let heights = self.0.stick.heights(self.0.reference_attitude.up());
-        let max = self.0.nominals[self.0.layout.max];
+        let max = self.0.nominals[self.0.layout.stick.max];
         let level = heights.height_at(max) - self.0.nominals[self.0.layout.datum] - curve.datum_si();
         let area = curve.free_surface_si(level)? * self.0.nominals[self.0.layout.volume_scale];
         Ok(area * heights.rise_at(max))
@@ -185,4 +190,15 @@ impl Circuit {
     pub fn to_json(&self) -> String {
         serde_json::to_string(&self.0.spec).unwrap_or_default()
     }
+}
+
+/// What the circuit's default stores are sized by (m3): the service capacity with filter where the book states it, else
+/// what the drawn sump holds at MAX.
+fn charge(spec: &CircuitSpec, sump: &Sump, stick: &StickPath, attitude: Attitude) -> Result<f64, Error> {
+    if let Some(service) = spec.book.as_ref().and_then(|b| b.service_with_filter.as_ref()) {
+        return Ok(service.nominal());
+    }
+    let curve = sump.curve(attitude)?;
+    let height = stick.heights(attitude.up()).height_at(spec.dipstick.max.nominal());
+    Ok(curve.volume_at(height - curve.datum_si()))
 }

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::scalars::{Ix, Layout, StoreLayout};
+use super::scalars::{FillerLayout, FilterLayout, FilterLeak, Layout, StoreLayout};
 
 /// Index of a place.
 pub(crate) type PlaceIx = usize;
@@ -19,22 +19,33 @@ pub(crate) struct StorePlaces {
     pub inputs: StoreLayout,
 }
 
-/// The filter's place and the input that says what it holds.
+/// The filter's place and the inputs that govern it.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct FilterPlace {
     pub place: PlaceIx,
-    pub net_volume: Ix,
+    /// What a leaking valve lets go.
+    pub pool: Option<(PlaceIx, FilterLeak)>,
+    pub inputs: FilterLayout,
 }
 
-/// Every place of a circuit: sump, stores by name (pool, film, kept), filter, removed filter, catch pan, floor.
+/// The filler path and the inputs that govern it.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct FillerPlace {
+    pub place: PlaceIx,
+    pub inputs: FillerLayout,
+}
+
+/// Every place of a circuit: sump, stores by name (pool, film, kept), filter, filler, removed filter, catch pan, floor, burnt.
 #[derive(Debug, Clone)]
 pub(crate) struct Places {
     pub names: Arc<[String]>,
     pub stores: Vec<StorePlaces>,
     pub filter: Option<FilterPlace>,
+    pub filler: Option<FillerPlace>,
     pub old_filter: PlaceIx,
     pub pan: PlaceIx,
     pub floor: PlaceIx,
+    pub burnt: PlaceIx,
 }
 
 impl Places {
@@ -54,14 +65,20 @@ impl Places {
                 inputs: *inputs,
             })
             .collect();
-        let filter = layout.filter.map(|net_volume| FilterPlace { place: add("filter".into()), net_volume });
+        let filter = layout.filter.map(|inputs| FilterPlace {
+            place: add("filter".into()),
+            pool: inputs.leak.map(|leak| (add("filter.pool".into()), leak)),
+            inputs,
+        });
+        let filler = layout.filler.map(|inputs| FillerPlace { place: add("filler".into()), inputs });
         let old_filter = add("old filter".into());
         let pan = add("pan".into());
         let floor = add("floor".into());
-        Self { names: names.into(), stores, filter, old_filter, pan, floor }
+        let burnt = add("burnt".into());
+        Self { names: names.into(), stores, filter, filler, old_filter, pan, floor, burnt }
     }
 
-    /// Places that belong to the circuit (sump, stores, filter) come before this index.
+    /// Places that belong to the circuit (sump, stores, filter, filler) come before this index.
     pub(crate) fn in_circuit(&self) -> PlaceIx {
         self.old_filter
     }

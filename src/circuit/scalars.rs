@@ -1,6 +1,8 @@
 //! The scalars of a circuit, flat: what a program is driven by, each with its stable path.
 
-use super::spec::{CircuitSpec, StoreSpec};
+use super::CircuitError;
+use super::spec::{CircuitSpec, FilterSpec};
+use super::store::StoreValues;
 use crate::units::{Dimension, DimensionId, Distribution, Value};
 
 /// Index of a scalar.
@@ -15,6 +17,8 @@ pub struct Scalar {
     pub distribution: Distribution,
     /// The kind of quantity.
     pub dimension: DimensionId,
+    /// Whether it rests on judgement: a default that nobody stated, or marked so in the file.
+    pub judgement: bool,
 }
 
 /// Where each scalar of a circuit stands in the flat list.
@@ -22,19 +26,78 @@ pub struct Scalar {
 pub(crate) struct Layout {
     pub volume_scale: Ix,
     pub datum: Ix,
-    pub min: Ix,
-    pub max: Ix,
-    pub scatter: Ix,
-    pub seat_offset: Ix,
+    pub stick: StickLayout,
     pub density_15c: Ix,
     pub kv40: Ix,
     pub kv100: Ix,
     pub reference_temperature: Ix,
     pub reference_wait: Ix,
-    pub filter: Option<Ix>,
-    pub plugs: Vec<(String, Ix)>,
+    pub filter: Option<FilterLayout>,
+    pub filler: Option<FillerLayout>,
+    pub cooling: Option<CoolingLayout>,
+    pub pickup_margin: Option<Ix>,
+    pub plugs: Vec<(String, PlugLayout)>,
     pub stores: Vec<(String, StoreLayout)>,
     pub instruments: Vec<(String, Ix)>,
+    pub sticks: Vec<(String, OtherStickLayout)>,
+}
+
+/// Where the scalars of the circuit's own stick stand.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct StickLayout {
+    pub min: Ix,
+    pub max: Ix,
+    pub scatter: Ix,
+    pub seat_offset: Ix,
+    pub meniscus: Ix,
+    pub smear: Ix,
+    pub faces: Ix,
+    pub tube_pressure: Ix,
+}
+
+/// Where the scalars of another stick stand.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct OtherStickLayout {
+    pub min: Ix,
+    pub max: Ix,
+    pub longer: Ix,
+}
+
+/// Where the scalars of one plug stand.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct PlugLayout {
+    /// Only where it is stated.
+    pub heel: Option<Ix>,
+}
+
+/// Where the scalars of the filter stand.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct FilterLayout {
+    pub net_volume: Ix,
+    pub spill: Ix,
+    /// Only with a leaking valve.
+    pub leak: Option<FilterLeak>,
+}
+
+/// Where the scalars of a leaking filter valve stand.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct FilterLeak {
+    pub drains: Ix,
+    pub drain_time: Ix,
+}
+
+/// Where the scalars of the filler path stand.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct FillerLayout {
+    pub wetted: Ix,
+    pub film_time: Ix,
+}
+
+/// Where the scalars of cooling stand.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct CoolingLayout {
+    pub time: Ix,
+    pub ambient: Ix,
 }
 
 /// Where the scalars of one store stand.
@@ -46,56 +109,119 @@ pub(crate) struct StoreLayout {
     pub pool_time: Ix,
     pub inertia_time: Ix,
     pub film_time: Ix,
+    /// Only where there is a thermostat.
+    pub opens_at: Option<Ix>,
 }
 
-/// Lays the scalars of a circuit out flat.
-pub(crate) fn flatten(spec: &CircuitSpec) -> (Layout, Vec<Scalar>) {
-    let mut flat = Flat(Vec::new());
+/// Lays the scalars of a circuit of this charge (m3) out flat.
+pub(crate) fn flatten(spec: &CircuitSpec, charge: f64) -> Result<(Layout, Vec<Scalar>), CircuitError> {
+    let mut flat = Flat { scalars: Vec::new(), judged: &spec.judgement };
+    let stick = &spec.dipstick;
     let layout = Layout {
         volume_scale: flat.push("geometry.volume_scale", &spec.geometry.volume_scale),
         datum: flat.push("geometry.datum", &spec.geometry.datum),
-        min: flat.push("dipstick.min", &spec.dipstick.min),
-        max: flat.push("dipstick.max", &spec.dipstick.max),
-        scatter: flat.push("dipstick.scatter", &spec.dipstick.scatter),
-        seat_offset: flat.push("dipstick.seat_offset", &spec.dipstick.seat_offset),
+        stick: StickLayout {
+            min: flat.push("dipstick.min", &stick.min),
+            max: flat.push("dipstick.max", &stick.max),
+            scatter: flat.push("dipstick.scatter", &stick.scatter),
+            seat_offset: flat.push("dipstick.seat_offset", &stick.seat_offset),
+            meniscus: flat.push("dipstick.meniscus", &stick.meniscus),
+            smear: flat.push("dipstick.smear", &stick.smear),
+            faces: flat.push("dipstick.faces", &stick.faces),
+            tube_pressure: flat.push("dipstick.tube_pressure", &stick.tube_pressure),
+        },
         density_15c: flat.push("fluid.density_15c", &spec.fluid.density_15c),
         kv40: flat.push("fluid.kv40", &spec.fluid.kv40),
         kv100: flat.push("fluid.kv100", &spec.fluid.kv100),
         reference_temperature: flat.push("reference.temperature", &spec.reference.temperature),
         reference_wait: flat.push("reference.wait", &spec.reference.wait),
-        filter: spec.filter.as_ref().map(|f| flat.push("filter.net_volume", &f.net_volume)),
-        plugs: spec
-            .plugs
-            .iter()
-            .map(|(name, p)| (name.clone(), flat.push(&format!("plugs.{name}.heel"), &p.heel)))
+        filter: spec.filter.as_ref().map(|f| flat.push_filter(f)).transpose()?,
+        filler: spec.filler.as_ref().map(|f| FillerLayout {
+            wetted: flat.push("filler.wetted", &f.wetted),
+            film_time: flat.push("filler.film_time", &f.film_time),
+        }),
+        cooling: spec.cooling.as_ref().map(|c| CoolingLayout {
+            time: flat.push("cooling.time", &c.time),
+            ambient: c.ambient.as_ref().map_or(usize::MAX, |t| flat.push("cooling.ambient", t)),
+        }),
+        pickup_margin: spec.pickup.as_ref().map(|p| flat.push("pickup.margin", &p.margin)),
+        plugs: (spec.plugs.iter())
+            .map(|(name, p)| {
+                let heel = p.heel.as_ref().map(|heel| flat.push(&format!("plugs.{name}.heel"), heel));
+                (name.clone(), PlugLayout { heel })
+            })
             .collect(),
-        stores: spec.stores.iter().map(|(name, s)| (name.clone(), flat.push_store(name, s))).collect(),
-        instruments: spec
-            .instruments
-            .iter()
+        stores: (spec.stores.iter())
+            .map(|(name, s)| (name.clone(), flat.push_store(name, s, &s.values(charge))))
+            .collect(),
+        instruments: (spec.instruments.iter())
             .map(|(name, i)| (name.clone(), flat.push(&format!("instruments.{name}.scale"), &i.scale)))
             .collect(),
+        sticks: (spec.sticks.iter())
+            .map(|(name, s)| {
+                let path = |field: &str| format!("sticks.{name}.{field}");
+                let layout = OtherStickLayout {
+                    min: flat.push(&path("min"), &s.min),
+                    max: flat.push(&path("max"), &s.max),
+                    longer: flat.push(&path("longer"), &s.longer),
+                };
+                (name.clone(), layout)
+            })
+            .collect(),
     };
-    (layout, flat.0)
+    // Where no ambient temperature is stated it is that of the reference condition: one input, not two.
+    let ambient = |c: CoolingLayout| CoolingLayout {
+        ambient: if c.ambient == usize::MAX { layout.reference_temperature } else { c.ambient },
+        ..c
+    };
+    let cooling = layout.cooling.map(ambient);
+    Ok((Layout { cooling, ..layout }, flat.scalars))
 }
 
-struct Flat(Vec<Scalar>);
+struct Flat<'a> {
+    scalars: Vec<Scalar>,
+    /// Paths, or beginnings of paths, that the file marks as judgement.
+    judged: &'a [String],
+}
 
-impl Flat {
+impl Flat<'_> {
     fn push<D: Dimension>(&mut self, path: &str, value: &Value<D>) -> Ix {
-        self.0.push(Scalar { path: path.into(), distribution: *value.distribution(), dimension: D::ID });
-        self.0.len() - 1
+        self.push_as(path, value, false)
     }
 
-    fn push_store(&mut self, name: &str, store: &StoreSpec) -> StoreLayout {
+    fn push_as<D: Dimension>(&mut self, path: &str, value: &Value<D>, by_default: bool) -> Ix {
+        let marked = |p: &String| path.strip_prefix(p.as_str()).is_some_and(|r| r.is_empty() || r.starts_with('.'));
+        let judgement = by_default || self.judged.iter().any(marked);
+        let distribution = *value.distribution();
+        self.scalars.push(Scalar { path: path.into(), distribution, dimension: D::ID, judgement });
+        self.scalars.len() - 1
+    }
+
+    fn push_filter(&mut self, filter: &FilterSpec) -> Result<FilterLayout, CircuitError> {
+        let net = filter.net()?;
+        Ok(FilterLayout {
+            net_volume: self.push_as("filter.net_volume", &net, filter.net_volume.is_none()),
+            spill: self.push_as("filter.spill", &filter.spill_share(), filter.spill.is_none()),
+            leak: filter.drains_share().map(|drains| FilterLeak {
+                drains: self.push_as("filter.drains", &drains, filter.drains.is_none()),
+                drain_time: self.push("filter.drain_time", &filter.drain_time),
+            }),
+        })
+    }
+
+    fn push_store(&mut self, name: &str, spec: &super::spec::StoreSpec, store: &StoreValues) -> StoreLayout {
         let path = |field: &str| format!("stores.{name}.{field}");
         StoreLayout {
-            kept: self.push(&path("kept"), &store.kept),
-            running: self.push(&path("running"), &store.running),
-            film: self.push(&path("film"), &store.film),
-            pool_time: self.push(&path("pool_time"), &store.pool_time),
-            inertia_time: self.push(&path("inertia_time"), &store.inertia_time),
-            film_time: self.push(&path("film_time"), &store.film_time),
+            kept: self.push_as(&path("kept"), &store.kept, spec.kept.is_none()),
+            running: self.push_as(&path("running"), &store.running, spec.running.is_none()),
+            film: self.push_as(&path("film"), &store.film, spec.film.is_none()),
+            pool_time: self.push_as(&path("pool_time"), &store.pool_time, spec.pool_time.is_none()),
+            inertia_time: self.push_as(&path("inertia_time"), &store.inertia_time, spec.inertia_time.is_none()),
+            film_time: self.push_as(&path("film_time"), &store.film_time, spec.film_time.is_none()),
+            opens_at: store
+                .opens_at
+                .as_ref()
+                .map(|t| self.push_as(&path("opens_at"), t, spec.opens_at.is_none())),
         }
     }
 }

@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use serde::{Deserialize, Serialize};
 
 use crate::geometry::LengthUnit;
-use crate::units::{Angle, Density, KinematicViscosity, Length, Ratio, Temperature, Time, Value, Volume};
+use crate::units::{Angle, Density, KinematicViscosity, Length, Pressure, Ratio, Temperature, Time, Value, Volume};
 
 /// Version of the file format written and read.
 pub const FORMAT: u32 = 1;
@@ -40,6 +40,24 @@ pub struct CircuitSpec {
     /// Anywhere else oil sits, by name.
     #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
     pub stores: BTreeMap<String, StoreSpec>,
+    /// What a pour wets on its way to the sump.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub filler: Option<FillerSpec>,
+    /// Other sticks that may be put into the tube, by name.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub sticks: BTreeMap<String, OtherStickSpec>,
+    /// How the circuit cools at rest; without it nothing cools.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub cooling: Option<CoolingSpec>,
+    /// The crank's path, which the liquid must not reach.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub crank: Option<CrankSpec>,
+    /// The pump's pickup, which must stay under.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub pickup: Option<PickupSpec>,
+    /// The pump.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub pump: Option<PumpSpec>,
     /// The oil.
     pub fluid: FluidSpec,
     /// Figures of the service sheet.
@@ -48,6 +66,9 @@ pub struct CircuitSpec {
     /// The condition in which the marks are true.
     #[serde(default)]
     pub reference: ReferenceSpec,
+    /// Paths of inputs, or beginnings of paths such as `stores`, that rest on judgement rather than on a measurement.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub judgement: Vec<String>,
     /// Measuring instruments by name, such as `jug`.
     #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
     pub instruments: BTreeMap<String, InstrumentSpec>,
@@ -123,8 +144,110 @@ pub struct DipstickSpec {
     /// How far the stick stands proud of its seat; it then reads low by as much.
     #[serde(default = "no_length", skip_serializing_if = "is_no_length")]
     pub seat_offset: Value<Length>,
+    /// How far liquid creeps up the blade.
+    #[serde(default = "no_length", skip_serializing_if = "is_no_length")]
+    pub meniscus: Value<Length>,
+    /// How much higher a stick reads that was not wiped since the last pour or run.
+    #[serde(default = "no_length", skip_serializing_if = "is_no_length")]
+    pub smear: Value<Length>,
+    /// How much the higher of the two sides reads above the lower.
+    #[serde(default = "no_length", skip_serializing_if = "is_no_length")]
+    pub faces: Value<Length>,
+    /// Pressure in the crankcase less that in the stick's tube; positive reads high.
+    #[serde(default = "no_pressure", skip_serializing_if = "is_no_pressure")]
+    pub tube_pressure: Value<Pressure>,
 }
 
+impl DipstickSpec {
+    /// A stick with these marks, in order, its path still to be given.
+    pub(crate) fn plain(min: Value<Length>, max: Value<Length>) -> Self {
+        Self {
+            path_mm: Vec::new(),
+            min,
+            max,
+            scatter: scatter(),
+            seat_offset: no_length(),
+            meniscus: no_length(),
+            smear: no_length(),
+            faces: no_length(),
+            tube_pressure: no_pressure(),
+        }
+    }
+}
+
+/// A stick that belongs elsewhere, in this circuit's tube.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct OtherStickSpec {
+    /// Its lower mark, from its own tip.
+    pub min: Value<Length>,
+    /// Its upper mark, from its own tip.
+    pub max: Value<Length>,
+    /// How much lower its tip hangs than that of the circuit's own stick.
+    #[serde(default = "no_length", skip_serializing_if = "is_no_length")]
+    pub longer: Value<Length>,
+}
+
+/// What a pour wets on its way to the sump.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct FillerSpec {
+    /// Volume of a pour that stays there at first.
+    pub wetted: Value<Volume>,
+    /// Time scale of its return at 100 mm2/s.
+    #[serde(default = "film_time")]
+    pub film_time: Value<Time>,
+}
+
+/// 60 s: a judgement.
+fn film_time() -> Value<Time> {
+    Value::constant(60.0)
+}
+
+/// How the circuit cools at rest: `T(t) = T_a + (T(0) - T_a) exp(-t/time)` (Newton).
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct CoolingSpec {
+    /// Time constant.
+    pub time: Value<Time>,
+    /// Temperature in the end; that of the marks' reference condition where not stated.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub ambient: Option<Value<Temperature>>,
+}
+
+/// The crank's path.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct CrankSpec {
+    /// Points that bound the crank's path below, body frame, in mm.
+    pub path_mm: Vec<[f64; 3]>,
+}
+
+/// The pump's pickup.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PickupSpec {
+    /// Its mouth, body frame, in mm.
+    pub at_mm: [f64; 3],
+    /// How deep it must stand under so that no air is drawn in, surge included.
+    #[serde(default = "pickup_margin")]
+    pub margin: Value<Length>,
+}
+
+/// 10 mm: a judgement.
+fn pickup_margin() -> Value<Length> {
+    Value::constant(0.010)
+}
+
+/// The pump at idle.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PumpSpec {
+    /// Volume it moves per revolution of the engine.
+    pub displacement: Value<Volume>,
+    /// Revolutions per minute at idle.
+    pub idle_rpm: Value<Ratio>,
+}
 /// 1 mm on dark oil: common practice, no source.
 fn scatter() -> Value<Length> {
     Value::constant(1e-3)
@@ -138,6 +261,14 @@ fn is_no_length(value: &Value<Length>) -> bool {
     *value == no_length()
 }
 
+fn no_pressure() -> Value<Pressure> {
+    Value::constant(0.0)
+}
+
+fn is_no_pressure(value: &Value<Pressure>) -> bool {
+    *value == no_pressure()
+}
+
 /// A drain plug.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -146,34 +277,164 @@ pub struct PlugSpec {
     pub at_mm: [f64; 3],
     /// Bore of the hole.
     pub bore: Value<Length>,
-    /// Volume the plug leaves in the sump.
-    pub heel: Value<Volume>,
+    /// Length of the bore.
+    #[serde(default = "boss", skip_serializing_if = "is_boss")]
+    pub boss: Value<Length>,
+    /// Direction in which the bore leaves the sump, body frame.
+    #[serde(default = "down", skip_serializing_if = "is_down")]
+    pub axis: [f64; 3],
+    /// Volume the plug leaves in the sump, where it is known; otherwise the geometry says it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub heel: Option<Value<Volume>>,
+}
+
+/// 10 mm: a judgement.
+fn boss() -> Value<Length> {
+    Value::constant(0.010)
+}
+
+fn is_boss(value: &Value<Length>) -> bool {
+    *value == boss()
+}
+
+fn down() -> [f64; 3] {
+    [0.0, 0.0, -1.0]
+}
+
+fn is_down(axis: &[f64; 3]) -> bool {
+    *axis == down()
 }
 
 /// The filter.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct FilterSpec {
-    /// Liquid the filter holds when full.
-    pub net_volume: Value<Volume>,
+    /// Liquid the filter holds when full; needed unless the size of the can is given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub net_volume: Option<Value<Volume>>,
+    /// Outer size of the can, from which the net volume is estimated where it is not stated.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub can: Option<CanSpec>,
+    /// Whether its anti-drain-back valve holds.
+    #[serde(default, skip_serializing_if = "ValveSpec::is_sound")]
+    pub valve: ValveSpec,
+    /// How it hangs.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub orientation: Option<Orientation>,
+    /// Share that runs back through a leaking valve; by orientation where not stated.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub drains: Option<Value<Ratio>>,
+    /// Time scale of that at 100 mm2/s.
+    #[serde(default = "film_time", skip_serializing_if = "is_film_time")]
+    pub drain_time: Value<Time>,
+    /// Share of what it holds that runs on the floor when it is taken off; by orientation where not stated.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub spill: Option<Value<Ratio>>,
 }
 
-/// Anywhere else oil sits: galleries, head, cooler, lines.
+impl FilterSpec {
+    /// A filter with a sound valve that holds this and loses nothing.
+    pub(crate) fn holding(net_volume: Value<Volume>) -> Self {
+        Self {
+            net_volume: Some(net_volume),
+            can: None,
+            valve: ValveSpec::Sound,
+            orientation: None,
+            drains: None,
+            drain_time: film_time(),
+            spill: None,
+        }
+    }
+}
+
+fn is_film_time(value: &Value<Time>) -> bool {
+    *value == film_time()
+}
+
+/// Outer size of a filter's can.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct CanSpec {
+    /// Outer diameter.
+    pub diameter: Value<Length>,
+    /// Length.
+    pub length: Value<Length>,
+}
+
+/// State of the filter's anti-drain-back valve.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum ValveSpec {
+    /// It keeps the filter full.
+    #[default]
+    Sound,
+    /// The filter runs back at rest.
+    Leaking,
+}
+
+impl ValveSpec {
+    #[allow(clippy::trivially_copy_pass_by_ref)] // as serde calls it
+    fn is_sound(&self) -> bool {
+        *self == Self::Sound
+    }
+}
+
+/// How a filter hangs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Orientation {
+    /// Its open end up.
+    BaseUp,
+    /// Lying.
+    Sideways,
+    /// Its open end down.
+    BaseDown,
+}
+
+/// What a store is, for its defaults.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum StoreKind {
+    /// Bored passages that stay partly full.
+    Galleries,
+    /// Cylinder head with its pools and return holes.
+    Head,
+    /// Cooler with its lines, behind a thermostat.
+    Cooler,
+    /// Pipes.
+    Lines,
+    /// Walls of the crankcase.
+    Crankcase,
+}
+
+/// Anywhere else oil sits: galleries, head, cooler, lines. What is not stated follows from its kind, or is none.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, default)]
 pub struct StoreSpec {
+    /// What it is, for the defaults of all that follows.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub kind: Option<StoreKind>,
     /// Volume that never returns to the sump.
-    pub kept: Value<Volume>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub kept: Option<Value<Volume>>,
     /// Volume held beyond `kept` while the engine runs.
-    pub running: Value<Volume>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub running: Option<Value<Volume>>,
     /// The part of `running` that comes back as a film.
-    pub film: Value<Volume>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub film: Option<Value<Volume>>,
     /// Time scale of the pool's return at 100 mm2/s.
-    pub pool_time: Value<Time>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub pool_time: Option<Value<Time>>,
     /// Time scale of the pool's return when the oil is very thin.
-    pub inertia_time: Value<Time>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub inertia_time: Option<Value<Time>>,
     /// Time scale of the film's return at 100 mm2/s.
-    pub film_time: Value<Time>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub film_time: Option<Value<Time>>,
+    /// A thermostat shuts the store off in a run cooler than this.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub opens_at: Option<Value<Temperature>>,
 }
 
 /// The oil.
@@ -186,6 +447,27 @@ pub struct FluidSpec {
     pub kv40: Value<KinematicViscosity>,
     /// Kinematic viscosity at 100 °C.
     pub kv100: Value<KinematicViscosity>,
+    /// The engine's fuel, should some get into the oil.
+    #[serde(default, skip_serializing_if = "FuelSpec::is_diesel")]
+    pub fuel: FuelSpec,
+}
+
+/// A motor fuel.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum FuelSpec {
+    /// Diesel fuel.
+    #[default]
+    Diesel,
+    /// Petrol.
+    Petrol,
+}
+
+impl FuelSpec {
+    #[allow(clippy::trivially_copy_pass_by_ref)] // as serde calls it
+    fn is_diesel(&self) -> bool {
+        *self == Self::Diesel
+    }
 }
 
 /// Figures of the service sheet.
@@ -252,20 +534,6 @@ pub struct InstrumentSpec {
 impl Default for GeometrySpec {
     fn default() -> Self {
         Self { volume_scale: Value::constant(1.0), datum: no_length() }
-    }
-}
-
-impl Default for StoreSpec {
-    /// Times are a judgement: head return holes empty in seconds when thin and in tens of seconds when cold.
-    fn default() -> Self {
-        Self {
-            kept: Value::constant(0.0),
-            running: Value::constant(0.0),
-            film: Value::constant(0.0),
-            pool_time: Value::constant(20.0),
-            inertia_time: Value::constant(1.0),
-            film_time: Value::constant(60.0),
-        }
     }
 }
 

@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use crate::circuit::spec::AttitudeSpec;
-use crate::units::{Mass, Temperature, Time, Value, Volume};
+use crate::units::{Length, Mass, Pressure, Temperature, Time, Value, Volume, VolumeFlow};
 
 /// One step of a service, with an optional label and an attitude that holds for this event only.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -50,12 +50,71 @@ pub enum Amount {
     Mass(Value<Mass>),
 }
 
+/// When a rate acts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum When {
+    /// While the engine runs.
+    Running,
+    /// While it runs and while it rests.
+    Always,
+}
+
+/// What gets into the oil from outside.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Foreign {
+    /// Fuel: thins the oil, smells.
+    Fuel,
+    /// Coolant: makes it milky.
+    Coolant,
+    /// Water.
+    Water,
+}
+
+/// Side of the blade that is read; the two differ on a stick in a bent tube.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Face {
+    /// The side on which the liquid stands lower: the one to take.
+    #[default]
+    Lower,
+    /// The side on which it stands higher.
+    Higher,
+}
+
+/// How the stick is read where it departs from the circuit's stick in order.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct HowRead {
+    /// Height of the smear left on the blade; counted whether it was wiped or not.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub smear: Option<Value<Length>>,
+    /// How far the stick stands proud of its seat, on top of the circuit's own.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub seat_offset: Option<Value<Length>>,
+    /// Pressure in the crankcase less that in the tube, in place of the circuit's.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub tube_pressure: Option<Value<Pressure>>,
+    /// Side of the blade that is read.
+    #[serde(skip_serializing_if = "is_lower")]
+    pub face: Face,
+    /// Another stick of the circuit, by name.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub stick: Option<String>,
+}
+
+#[allow(clippy::trivially_copy_pass_by_ref)] // as serde calls it
+fn is_lower(face: &Face) -> bool {
+    *face == Face::Lower
+}
+
 /// What an event does. Temperatures not stated are the reference temperature of the circuit.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case", deny_unknown_fields)]
 #[non_exhaustive]
 pub enum Action {
-    /// Takes a plug out: what stands above its heel leaves now and after every later event.
+    /// Takes a plug out: what stands above its heel leaves, at once where the heel is stated, else over the rests that follow.
     OpenPlug {
         /// Name of the plug; needed only where the circuit has several.
         #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -66,7 +125,7 @@ pub enum Action {
     },
     /// Puts the plug back.
     ClosePlug {
-        /// Name of the plug, if it is to be checked against the one that is open.
+        /// Name of the plug; all that are open where none is named.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         plug: Option<String>,
     },
@@ -76,6 +135,9 @@ pub enum Action {
     FitFilter {
         /// New oil put into it beforehand.
         primed: Value<Volume>,
+        /// What it holds when full; as the circuit's filter where not stated.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        net_volume: Option<Value<Volume>>,
         /// Temperature of that oil.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         temperature: Option<Value<Temperature>>,
@@ -95,6 +157,9 @@ pub enum Action {
     ChangeFilter {
         /// New oil put into the new one beforehand.
         primed: Value<Volume>,
+        /// What the new one holds when full; as the circuit's filter where not stated.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        net_volume: Option<Value<Volume>>,
         /// Temperature of that oil.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         temperature: Option<Value<Temperature>>,
@@ -136,11 +201,57 @@ pub enum Action {
         /// The new attitude.
         attitude: AttitudeSpec,
     },
+    /// Liquid leaks out of the sump onto the floor from now on, until [`Action::Stop`].
+    Leak {
+        /// Volume at 15 °C per time.
+        rate: Value<VolumeFlow>,
+        /// When it leaks.
+        #[serde(default = "always")]
+        when: When,
+    },
+    /// The engine uses oil up from now on, until [`Action::Stop`].
+    Use {
+        /// Volume at 15 °C per time.
+        rate: Value<VolumeFlow>,
+        /// When it uses oil.
+        #[serde(default = "running")]
+        when: When,
+    },
+    /// Something gets into the sump from now on, until [`Action::Stop`].
+    Ingress {
+        /// What gets in.
+        component: Foreign,
+        /// Volume at 15 °C per time.
+        rate: Value<VolumeFlow>,
+        /// When it gets in.
+        #[serde(default = "running")]
+        when: When,
+    },
+    /// Ends the rate that was begun under this label.
+    Stop {
+        /// Label of the event that began it.
+        rate: String,
+    },
+    /// Wipes the stick.
+    Wipe,
     /// Reads the stick.
-    Read,
+    Read(HowRead),
+}
+
+fn always() -> When {
+    When::Always
+}
+
+fn running() -> When {
+    When::Running
 }
 
 impl Action {
+    /// Reads the stick, seated and in order.
+    pub fn read() -> Self {
+        Self::Read(HowRead::default())
+    }
+
     /// Name of the event as the user writes it.
     pub fn name(&self) -> &'static str {
         match self {
@@ -155,7 +266,12 @@ impl Action {
             Self::Run { .. } => "Run",
             Self::Rest { .. } => "Rest",
             Self::Tilt { .. } => "Tilt",
-            Self::Read => "Read",
+            Self::Leak { .. } => "Leak",
+            Self::Use { .. } => "Use",
+            Self::Ingress { .. } => "Ingress",
+            Self::Stop { .. } => "Stop",
+            Self::Wipe => "Wipe",
+            Self::Read(_) => "Read",
         }
     }
 }
