@@ -41,7 +41,12 @@ fn service() -> Vec<Event> {
     let time = |text: &str| Value::parse("duration", text).expect("a duration");
     vec![
         Action::Drain { plug: None, duration: time("10 min"), temperature: Value::parse("t", "60 degC").ok() }.into(),
-        Action::ChangeFilter { primed: Value::parse("primed", "0 L").expect("a volume"), temperature: None }.into(),
+        Action::ChangeFilter {
+            primed: Value::parse("primed", "0 L").expect("a volume"),
+            net_volume: None,
+            temperature: None,
+        }
+        .into(),
         Action::Pour {
             amount: Amount::Volume(Value::parse("volume", "4.3 L").expect("a volume")),
             temperature: None,
@@ -50,7 +55,7 @@ fn service() -> Vec<Event> {
         .into(),
         Action::Run { duration: time("1 min"), temperature: None }.into(),
         Action::Rest { duration: time("5 min") }.into(),
-        Action::Read.into(),
+        Action::read().into(),
     ]
 }
 

@@ -28,7 +28,12 @@ fn a_run_allocates_nothing() {
         let circuit = Circuit::demo(name).unwrap();
         let events: Vec<Event> = vec![
             Action::Drain { plug: None, duration: time("10 min"), temperature: None }.into(),
-            Action::ChangeFilter { primed: Value::parse("primed", "0.1 L").unwrap(), temperature: None }.into(),
+            Action::ChangeFilter {
+                primed: Value::parse("primed", "0.1 L").unwrap(),
+                net_volume: None,
+                temperature: None,
+            }
+            .into(),
             Action::Pour {
                 amount: Amount::Volume(Value::parse("volume", "4 L").unwrap()),
                 temperature: None,
@@ -37,7 +42,7 @@ fn a_run_allocates_nothing() {
             .into(),
             Action::Run { duration: time("1 min"), temperature: None }.into(),
             Action::Rest { duration: time("5 min") }.into(),
-            Action::Read.into(),
+            Action::read().into(),
             // More than the sump holds: the draw is bent, which must not allocate either.
             Action::Withdraw { amount: Amount::Volume(Value::parse("volume", "900 L").unwrap()), measured_with: None }
                 .into(),

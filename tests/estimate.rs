@@ -14,11 +14,16 @@ fn service() -> Vec<Event> {
     let poured = Amount::Volume(Value::parse("volume", "6.9(1) L").unwrap());
     vec![
         Action::Drain { plug: None, duration: time("10 min"), temperature: None }.into(),
-        Action::ChangeFilter { primed: Value::parse("primed", "0.10(2) L").unwrap(), temperature: None }.into(),
+        Action::ChangeFilter {
+            primed: Value::parse("primed", "0.10(2) L").unwrap(),
+            net_volume: None,
+            temperature: None,
+        }
+        .into(),
         Action::Pour { amount: poured, temperature: None, measured_with: Some("jug".into()) }.into(),
         Action::Run { duration: time("1 min"), temperature: None }.into(),
         Action::Rest { duration: time("5(1) min") }.into(),
-        Event::from(Action::Read).labelled("dip"),
+        Event::from(Action::read()).labelled("dip"),
     ]
 }
 

@@ -94,6 +94,17 @@ impl StickHeights {
         (self.along[self.along.len() - 1], Wetting::AboveBlade)
     }
 
+    /// As [`StickHeights::reading`], for a stick whose tip hangs lower by `longer` (m): distance from that tip, the first
+    /// piece of the path extended downwards.
+    pub(crate) fn reading_from(&self, surface: f64, longer: f64) -> (f64, Wetting) {
+        let (crossing, wetting) = self.reading(surface);
+        if longer == 0.0 || wetting != Wetting::BelowTip {
+            return if crossing + longer < 0.0 { (0.0, Wetting::BelowTip) } else { (crossing + longer, wetting) };
+        }
+        let below = (surface - self.heights[0]) / self.rise_at(0.0);
+        if below + longer < 0.0 { (0.0, Wetting::BelowTip) } else { (below + longer, Wetting::OnBlade) }
+    }
+
     /// Height along *up* of the blade's point at distance `s` from the tip (m).
     pub(crate) fn height_at(&self, s: f64) -> f64 {
         let s = s.clamp(0.0, self.length());

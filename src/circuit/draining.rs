@@ -99,6 +99,20 @@ impl Vessel for Outlet {
     }
 }
 
+/// The hole of a plug with a fluid of this viscosity (m2/s) and density (kg/m3).
+pub(crate) fn hole_si(
+    plug: &Plug,
+    attitude: Attitude,
+    nu: f64,
+    density: f64,
+    model: LossModel,
+) -> Result<Outflow, Error> {
+    use uom::si::f64::{KinematicViscosity, MassDensity};
+    let nu = KinematicViscosity::new::<uom::si::kinematic_viscosity::square_meter_per_second>(nu);
+    let density = MassDensity::new::<uom::si::mass_density::kilogram_per_cubic_meter>(density);
+    Ok(Outflow::new(plug.bore(), plug.boss(), axis_of(plug, attitude), model, nu, density)?)
+}
+
 /// Which way a bore points: down within 45 degrees of straight down.
 fn axis_of(plug: &Plug, attitude: Attitude) -> Axis {
     if plug.downness(attitude.up_si()) >= std::f64::consts::FRAC_1_SQRT_2 { Axis::Down } else { Axis::Side }

@@ -15,8 +15,8 @@ mod places;
 mod replace;
 mod scalars;
 mod shape;
-mod store;
 pub mod spec;
+mod store;
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -25,6 +25,7 @@ pub use book::Book;
 pub use demo::demos;
 pub use dipstick::Wetting;
 pub(crate) use dipstick::{StickHeights, StickPath};
+pub(crate) use draining::hole_si;
 pub use draining::{Outlet, PlugDrain, TubeDrain};
 pub use error::CircuitError;
 pub use filter::NET_OF_CAN;
@@ -34,7 +35,7 @@ pub(crate) use load::read as read_text;
 pub(crate) use load::{nearest, wrong_content};
 pub(crate) use places::{FilterPlace, Places, SUMP, StorePlaces};
 pub use scalars::Scalar;
-pub(crate) use scalars::{CoolingLayout, Ix, Layout, OtherStickLayout, StickLayout};
+pub(crate) use scalars::{Ix, Layout};
 pub use store::StoreValues;
 
 use crate::Error;

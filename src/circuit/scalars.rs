@@ -218,10 +218,7 @@ impl Flat<'_> {
             pool_time: self.push_as(&path("pool_time"), &store.pool_time, spec.pool_time.is_none()),
             inertia_time: self.push_as(&path("inertia_time"), &store.inertia_time, spec.inertia_time.is_none()),
             film_time: self.push_as(&path("film_time"), &store.film_time, spec.film_time.is_none()),
-            opens_at: store
-                .opens_at
-                .as_ref()
-                .map(|t| self.push_as(&path("opens_at"), t, spec.opens_at.is_none())),
+            opens_at: store.opens_at.as_ref().map(|t| self.push_as(&path("opens_at"), t, spec.opens_at.is_none())),
         }
     }
 }

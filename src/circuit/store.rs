@@ -46,7 +46,9 @@ const fn defaults(kind: Option<StoreKind>) -> Defaults {
     match kind {
         None => Defaults { kept: 0.0, running: 0.0, film: 0.0, pool_time: 20.0, opens_at: None },
         Some(StoreKind::Head) => Defaults { kept: 0.01, running: 0.05, film: 0.015, pool_time: 12.0, opens_at: None },
-        Some(StoreKind::Galleries) => Defaults { kept: 0.01, running: 0.01, film: 0.0, pool_time: 20.0, opens_at: None },
+        Some(StoreKind::Galleries) => {
+            Defaults { kept: 0.01, running: 0.01, film: 0.0, pool_time: 20.0, opens_at: None }
+        }
         Some(StoreKind::Cooler) => {
             Defaults { kept: 0.02, running: 0.015, film: 0.0, pool_time: 90.0, opens_at: Some(80.0) }
         }
@@ -61,7 +63,8 @@ impl StoreSpec {
     /// Every quantity: as stated, else the default of its kind for a circuit of this charge (m3).
     pub fn values(&self, charge: f64) -> StoreValues {
         let d = defaults(self.kind);
-        let volume = |stated: &Option<Value<Volume>>, share: f64| stated.clone().unwrap_or_else(|| judged(share * charge));
+        let volume =
+            |stated: &Option<Value<Volume>>, share: f64| stated.clone().unwrap_or_else(|| judged(share * charge));
         let time = |stated: &Option<Value<Time>>, s: f64| stated.clone().unwrap_or_else(|| Value::constant(s));
         let running = volume(&self.running, d.running);
         let film = self.film.clone().unwrap_or_else(|| judged((d.film * charge).min(running.nominal())));
@@ -103,8 +106,7 @@ mod tests {
     #[test]
     fn what_is_stated_goes_before_the_default() {
         let running = Value::parse("running", "0.2 L").unwrap();
-        let spec =
-            StoreSpec { kind: Some(StoreKind::Head), running: Some(running.clone()), ..StoreSpec::default() };
+        let spec = StoreSpec { kind: Some(StoreKind::Head), running: Some(running.clone()), ..StoreSpec::default() };
         let values = spec.values(7e-3);
         assert_eq!(values.running, running);
         assert!(!values.kept.is_exact() && values.opens_at.is_none());

@@ -104,10 +104,10 @@ impl Service<'_> {
     fn events(&self, steps: u32) -> Vec<Event> {
         let mut events = self.done.to_vec();
         events.push(self.pour(steps));
-        events.push(Event::from(Action::Read).labelled(BEFORE_START));
+        events.push(Event::from(Action::read()).labelled(BEFORE_START));
         events.extend_from_slice(self.then);
         if !self.then.iter().any(is_read) {
-            events.push(Event::from(Action::Read).labelled(AFTER));
+            events.push(Event::from(Action::read()).labelled(AFTER));
         }
         events
     }

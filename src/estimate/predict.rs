@@ -93,7 +93,7 @@ pub struct PredictedReading {
 /// use fillmark::estimate::{PredictOptions, predict};
 /// use fillmark::service::Action;
 /// let bus = Circuit::demo("shuttle-bus")?;
-/// let p = predict(&bus, &[Action::Read.into()], &PredictOptions::default())?;
+/// let p = predict(&bus, &[Action::read().into()], &PredictOptions::default())?;
 /// let dip = &p.readings()[0];
 /// assert!((dip.fraction.mean() - 1.0).abs() < 0.1); // a circuit starts at MAX
 /// # Ok::<(), fillmark::Error>(())

@@ -56,6 +56,9 @@ const VOLUME: [[f64; 4]; 4] = [
 ];
 
 impl GlycolWater {
+    /// Half glycol by mass: what a cooling system usually holds, near enough.
+    pub(crate) const HALF_BY_MASS: Self = Self { percent: 50.0, basis: Basis::Mass };
+
     /// A mixture of `percent` glycol on the named basis: 0 to 60 by mass, 10 to 90 by volume.
     ///
     /// # Errors

@@ -6,10 +6,12 @@ use pyo3::types::PyString;
 
 use super::errors;
 use super::geometry::Attitude;
+use super::rates::{Ingress, Leak, Stop, Use};
+use super::reads::{Read, Wipe};
 use super::unit::{DegreeCelsius, Hour, Kilogram, Litre, Minute, Second};
 use super::value::Input;
 use crate::circuit::spec::AttitudeSpec;
-use crate::service::{Action, Amount, Event as CoreEvent};
+use crate::service::{Action, Amount, Event as CoreEvent, Face, When};
 use crate::units::{Time, Value, Volume};
 
 /// One step of a service: what is done, with an optional label and an attitude that holds for this event only.
@@ -98,7 +100,12 @@ pub(super) fn wrap(py: Python<'_>, inner: CoreEvent) -> PyResult<Py<Event>> {
         Action::Run { .. } => of_kind!(Run),
         Action::Rest { .. } => of_kind!(Rest),
         Action::Tilt { .. } => of_kind!(Tilt),
-        Action::Read => of_kind!(Read),
+        Action::Leak { .. } => of_kind!(Leak),
+        Action::Use { .. } => of_kind!(Use),
+        Action::Ingress { .. } => of_kind!(Ingress),
+        Action::Stop { .. } => of_kind!(Stop),
+        Action::Wipe => of_kind!(Wipe),
+        Action::Read(_) => of_kind!(Read),
     })
 }
 
@@ -153,9 +160,11 @@ impl Written<'_> {
                 named(&mut args, "temperature_c", temperature.as_ref().map(Value::written))?;
             }
             Action::ClosePlug { plug } => named(&mut args, "plug", plug.as_deref())?,
-            Action::RemoveFilter | Action::Read => {}
-            Action::FitFilter { primed, temperature } | Action::ChangeFilter { primed, temperature } => {
+            Action::RemoveFilter | Action::Wipe => {}
+            Action::FitFilter { primed, net_volume, temperature }
+            | Action::ChangeFilter { primed, net_volume, temperature } => {
                 named(&mut args, "primed_l", Some(primed.written()))?;
+                named(&mut args, "net_volume_l", net_volume.as_ref().map(Value::written))?;
                 named(&mut args, "temperature_c", temperature.as_ref().map(Value::written))?;
             }
             Action::Drain { plug, duration, temperature } => {
@@ -178,6 +187,27 @@ impl Written<'_> {
             }
             Action::Rest { duration } => named(&mut args, "minutes", Some(duration.written()))?,
             Action::Tilt { attitude } => args.push(written_attitude(attitude)?),
+            Action::Leak { rate, when } => {
+                named(&mut args, "rate_l_min", Some(rate.written()))?;
+                named(&mut args, "when", (*when == When::Running).then_some("running"))?;
+            }
+            Action::Use { rate, when } => {
+                named(&mut args, "rate_l_min", Some(rate.written()))?;
+                named(&mut args, "when", (*when == When::Always).then_some("always"))?;
+            }
+            Action::Ingress { component, rate, when } => {
+                args.push(text(super::rates::component_word(*component))?);
+                named(&mut args, "rate_l_min", Some(rate.written()))?;
+                named(&mut args, "when", (*when == When::Always).then_some("always"))?;
+            }
+            Action::Stop { rate } => args.push(text(rate)?),
+            Action::Read(how) => {
+                named(&mut args, "smear_mm", how.smear.as_ref().map(Value::written))?;
+                named(&mut args, "seat_offset_mm", how.seat_offset.as_ref().map(Value::written))?;
+                named(&mut args, "tube_pressure_pa", how.tube_pressure.as_ref().map(Value::written))?;
+                named(&mut args, "face", (how.face == Face::Higher).then_some("higher"))?;
+                named(&mut args, "stick", how.stick.as_deref())?;
+            }
         }
         named(&mut args, "label", self.0.label.as_deref())?;
         if let Some(attitude) = &self.0.attitude {
@@ -208,7 +238,7 @@ fn attitude_spec(attitude: &Attitude) -> PyResult<AttitudeSpec> {
     })
 }
 
-fn event(
+pub(super) fn event(
     action: Action,
     label: Option<String>,
     attitude: Option<&Bound<'_, Attitude>>,
@@ -250,7 +280,8 @@ fn primed(given: Option<&Input<'_, Litre>>) -> PyResult<Value<Volume>> {
     given.map_or_else(|| Ok(Value::constant(0.0)), |p| p.value("primed_l"))
 }
 
-/// Takes a plug out: what stands above its heel leaves, now and after every later event, until `ClosePlug`.
+/// Takes a plug out, until `ClosePlug`: what stands above its heel leaves, at once where the circuit states the heel, else
+/// over the rests that follow, along the curve of outflow.
 ///
 /// Parameters
 /// ----------
@@ -291,7 +322,7 @@ impl OpenPlug {
 /// Parameters
 /// ----------
 /// plug : str, optional
-///     Name of the plug, if it is to be checked against the one that is open.
+///     Name of the plug; all that are open where none is named.
 /// label : str, optional
 ///     Name under which its row is found again.
 /// attitude : Attitude, optional
@@ -393,6 +424,8 @@ impl RemoveFilter {
 /// ----------
 /// primed_l : quantity, optional
 ///     New oil put into it beforehand [L]; it is part of the amount to pour, never extra.
+/// net_volume_l : quantity, optional
+///     What it holds when full [L]; as the circuit's filter where not stated.
 /// temperature_c : quantity, optional
 ///     Temperature of that oil [°C]; the reference temperature where not stated.
 /// label : str, optional
@@ -411,15 +444,19 @@ pub(super) struct FitFilter;
 #[pymethods]
 impl FitFilter {
     #[new]
-    #[pyo3(signature = (primed_l=None, *, temperature_c=None, label=None, attitude=None))]
+    #[pyo3(signature = (primed_l=None, *, net_volume_l=None, temperature_c=None, label=None, attitude=None))]
     fn new(
         primed_l: Option<Input<'_, Litre>>,
+        net_volume_l: Option<Input<'_, Litre>>,
         temperature_c: Temperature<'_>,
         label: Option<String>,
         attitude: Option<&Bound<'_, Attitude>>,
     ) -> PyResult<PyClassInitializer<Self>> {
-        let action =
-            Action::FitFilter { primed: primed(primed_l.as_ref())?, temperature: temperature(&temperature_c)? };
+        let action = Action::FitFilter {
+            primed: primed(primed_l.as_ref())?,
+            net_volume: net_volume_l.as_ref().map(|v| v.value("net_volume_l")).transpose()?,
+            temperature: temperature(&temperature_c)?,
+        };
         Ok(event(action, label, attitude)?.add_subclass(Self))
     }
 }
@@ -430,6 +467,8 @@ impl FitFilter {
 /// ----------
 /// primed_l : quantity, optional
 ///     New oil put into the new one beforehand [L]; it is part of the amount to pour, never extra.
+/// net_volume_l : quantity, optional
+///     What it holds when full [L]; as the circuit's filter where not stated.
 /// temperature_c : quantity, optional
 ///     Temperature of that oil [°C]; the reference temperature where not stated.
 /// label : str, optional
@@ -448,15 +487,19 @@ pub(super) struct ChangeFilter;
 #[pymethods]
 impl ChangeFilter {
     #[new]
-    #[pyo3(signature = (primed_l=None, *, temperature_c=None, label=None, attitude=None))]
+    #[pyo3(signature = (primed_l=None, *, net_volume_l=None, temperature_c=None, label=None, attitude=None))]
     fn new(
         primed_l: Option<Input<'_, Litre>>,
+        net_volume_l: Option<Input<'_, Litre>>,
         temperature_c: Temperature<'_>,
         label: Option<String>,
         attitude: Option<&Bound<'_, Attitude>>,
     ) -> PyResult<PyClassInitializer<Self>> {
-        let action =
-            Action::ChangeFilter { primed: primed(primed_l.as_ref())?, temperature: temperature(&temperature_c)? };
+        let action = Action::ChangeFilter {
+            primed: primed(primed_l.as_ref())?,
+            net_volume: net_volume_l.as_ref().map(|v| v.value("net_volume_l")).transpose()?,
+            temperature: temperature(&temperature_c)?,
+        };
         Ok(event(action, label, attitude)?.add_subclass(Self))
     }
 }
@@ -641,31 +684,5 @@ impl Tilt {
     fn new(to: &Bound<'_, Attitude>, label: Option<String>) -> PyResult<PyClassInitializer<Self>> {
         let attitude = attitude_spec(to.get())?;
         Ok(event(Action::Tilt { attitude }, label, None)?.add_subclass(Self))
-    }
-}
-
-/// Reads the stick.
-///
-/// Parameters
-/// ----------
-/// label : str, optional
-///     Name under which the reading is found again.
-/// attitude : Attitude, optional
-///     How the vehicle stands for this reading only.
-///
-/// Examples
-/// --------
-/// >>> import fillmark as fm
-/// >>> fm.Read(label="first dip")
-/// Read(label='first dip')
-#[pyclass(frozen, extends = Event, module = "fillmark")]
-pub(super) struct Read;
-
-#[pymethods]
-impl Read {
-    #[new]
-    #[pyo3(signature = (*, label=None, attitude=None))]
-    fn new(label: Option<String>, attitude: Option<&Bound<'_, Attitude>>) -> PyResult<PyClassInitializer<Self>> {
-        Ok(event(Action::Read, label, attitude)?.add_subclass(Self))
     }
 }

@@ -21,6 +21,8 @@ mod grades;
 mod outflow;
 mod plug;
 mod quantity;
+mod rates;
+mod reads;
 mod rebuild;
 mod recipe;
 mod reduced_time;
@@ -70,7 +72,7 @@ mod _core {
     use super::estimate::{Draws, Plan, PredictedReading, Prediction, plan_refill, predict};
     #[pymodule_export]
     use super::events::{
-        ChangeFilter, ClosePlug, Drain, Event, FitFilter, OpenPlug, Pour, Read, RemoveFilter, Rest, Run, Tilt, Withdraw,
+        ChangeFilter, ClosePlug, Drain, Event, FitFilter, OpenPlug, Pour, RemoveFilter, Rest, Run, Tilt, Withdraw,
     };
     #[pymodule_export]
     use super::film::{FloorFilm, WallFilm, capillary_length_mm, withdrawal_film_um};
@@ -86,6 +88,10 @@ mod _core {
     use super::outflow::{DrainCurve, DrainFlow, drain_curve, drain_flow, emptying_seconds};
     #[pymodule_export]
     use super::plug::Plug;
+    #[pymodule_export]
+    use super::rates::{Ingress, Leak, Stop, Use};
+    #[pymodule_export]
+    use super::reads::{Read, Wipe};
     #[pymodule_export]
     use super::reduced_time::ReducedTime;
     #[pymodule_export]

@@ -69,6 +69,8 @@ unit! {
     Hour, Time, "h", "hour", * 3600.0;
     /// `_um`
     Micrometre, Length, "um", "micrometre", / 1e6;
+    /// `_pa`
+    Pascal, Pressure, "Pa", "pascal", * 1.0;
     /// `_kpa`
     Kilopascal, Pressure, "kPa", "kilopascal", * 1e3;
     /// `_l_min`

@@ -23,7 +23,7 @@ pub enum ServiceError {
     UnknownName {
         /// Index of the event.
         event: usize,
-        /// `plug` or `instrument`.
+        /// `plug`, `instrument` or `stick`.
         kind: String,
         /// The name given.
         name: String,
@@ -85,6 +85,12 @@ pub enum ServiceError {
         high: f64,
         /// Unit of the three numbers.
         unit: String,
+    },
+    /// A state that cannot be the start of a service.
+    #[error("start: {message}")]
+    WrongStart {
+        /// What is wrong with it.
+        message: String,
     },
     /// A label asked for that no reading or row carries, or that several carry.
     #[error("no single reading labelled `{label}`; labels of readings: {accepted}")]

@@ -32,6 +32,9 @@ pub(super) const KILOGRAMS: Range = Range { low: 0.0, high: 1000.0, unit: "kg", 
 pub(super) const SECONDS: Range = Range { low: 0.0, high: 1e8, unit: "s", per_si: 1.0 };
 /// An engine that runs must run for some time.
 pub(super) const RUNNING: Range = Range { low: 1e-3, high: 1e8, unit: "s", per_si: 1.0 };
+pub(super) const SHIFT: Range = Range { low: -200.0, high: 200.0, unit: "mm", per_si: 1e3 };
+pub(super) const TUBE: Range = Range { low: -1e4, high: 1e4, unit: "Pa", per_si: 1.0 };
+pub(super) const FLOW: Range = Range { low: 0.0, high: 1000.0, unit: "L/min", per_si: 60_000.0 };
 pub(super) const CELSIUS: Range = Range { low: -50.0, high: 150.0, unit: "degC", per_si: 1.0 };
 
 /// Checks the nominal value of an event's quantity.

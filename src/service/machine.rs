@@ -1,254 +1,18 @@
 //! Carrying a program out: liquid moves between places, nothing is computed by difference, nothing is allocated.
 
 use super::ServiceError;
+use super::clock::{self, Cooling, PoolClock};
 use super::oil::Oil;
-use super::program::{AmountIx, Op, Program, Stance};
-use super::reading::{self, Reading};
-use super::state::{Contents, NEW_OIL, OLD_OIL};
-use crate::circuit::{Ix, SUMP, StorePlaces};
-use crate::fluid::{FluidError, OilModel};
+use super::program::{ActiveRate, AmountIx, FitIx, Op, Program, RateKind};
+use super::reading;
+use super::recorder::{Misfit, Recorder, ask};
+use super::state::{Contents, NEW_OIL};
+use super::view::{Reference, View};
+use crate::circuit::{FilterPlace, Ix, SUMP, StorePlaces};
+use crate::service::When;
 
-/// Relative rounding of a sum of masses turned into a volume.
-const ROUNDING: f64 = 1e-12;
-
-/// Viscosity at which the time scales of a store are stated: 100 mm2/s.
-const STATED_VISCOSITY: f64 = 100e-6;
-
-/// Listens to a program as it runs. Every method has a default that ignores what it hears.
-pub trait Recorder {
-    /// The start, before any event.
-    fn start(&mut self, _view: &View<'_>) {}
-
-    /// The state after an event.
-    fn row(&mut self, _event: usize, _view: &View<'_>) {}
-
-    /// The `nth` reading of the service.
-    fn reading(&mut self, _nth: usize, _reading: Reading) {}
-
-    /// The end of the service.
-    fn end(&mut self, _view: &View<'_>) {}
-
-    /// An amount that does not fit. [`Bend::Bend`] lets the machine bend it (the excess goes to the floor, a withdrawal or
-    /// a prime is cut to what there is); [`Bend::Refuse`] stops the service with the error.
-    fn misfit(&mut self, misfit: Misfit) -> Bend;
-}
-
-/// What to do with an amount that does not fit.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Bend {
-    /// Carry out what can be.
-    Bend,
-    /// Stop with the error.
-    Refuse,
-}
-
-/// An amount that does not fit (volumes in m3).
-#[derive(Debug, Clone, Copy, PartialEq)]
-#[non_exhaustive]
-pub enum Misfit {
-    /// A pour beyond the room left in the sump.
-    PourBeyondUllage {
-        /// Index of the event.
-        event: usize,
-        /// Volume that enters.
-        poured: f64,
-        /// Room left above the liquid.
-        ullage: f64,
-        /// What does not fit.
-        excess: f64,
-    },
-    /// A withdrawal of more than the sump holds.
-    WithdrawBeyondHeld {
-        /// Index of the event.
-        event: usize,
-        /// Volume asked for.
-        asked: f64,
-        /// Volume held.
-        held: f64,
-    },
-    /// A filter primed with more than it holds.
-    PrimedBeyondFilter {
-        /// Index of the event.
-        event: usize,
-        /// Volume primed.
-        primed: f64,
-        /// What the filter holds.
-        net_volume: f64,
-    },
-}
-
-impl From<Misfit> for ServiceError {
-    fn from(misfit: Misfit) -> Self {
-        match misfit {
-            Misfit::PourBeyondUllage { event, poured, ullage, excess } => {
-                Self::PourBeyondUllage { event, poured_l: poured * 1e3, ullage_l: ullage * 1e3, excess_l: excess * 1e3 }
-            }
-            Misfit::WithdrawBeyondHeld { event, asked, held } => {
-                Self::WithdrawBeyondHeld { event, asked_l: asked * 1e3, held_l: held * 1e3 }
-            }
-            Misfit::PrimedBeyondFilter { event, primed, net_volume } => {
-                Self::PrimedBeyondFilter { event, primed_l: primed * 1e3, net_volume_l: net_volume * 1e3 }
-            }
-        }
-    }
-}
-
-/// Asks the recorder about a misfit.
-fn ask<R: Recorder>(recorder: &mut R, misfit: Misfit) -> Result<(), ServiceError> {
-    match recorder.misfit(misfit) {
-        Bend::Bend => Ok(()),
-        Bend::Refuse => Err(misfit.into()),
-    }
-}
-
-/// Working memory of a run, reused from draw to draw.
-#[derive(Debug, Clone)]
-pub struct Scratch {
-    contents: Vec<Contents>,
-    oil: Oil,
-    reference: Reference,
-    start: Vec<Contents>,
-}
-
-/// Volumes in the reference condition of the marks (m3).
-#[derive(Debug, Clone, Copy)]
-struct Reference {
-    /// In the sump, below MAX.
-    at_max: f64,
-    /// In the filter and the stores, after the reference wait.
-    elsewhere: f64,
-}
-
-impl Scratch {
-    /// The laws of the oil in force.
-    pub(super) fn oil(&self) -> OilModel {
-        self.oil.model()
-    }
-}
-
-/// The state of a running program, as a recorder sees it.
-pub struct View<'a> {
-    program: &'a Program,
-    inputs: &'a [f64],
-    contents: &'a [Contents],
-    oil: &'a Oil,
-    reference: Reference,
-    supplied: [f64; 5],
-    stance: &'a Stance,
-}
-
-impl Program {
-    /// Working memory for this program, with everything derived from `inputs`.
-    pub fn scratch(&self, inputs: &[f64]) -> Result<Scratch, FluidError> {
-        let l = self.circuit.layout();
-        let oil = OilModel::new(inputs[l.density_15c], inputs[l.kv40], inputs[l.kv100])?;
-        let mut scratch = Scratch {
-            contents: Vec::with_capacity(self.places.names.len()),
-            oil: Oil::new(oil),
-            reference: Reference { at_max: self.at_max(inputs), elsewhere: 0.0 },
-            start: Vec::with_capacity(self.places.names.len()),
-        };
-        self.fill_start(inputs, &mut scratch);
-        Ok(scratch)
-    }
-
-    /// Derives again what depends on inputs that change from draw to draw; see [`Program::touches`].
-    pub(crate) fn refresh(&self, inputs: &[f64], touched: (bool, bool), scratch: &mut Scratch) {
-        let (fluid, circuit) = touched;
-        if fluid {
-            let l = self.circuit.layout();
-            let model = OilModel::unchecked(inputs[l.density_15c], inputs[l.kv40], inputs[l.kv100], 1.0);
-            scratch.oil = Oil::new(model);
-        }
-        if fluid || circuit {
-            scratch.reference.at_max = self.at_max(inputs);
-            self.fill_start(inputs, scratch);
-        }
-    }
-
-    /// Carries the service out. `inputs` are those the scratch was last derived from, in the order of [`Program::inputs`].
-    pub fn run<R: Recorder>(
-        &self,
-        inputs: &[f64],
-        scratch: &mut Scratch,
-        recorder: &mut R,
-    ) -> Result<(), ServiceError> {
-        scratch.contents.clear();
-        scratch.contents.extend_from_slice(&scratch.start);
-        let (oil, reference) = (&scratch.oil, scratch.reference);
-        let contents = scratch.contents.as_mut_slice();
-        let mut machine =
-            Machine { program: self, inputs, contents, oil, reference, supplied: [0.0; 5], heel: None, readings: 0 };
-        recorder.start(&machine.view(0));
-        for (event, step) in self.steps.iter().enumerate() {
-            for op in &self.ops[step.ops.clone()] {
-                machine.carry_out(event, op, step.stance, recorder)?;
-            }
-            recorder.row(event, &machine.view(step.stance));
-        }
-        recorder.end(&machine.view(0));
-        Ok(())
-    }
-
-    /// Volume below MAX in the reference condition.
-    fn at_max(&self, inputs: &[f64]) -> f64 {
-        let l = self.circuit.layout();
-        let stance = &self.stances[0];
-        volume_below(inputs, l.volume_scale, l.datum, stance, stance.stick.height_at(inputs[l.max]))
-    }
-
-    /// The start: at MAX in the reference condition, all old oil.
-    fn fill_start(&self, inputs: &[f64], scratch: &mut Scratch) {
-        let l = self.circuit.layout();
-        let t = inputs[l.reference_temperature];
-        let oil = &scratch.oil;
-        let density = oil.density(t);
-        // A draw below nothing counts as nothing.
-        let of = |volume: f64| Contents::of(OLD_OIL, volume.max(0.0) * density, t);
-        let start = &mut scratch.start;
-        start.clear();
-        start.resize(self.places.names.len(), Contents::empty(t));
-        start[SUMP] = of(scratch.reference.at_max);
-        if let Some(filter) = self.places.filter {
-            start[filter.place] = of(inputs[filter.net_volume]);
-        }
-        for store in &self.places.stores {
-            let (running, film) =
-                (inputs[store.inputs.running], inputs[store.inputs.film].min(inputs[store.inputs.running]));
-            let wait = inputs[l.reference_wait];
-            let (pool_left, age) = after_rest(inputs, store, oil.nu(t), wait);
-            start[store.kept] = of(inputs[store.inputs.kept]);
-            start[store.pool] = of((running - film) * pool_left);
-            start[store.film] = of(film * film_left(0.0, age));
-            start[store.film].age = age;
-        }
-        scratch.reference.elsewhere = start[SUMP + 1..self.places.in_circuit()].iter().map(|p| oil.volume(p)).sum();
-    }
-}
-
-/// Share of a pool left after a rest, and the age a film gains:
-/// `exp(-t / (inertia_time + pool_time nu/nu0))` and `t / (film_time nu/nu0)`.
-fn after_rest(inputs: &[f64], store: &StorePlaces, nu: f64, t: f64) -> (f64, f64) {
-    let thickness = nu / STATED_VISCOSITY;
-    let pool = inputs[store.inputs.inertia_time] + inputs[store.inputs.pool_time] * thickness;
-    let film = inputs[store.inputs.film_time] * thickness;
-    let left = if t <= 0.0 { 1.0 } else { (-t / pool.max(f64::MIN_POSITIVE)).exp() };
-    let age = if t <= 0.0 { 0.0 } else { t / film.max(1e-12) };
-    (left, age)
-}
-
-/// Share of a film left when its age grows: `sqrt((1 + before) / (1 + after))`, the `s^(-1/2)` of a draining wall
-/// (Jeffreys 1930) started from a finite film.
-fn film_left(before: f64, after: f64) -> f64 {
-    ((1.0 + before) / (1.0 + after)).sqrt()
-}
-
-/// Volume of the true sump below the plane at height `h` along *up*: `k V(h - d - z_low)`.
-fn volume_below(inputs: &[f64], scale: Ix, datum: Ix, stance: &Stance, h: f64) -> f64 {
-    inputs[scale] * stance.curve.volume_at(h - inputs[datum] - stance.curve.datum_si())
-}
-
-struct Machine<'a> {
+/// A program being carried out.
+pub(super) struct Machine<'a> {
     program: &'a Program,
     inputs: &'a [f64],
     contents: &'a mut [Contents],
@@ -256,13 +20,64 @@ struct Machine<'a> {
     reference: Reference,
     /// Mass of each component brought in from outside.
     supplied: [f64; 5],
-    /// Heel of the plug that is open.
-    heel: Option<Ix>,
+    open: Option<Open>,
+    /// What the fitted filter holds when full.
+    filter_net: f64,
+    rates: &'a mut Vec<ActiveRate>,
+    /// What runs past the sump in a rest with a plug open.
+    passing: Contents,
+    /// Whether the stick is wet from a pour or a run.
+    smeared: bool,
     readings: usize,
 }
 
-impl Machine<'_> {
-    fn view(&self, stance: usize) -> View<'_> {
+/// Plugs that are open.
+#[derive(Debug, Clone, Copy)]
+struct Open {
+    /// Which, by the program's list of sets.
+    set: usize,
+    /// Density in the sump when the first was opened (kg/m3).
+    density: f64,
+    /// Kinematic viscosity of the oil at that temperature (m2/s).
+    nu: f64,
+}
+
+/// Where what returns goes.
+#[derive(Debug, Clone, Copy)]
+enum To {
+    /// Into the sump.
+    Sump,
+    /// Past it, as a plug is open.
+    Past,
+}
+
+impl<'a> Machine<'a> {
+    pub(super) fn new(
+        program: &'a Program,
+        inputs: &'a [f64],
+        contents: &'a mut [Contents],
+        oil: &'a Oil,
+        reference: Reference,
+        rates: &'a mut Vec<ActiveRate>,
+    ) -> Self {
+        let filter_net = program.places.filter.map_or(0.0, |f| inputs[f.inputs.net_volume].max(0.0));
+        Self {
+            program,
+            inputs,
+            contents,
+            oil,
+            reference,
+            supplied: [0.0; 5],
+            open: None,
+            filter_net,
+            rates,
+            passing: Contents::empty(0.0),
+            smeared: false,
+            readings: 0,
+        }
+    }
+
+    pub(super) fn view(&self, stance: usize) -> View<'_> {
         View {
             program: self.program,
             inputs: self.inputs,
@@ -271,10 +86,11 @@ impl Machine<'_> {
             reference: self.reference,
             supplied: self.supplied,
             stance: &self.program.stances[stance],
+            filter_net: self.filter_net,
         }
     }
 
-    fn carry_out<R: Recorder>(
+    pub(super) fn carry_out<R: Recorder>(
         &mut self,
         event: usize,
         op: &Op,
@@ -283,21 +99,23 @@ impl Machine<'_> {
     ) -> Result<(), ServiceError> {
         match *op {
             Op::SetTemperature(t) => self.set_temperature(self.inputs[t]),
-            Op::OpenPlug { heel } => self.heel = Some(heel),
-            Op::ClosePlug => self.heel = None,
+            Op::Plugs { set } => self.plugs(set, stance),
             Op::RemoveFilter => self.remove_filter(),
-            Op::FitFilter { primed, temperature } => self.fit_filter(event, primed, temperature, recorder)?,
+            Op::FitFilter(fit) => self.fit_filter(event, fit, recorder)?,
             Op::Pour { amount, temperature } => self.pour(event, amount, temperature, stance, recorder)?,
-            Op::Withdraw { amount } => self.withdraw(event, amount, recorder)?,
-            Op::Run { temperature } => self.run(temperature),
-            Op::Rest { duration } => self.rest(self.inputs[duration]),
-            Op::Read { noise } => {
-                let reading = self.read(stance, self.inputs[noise]);
+            Op::Withdraw { amount } => self.withdraw(event, amount, stance, recorder)?,
+            Op::Run { duration, temperature } => self.run(self.inputs[duration], temperature),
+            Op::Rest { duration } => self.rest(self.inputs[duration], stance),
+            Op::Begin(rate) => self.rates.push(rate),
+            Op::Stop { id } => self.rates.retain(|r| r.id != id),
+            Op::Wipe => self.smeared = false,
+            Op::Read(how) => {
+                let reading = reading::take(&self.view(stance), &how, self.smeared);
                 recorder.reading(self.readings, reading);
                 self.readings += 1;
             }
         }
-        self.drain();
+        self.drain_at_once();
         Ok(())
     }
 
@@ -312,7 +130,25 @@ impl Machine<'_> {
         if volume <= 0.0 || held <= 0.0 {
             return;
         }
-        let moved = self.contents[from].take((volume / held).min(1.0));
+        self.move_share(from, to, volume / held);
+    }
+
+    /// Moves a mass (at most all there is) from one place to another, every component alike.
+    fn move_mass(&mut self, from: usize, to: usize, mass: f64) {
+        let held = self.contents[from].total();
+        if mass <= 0.0 || held <= 0.0 {
+            return;
+        }
+        self.move_share(from, to, mass / held);
+    }
+
+    fn move_share(&mut self, from: usize, to: usize, share: f64) {
+        let moved = self.contents[from].take(share.min(1.0));
+        self.contents[to].receive(moved);
+    }
+
+    fn move_all(&mut self, from: usize, to: usize) {
+        let moved = self.contents[from].take_all();
         self.contents[to].receive(moved);
     }
 
@@ -321,21 +157,14 @@ impl Machine<'_> {
         self.inputs[ix].max(0.0)
     }
 
+    /// A share; a draw outside 0 to 1 is held to it.
+    fn share(&self, ix: Ix) -> f64 {
+        self.inputs[ix].clamp(0.0, 1.0)
+    }
+
     /// A volume as an instrument says it, times the instrument's scale.
     fn scaled(&self, stated: Ix, scale: Option<Ix>) -> f64 {
         self.amount(stated) * scale.map_or(1.0, |s| self.inputs[s])
-    }
-
-    /// Mass over volume of what the sump holds; the oil's density at its temperature where it is empty.
-    fn sump_density(&self) -> f64 {
-        let sump = &self.contents[SUMP];
-        let volume = self.volume(SUMP);
-        if volume > 0.0 { sump.total() / volume } else { self.oil.density(sump.temperature_c) }
-    }
-
-    fn move_all(&mut self, from: usize, to: usize) {
-        let moved = self.contents[from].take_all();
-        self.contents[to].receive(moved);
     }
 
     fn set_temperature(&mut self, t: f64) {
@@ -344,45 +173,90 @@ impl Machine<'_> {
         }
     }
 
-    /// Whatever stands above the heel of an open plug leaves for the pan.
-    fn drain(&mut self) {
-        if let Some(heel) = self.heel {
-            let above = self.volume(SUMP) - self.inputs[heel];
-            self.move_volume(SUMP, self.program.places.pan, above);
-        }
+    /// Other plugs are open from now on.
+    fn plugs(&mut self, set: Option<usize>, stance: usize) {
+        self.open = set.map(|set| {
+            let noted = self.open.unwrap_or_else(|| {
+                let density = self.view(stance).sump_density();
+                Open { set, density, nu: self.oil.nu(self.contents[SUMP].temperature_c) }
+            });
+            Open { set, ..noted }
+        });
+    }
+
+    /// Mass that the open plugs leave in the sump: `m_h = ρ_open heel`.
+    fn heel_mass(&self, open: Open, stance: usize) -> f64 {
+        let set = &self.program.plug_sets[open.set];
+        let stated = set.heels.iter().map(|h| self.amount(*h)).fold(f64::INFINITY, f64::min);
+        let scale = self.inputs[self.program.circuit.layout().volume_scale];
+        let drawn = self.program.emptying(open.set, stance).map_or(f64::INFINITY, |e| scale * e.heel());
+        open.density * stated.min(drawn)
+    }
+
+    /// Where a heel is stated, mass above it leaves for the pan at once.
+    fn drain_at_once(&mut self) {
+        let Some(open) = self.open.filter(|o| !self.program.plug_sets[o.set].heels.is_empty()) else { return };
+        let above = self.contents[SUMP].total() - self.heel_mass(open, 0);
+        self.move_mass(SUMP, self.program.places.pan, above);
+    }
+
+    /// Where the geometry says the heel, the sump empties along its curve for a time.
+    fn empty_for(&mut self, t: f64, stance: usize) {
+        let Some(open) = self.open.filter(|o| self.program.plug_sets[o.set].heels.is_empty()) else { return };
+        let Some(emptying) = self.program.emptying(open.set, stance) else { return };
+        let scale = self.inputs[self.program.circuit.layout().volume_scale];
+        let held = self.contents[SUMP].total();
+        // A sump of k times the volume has k times the free surface at every level, so everything takes k times as long.
+        let after = emptying.volume_after(held / open.density / scale, open.nu, t / scale) * scale * open.density;
+        self.move_mass(SUMP, self.program.places.pan, held - after);
     }
 
     fn remove_filter(&mut self) {
-        if let Some(filter) = self.program.places.filter {
-            self.move_all(filter.place, self.program.places.old_filter);
+        let (places, Some(filter)) = (&self.program.places, self.program.places.filter) else { return };
+        let spill = self.share(filter.inputs.spill);
+        for place in [Some(filter.place), filter.pool.map(|p| p.0)].into_iter().flatten() {
+            self.move_share(place, places.floor, spill);
+            self.move_all(place, places.old_filter);
         }
     }
 
-    fn fit_filter<R: Recorder>(
-        &mut self,
-        event: usize,
-        primed: Ix,
-        temperature: Ix,
-        recorder: &mut R,
-    ) -> Result<(), ServiceError> {
+    /// What the fitted filter keeps, and what a leaking valve lets go of it.
+    fn filter_parts(&self, filter: &FilterPlace) -> [f64; 2] {
+        let drains = filter.pool.map_or(0.0, |(_, leak)| self.share(leak.drains));
+        [(1.0 - drains) * self.filter_net, drains * self.filter_net]
+    }
+
+    fn fit_filter<R: Recorder>(&mut self, event: usize, fit: FitIx, recorder: &mut R) -> Result<(), ServiceError> {
         let Some(filter) = self.program.places.filter else { return Ok(()) };
-        let (mut primed, net) = (self.amount(primed), self.amount(filter.net_volume));
+        let net = self.amount(fit.net_volume.unwrap_or(filter.inputs.net_volume));
+        let mut primed = self.amount(fit.primed);
         if primed > net {
             ask(recorder, Misfit::PrimedBeyondFilter { event, primed, net_volume: net })?;
             primed = net;
         }
-        let oil = self.new_oil(primed, self.inputs[temperature]);
-        self.contents[filter.place] = Contents::empty(oil.temperature_c);
-        self.supply(filter.place, oil);
+        self.filter_net = net;
+        let t = self.inputs[fit.temperature];
+        let [keeps, _] = self.filter_parts(&filter);
+        let kept = primed.min(keeps);
+        self.contents[filter.place] = Contents::empty(t);
+        self.supply(filter.place, self.new_oil(kept, t));
+        if let Some((pool, _)) = filter.pool {
+            self.contents[pool] = Contents::empty(t);
+            self.supply(pool, self.new_oil(primed - kept, t));
+        }
         Ok(())
     }
 
     /// Brings liquid in from outside.
     fn supply(&mut self, to: usize, oil: Contents) {
+        self.count(oil);
+        self.contents[to].receive(oil);
+    }
+
+    fn count(&mut self, oil: Contents) {
         for (sum, m) in self.supplied.iter_mut().zip(oil.mass) {
             *sum += m;
         }
-        self.contents[to].receive(oil);
     }
 
     fn new_oil(&self, volume: f64, t: f64) -> Contents {
@@ -398,29 +272,43 @@ impl Machine<'_> {
         recorder: &mut R,
     ) -> Result<(), ServiceError> {
         let t = self.inputs[temperature];
-        let oil = match amount {
+        let mut oil = match amount {
             AmountIx::Volume { stated, scale } => self.new_oil(self.scaled(stated, scale), t),
             AmountIx::Mass { stated } => Contents::of(NEW_OIL, self.amount(stated), t),
         };
+        let poured = self.oil.volume(&oil);
+        self.smeared = true;
+        self.count(oil);
+        if let Some(filler) = self.program.places.filler {
+            self.move_all(filler.place, SUMP);
+            let wets = self.amount(filler.inputs.wetted);
+            let stays = oil.take(if poured > 0.0 { (wets / poured).min(1.0) } else { 0.0 });
+            self.contents[filler.place] = stays;
+        }
         let before = self.volume(SUMP);
-        self.supply(SUMP, oil);
+        self.contents[SUMP].receive(oil);
         let capacity =
             self.inputs[self.program.circuit.layout().volume_scale] * self.program.stances[stance].curve.capacity_si();
         let excess = self.volume(SUMP) - capacity;
         if excess > 0.0 {
-            let poured = self.oil.volume(&oil);
             ask(recorder, Misfit::PourBeyondUllage { event, poured, ullage: capacity - before, excess })?;
             self.move_volume(SUMP, self.program.places.floor, excess);
         }
         Ok(())
     }
 
-    fn withdraw<R: Recorder>(&mut self, event: usize, amount: AmountIx, recorder: &mut R) -> Result<(), ServiceError> {
+    fn withdraw<R: Recorder>(
+        &mut self,
+        event: usize,
+        amount: AmountIx,
+        stance: usize,
+        recorder: &mut R,
+    ) -> Result<(), ServiceError> {
         let held = self.volume(SUMP);
         let asked = match amount {
             AmountIx::Volume { stated, scale } => self.scaled(stated, scale),
             // At the sump's own density; that of its temperature where it is empty.
-            AmountIx::Mass { stated } => self.amount(stated) / self.sump_density(),
+            AmountIx::Mass { stated } => self.amount(stated) / self.view(stance).sump_density(),
         };
         if asked > held {
             ask(recorder, Misfit::WithdrawBeyondHeld { event, asked, held })?;
@@ -429,139 +317,163 @@ impl Machine<'_> {
         Ok(())
     }
 
-    /// Everything in the circuit mixes; then the filter fills and every store takes its hold-up.
-    fn run(&mut self, temperature: Option<Ix>) {
+    /// Everything in the circuit mixes; rates act; then the filter fills and every store takes its hold-up.
+    fn run(&mut self, t: f64, temperature: Option<Ix>) {
         let program = self.program;
         let places = &program.places;
+        self.smeared = true;
+        self.filler_returns(t, None, To::Sump);
         if let Some(filter) = places.filter {
             self.move_all(filter.place, SUMP);
-        }
-        for store in &places.stores {
-            for place in [store.pool, store.film, store.kept] {
-                self.move_all(place, SUMP);
+            if let Some((pool, _)) = filter.pool {
+                self.move_all(pool, SUMP);
             }
         }
-        let t = temperature.map_or(self.contents[SUMP].temperature_c, |ix| self.inputs[ix]);
-        self.set_temperature(t);
+        for store in places.stores.iter().filter(|s| s.inputs.opens_at.is_none()) {
+            self.gather(store);
+        }
+        let common = temperature.map_or(self.contents[SUMP].temperature_c, |ix| self.inputs[ix]);
+        let shut = |store: &StorePlaces, inputs: &[f64]| store.inputs.opens_at.is_some_and(|t| inputs[t] > common);
+        for store in places.stores.iter().filter(|s| s.inputs.opens_at.is_some()) {
+            if !shut(store, self.inputs) {
+                self.gather(store);
+            }
+        }
+        if let Some(stated) = temperature {
+            self.set_temperature(self.inputs[stated]);
+        }
+        self.act(t, When::Running);
         if let Some(filter) = places.filter {
-            self.move_volume(SUMP, filter.place, self.inputs[filter.net_volume]);
+            let [keeps, lets_go] = self.filter_parts(&filter);
+            self.move_volume(SUMP, filter.place, keeps);
+            if let Some((pool, _)) = filter.pool {
+                self.move_volume(SUMP, pool, lets_go);
+            }
         }
         for store in &places.stores {
-            let running = self.inputs[store.inputs.running];
-            let film = self.inputs[store.inputs.film].min(running);
-            self.move_volume(SUMP, store.kept, self.inputs[store.inputs.kept]);
-            self.move_volume(SUMP, store.pool, running - film);
-            self.move_volume(SUMP, store.film, film);
-            self.contents[store.film].age = 0.0;
+            if !shut(store, self.inputs) {
+                self.take_up(store);
+            }
         }
     }
 
-    /// Stores return to the sump, each by its pool and its film clock.
-    fn rest(&mut self, t: f64) {
+    /// A store's liquid joins the sump's.
+    fn gather(&mut self, store: &StorePlaces) {
+        for place in [store.pool, store.film, store.kept] {
+            self.move_all(place, SUMP);
+            self.contents[place].temperature_c = self.contents[SUMP].temperature_c;
+        }
+    }
+
+    /// A store takes its hold-up from the sump.
+    fn take_up(&mut self, store: &StorePlaces) {
+        let running = self.amount(store.inputs.running);
+        let film = self.amount(store.inputs.film).min(running);
+        self.move_volume(SUMP, store.kept, self.inputs[store.inputs.kept]);
+        self.move_volume(SUMP, store.pool, running - film);
+        self.move_volume(SUMP, store.film, film);
+        self.contents[store.film].age = 0.0;
+    }
+
+    fn cooling(&self) -> Option<Cooling> {
+        let layout = self.program.circuit.layout().cooling?;
+        Some(Cooling { time: self.inputs[layout.time].max(1e-3), ambient: self.inputs[layout.ambient] })
+    }
+
+    /// Stores return, rates act, an open sump empties, everything cools.
+    fn rest(&mut self, t: f64, stance: usize) {
+        let cooling = self.cooling();
+        if let Some(open) = self.open {
+            let room = self.heel_mass(open, stance) - self.contents[SUMP].total();
+            self.returns_past_an_open_plug(t, cooling, room);
+        } else {
+            self.return_to(To::Sump, t, cooling);
+        }
+        self.act(t, When::Always);
+        self.empty_for(t, stance);
+        if let Some(cooling) = cooling {
+            for place in self.contents.iter_mut() {
+                place.temperature_c = cooling.after(place.temperature_c, t);
+            }
+        }
+    }
+
+    /// Stores return to a place, each by its pool and its film clock; then the filter's pool and the filler.
+    fn return_to(&mut self, to: To, t: f64, cooling: Option<Cooling>) {
         let program = self.program;
         for store in &program.places.stores {
-            let nu = self.oil.nu(self.contents[store.pool].temperature_c);
-            let (pool_left, _) = after_rest(self.inputs, store, nu, t);
-            let moved = self.contents[store.pool].take(1.0 - pool_left);
-            self.contents[SUMP].receive(moved);
-            let film = self.contents[store.film];
-            let (_, aged) = after_rest(self.inputs, store, self.oil.nu(film.temperature_c), t);
-            let moved = self.contents[store.film].take(1.0 - film_left(film.age, film.age + aged));
-            self.contents[store.film].age = film.age + aged;
-            self.contents[SUMP].receive(moved);
+            let clock = PoolClock::of(store, self.inputs);
+            self.pool_returns(store.pool, clock, t, cooling, to);
+            self.film_returns(store.film, self.inputs[store.inputs.film_time], t, cooling, to);
+        }
+        if let Some((pool, leak)) = program.places.filter.and_then(|f| f.pool) {
+            let clock = PoolClock { inertia_time: 0.0, pool_time: self.inputs[leak.drain_time] };
+            self.pool_returns(pool, clock, t, cooling, to);
+        }
+        self.filler_returns(t, cooling, to);
+    }
+
+    fn pool_returns(&mut self, pool: usize, clock: PoolClock, t: f64, cooling: Option<Cooling>, to: To) {
+        if self.contents[pool].is_empty() {
+            return;
+        }
+        let left = clock::pool_left(clock, self.oil, self.contents[pool].temperature_c, t, cooling);
+        self.give_back(pool, to, 1.0 - left);
+    }
+
+    fn film_returns(&mut self, film: usize, film_time: f64, t: f64, cooling: Option<Cooling>, to: To) {
+        let Contents { age, temperature_c, .. } = self.contents[film];
+        let aged = clock::aged(film_time, self.oil, temperature_c, t, cooling);
+        self.give_back(film, to, 1.0 - clock::film_left(age, age + aged));
+        self.contents[film].age = age + aged;
+    }
+
+    fn filler_returns(&mut self, t: f64, cooling: Option<Cooling>, to: To) {
+        if let Some(filler) = self.program.places.filler {
+            self.film_returns(filler.place, self.inputs[filler.inputs.film_time], t, cooling, to);
         }
     }
 
-    fn read(&self, stance: usize, noise: f64) -> Reading {
-        let view = self.view(stance);
-        reading::take(&view, noise)
-    }
-}
-
-impl<'a> View<'a> {
-    /// Contents of every place.
-    pub fn contents(&self) -> &'a [Contents] {
-        self.contents
-    }
-
-    /// Mass of each component brought in from outside since the start (kg).
-    pub fn supplied(&self) -> [f64; 5] {
-        self.supplied
+    /// What returns while a plug is open fills up `room` (kg) in the sump and runs past it to the pan.
+    fn returns_past_an_open_plug(&mut self, t: f64, cooling: Option<Cooling>, room: f64) {
+        let pan = self.program.places.pan;
+        self.passing = Contents::empty(self.contents[SUMP].temperature_c);
+        self.return_to(To::Past, t, cooling);
+        let returned = self.passing.total();
+        if returned > 0.0 && room > 0.0 {
+            let stays = self.passing.take((room / returned).min(1.0));
+            self.contents[SUMP].receive(stays);
+        }
+        let past = self.passing.take_all();
+        self.contents[pan].receive(past);
     }
 
-    /// Volume of a place at its own temperature (m3).
-    pub fn volume(&self, place: usize) -> f64 {
-        self.oil.volume(&self.contents[place])
+    /// A share of a place returns.
+    fn give_back(&mut self, from: usize, to: To, share: f64) {
+        let moved = self.contents[from].take(share);
+        match to {
+            To::Sump => self.contents[SUMP].receive(moved),
+            To::Past => self.passing.receive(moved),
+        }
     }
 
-    /// Volume of a place at 15 °C (m3).
-    pub fn volume_15c(&self, place: usize) -> f64 {
-        let contents = Contents { temperature_c: 15.0, ..self.contents[place] };
-        self.oil.volume(&contents)
-    }
-
-    /// Level of the sump above its lowest point at the attitude of the event, in the drawing's sump (m): `level(V / k)`.
-    pub fn level(&self) -> f64 {
-        let scale = self.inputs[self.program.circuit.layout().volume_scale];
-        self.stance.curve.level_at(self.volume(SUMP) / scale)
-    }
-
-    /// Height of the free surface along *up* in the body frame, as the stick sees it (m).
-    pub(super) fn surface(&self) -> f64 {
-        self.stance.curve.datum_si() + self.level() + self.inputs[self.program.circuit.layout().datum]
-    }
-
-    /// Volume below the plane through the blade's point at distance `s` from the tip (m3).
-    pub(super) fn volume_at(&self, s: f64) -> f64 {
-        let l = self.program.circuit.layout();
-        volume_below(self.inputs, l.volume_scale, l.datum, self.stance, self.stance.stick.height_at(s))
-    }
-
-    pub(super) fn stance(&self) -> &Stance {
-        self.stance
-    }
-
-    pub(super) fn marks(&self) -> Marks {
-        let l = self.program.circuit.layout();
-        let [min, max, seat_offset, scatter] = [l.min, l.max, l.seat_offset, l.scatter].map(|i| self.inputs[i]);
-        Marks { min, max, seat_offset, scatter }
-    }
-
-    /// Volume of everything in the circuit, each place at its own temperature (m3).
-    pub fn volume_in_circuit(&self) -> f64 {
-        (0..self.program.places.in_circuit()).map(|place| self.volume(place)).sum()
-    }
-
-    /// Volume below MAX in the reference condition (m3).
-    pub fn volume_at_max(&self) -> f64 {
-        self.reference.at_max
-    }
-
-    /// Volume the sump would hold in the reference condition, drained back and filter full (m3): all that is in the circuit at
-    /// the reference temperature, less what filter and stores hold in that condition, `Σ M_c / ρ_c(T_ref) - V_elsewhere`.
-    pub fn drained_back(&self) -> f64 {
-        let t = self.inputs[self.program.circuit.layout().reference_temperature];
-        let mut all = Contents::empty(t);
-        for place in &self.contents[..self.program.places.in_circuit()] {
-            for (sum, m) in all.mass.iter_mut().zip(place.mass) {
-                *sum += m;
+    /// Rates that are active act for a time: running, all of them; at rest, those that always act.
+    fn act(&mut self, t: f64, when: When) {
+        for i in 0..self.rates.len() {
+            let rate = self.rates[i];
+            if when == When::Always && rate.when == When::Running {
+                continue;
+            }
+            let volume = self.amount(rate.rate) * t;
+            match rate.kind {
+                RateKind::Leak => self.move_mass(SUMP, self.program.places.floor, volume * self.oil.density(15.0)),
+                RateKind::Use => self.move_mass(SUMP, self.program.places.burnt, volume * self.oil.density(15.0)),
+                RateKind::Ingress(component) => {
+                    let mass = volume * self.oil.foreign_density(component, 15.0);
+                    let entering = Contents::of(component, mass, self.contents[SUMP].temperature_c);
+                    self.supply(SUMP, entering);
+                }
             }
         }
-        self.oil.volume(&all) - self.reference.elsewhere
     }
-
-    /// Over MAX: true, noise-free, drained back, filter full, in the reference condition; by more than rounding, so that a
-    /// circuit filled to MAX is not over it.
-    pub fn over_max(&self) -> bool {
-        self.drained_back() > self.reference.at_max * (1.0 + ROUNDING)
-    }
-}
-
-/// Marks and reading errors of the stick in force.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Marks {
-    pub min: f64,
-    pub max: f64,
-    pub seat_offset: f64,
-    pub scatter: f64,
 }

@@ -2,6 +2,8 @@
 //!
 //! The semantics of every event, with its equations, stand in `docs/model.md`.
 
+mod clock;
+mod emptying;
 mod error;
 mod event;
 mod inputs;
@@ -10,15 +12,20 @@ mod machine;
 mod oil;
 mod program;
 mod reading;
+mod recorder;
 mod simulate;
+mod start;
 mod state;
+mod view;
 
 pub use error::ServiceError;
-pub use event::{Action, Amount, Event};
+pub use event::{Action, Amount, Event, Face, Foreign, HowRead, When};
 pub use ledger::{Entry, Ledger};
-pub use machine::{Bend, Misfit, Recorder, Scratch, View};
 pub use program::{Input, InputView, Program};
 pub use reading::{Reading, Wetting};
-pub use simulate::{Row, TakenReading, Timeline, simulate};
+pub use recorder::{Bend, Misfit, Recorder};
+pub use simulate::{Row, TakenReading, Timeline, simulate, simulate_from};
 pub(crate) use simulate::{find_reading, is_read};
+pub use start::Scratch;
 pub use state::{COMPONENTS, Contents, State};
+pub use view::View;

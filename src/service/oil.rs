@@ -1,50 +1,93 @@
-//! The oil in force during a run, remembering its latest answers: a service asks for few temperatures, many times.
+//! The liquids in force during a run, remembering their latest answers: a service asks for few temperatures, many times.
 
 use std::cell::Cell;
 
-use super::state::{Contents, NEW_OIL, OLD_OIL};
-use crate::fluid::OilModel;
+use super::state::{COOLANT, Contents, FUEL, NEW_OIL, OLD_OIL, WATER};
+use crate::fluid::{DensityLaw, FuelExpansion, GlycolWater, OilModel};
 
 /// Latest answers kept for each property.
 const KEPT: usize = 4;
 
-/// An oil with its latest densities and viscosities. What it answers does not depend on what it remembers.
+/// The laws of an oil and of the fuel that may get into it.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Laws {
+    pub oil: OilModel,
+    pub fuel: FuelExpansion,
+}
+
+/// An oil and what may get into it. What it answers does not depend on what it remembers.
 #[derive(Debug, Clone)]
 pub(super) struct Oil {
-    model: OilModel,
+    laws: Laws,
     densities: Latest,
     viscosities: Latest,
 }
 
 impl Oil {
-    pub(super) fn new(model: OilModel) -> Self {
-        Self { model, densities: Latest::default(), viscosities: Latest::default() }
+    pub(super) fn new(oil: OilModel, fuel: FuelExpansion) -> Self {
+        Self::of(Laws { oil, fuel })
+    }
+
+    pub(super) fn of(laws: Laws) -> Self {
+        Self { laws, densities: Latest::default(), viscosities: Latest::default() }
+    }
+
+    /// The laws alone, without what is remembered.
+    pub(super) fn laws(&self) -> Laws {
+        self.laws
     }
 
     /// The oil's laws.
-    pub(super) fn model(&self) -> OilModel {
-        self.model
+    pub(super) fn model(&self) -> &OilModel {
+        &self.laws.oil
+    }
+
+    /// The fuel's law.
+    pub(super) fn fuel(&self) -> FuelExpansion {
+        self.laws.fuel
     }
 
     /// Density at a temperature (°C), in kg/m3.
     #[inline]
     pub(super) fn density(&self, t: f64) -> f64 {
-        self.densities.get(t, |t| self.model.density(t))
+        self.densities.get(t, |t| self.laws.oil.density(t))
     }
 
     /// Kinematic viscosity at a temperature (°C), in m2/s.
     #[inline]
     pub(super) fn nu(&self, t: f64) -> f64 {
-        self.viscosities.get(t, |t| self.model.nu(t))
+        self.viscosities.get(t, |t| self.laws.oil.nu(t))
     }
 
     /// Volume of a place at its own temperature: `V = Σ m_c / ρ_c(T)`.
     #[inline]
     pub(super) fn volume(&self, contents: &Contents) -> f64 {
-        (contents.mass[OLD_OIL] + contents.mass[NEW_OIL]) / self.density(contents.temperature_c)
+        let m = &contents.mass;
+        let oil = (m[OLD_OIL] + m[NEW_OIL]) / self.density(contents.temperature_c);
+        if m[FUEL] == 0.0 && m[COOLANT] == 0.0 && m[WATER] == 0.0 { oil } else { oil + self.foreign(contents) }
+    }
+
+    #[cold]
+    fn foreign(&self, contents: &Contents) -> f64 {
+        [FUEL, COOLANT, WATER]
+            .into_iter()
+            .filter(|c| contents.mass[*c] != 0.0)
+            .map(|c| contents.mass[c] / self.foreign_density(c, contents.temperature_c))
+            .sum()
+    }
+
+    /// Density of a component that is no oil (kg/m3), its temperature held to the range of its law: fuel by its group of
+    /// API MPMS 11.1, coolant 50 % by mass of ethylene glycol in water, water.
+    pub(super) fn foreign_density(&self, component: usize, t: f64) -> f64 {
+        let law = match component {
+            FUEL => DensityLaw::Fuel(self.laws.fuel),
+            COOLANT => DensityLaw::Coolant(GlycolWater::HALF_BY_MASS),
+            _ => DensityLaw::Water,
+        };
+        let [low, high] = law.range_c();
+        law.density_si(t.clamp(low, high))
     }
 }
-
 /// The latest answers of a function of temperature.
 #[derive(Debug, Clone)]
 struct Latest {

@@ -6,7 +6,9 @@
 
 use std::sync::Arc;
 
-use super::event::{Action, Amount, Event};
+use super::emptying::Emptying;
+use super::event::{Action, Amount, Event, Face, Foreign, HowRead, When};
+use super::state::{COOLANT, Contents, FUEL, State, WATER};
 use super::{ServiceError, inputs};
 use crate::Error;
 use crate::circuit::spec::AttitudeSpec;
@@ -28,15 +30,79 @@ pub(crate) struct Stance {
 #[derive(Debug, Clone)]
 pub(crate) enum Op {
     SetTemperature(Ix),
-    OpenPlug { heel: Ix },
-    ClosePlug,
+    /// From now on this set of plugs is open.
+    Plugs {
+        set: Option<usize>,
+    },
     RemoveFilter,
-    FitFilter { primed: Ix, temperature: Ix },
-    Pour { amount: AmountIx, temperature: Ix },
-    Withdraw { amount: AmountIx },
-    Run { temperature: Option<Ix> },
-    Rest { duration: Ix },
-    Read { noise: Ix },
+    FitFilter(FitIx),
+    Pour {
+        amount: AmountIx,
+        temperature: Ix,
+    },
+    Withdraw {
+        amount: AmountIx,
+    },
+    Run {
+        duration: Ix,
+        temperature: Option<Ix>,
+    },
+    Rest {
+        duration: Ix,
+    },
+    Begin(ActiveRate),
+    Stop {
+        id: usize,
+    },
+    Wipe,
+    Read(HowIx),
+}
+
+/// A filter that is fitted.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct FitIx {
+    pub primed: Ix,
+    pub net_volume: Option<Ix>,
+    pub temperature: Ix,
+}
+
+/// How the stick is read.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct HowIx {
+    pub noise: Ix,
+    pub smear: Option<Ix>,
+    pub seat_offset: Option<Ix>,
+    pub tube_pressure: Option<Ix>,
+    pub face: Face,
+    /// Which of the circuit's other sticks.
+    pub stick: Option<usize>,
+}
+
+/// A rate that is active.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct ActiveRate {
+    pub id: usize,
+    pub kind: RateKind,
+    pub rate: Ix,
+    pub when: When,
+}
+
+/// What a rate does.
+#[derive(Debug, Clone, Copy)]
+pub(crate) enum RateKind {
+    Leak,
+    Use,
+    /// Of this component.
+    Ingress(usize),
+}
+
+/// Plugs that are open together.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct PlugSet {
+    /// Which of the circuit's plugs.
+    pub plugs: Vec<usize>,
+    /// Stated heels among them; where there is none the geometry says it.
+    pub heels: Vec<Ix>,
 }
 
 /// An amount, by volume times an instrument's scale, or by mass.
@@ -65,6 +131,13 @@ pub struct Program {
     pub(crate) steps: Vec<Step>,
     pub(crate) stances: Vec<Stance>,
     pub(crate) readings: Vec<ReadingPoint>,
+    pub(crate) plug_sets: Vec<PlugSet>,
+    /// Emptying by set of plugs and stance, where the geometry rules.
+    emptyings: Vec<(usize, usize, Arc<Emptying>)>,
+    /// Rates that are ever begun.
+    pub(crate) rate_count: usize,
+    /// A start other than the default one.
+    pub(crate) given_start: Option<Vec<Contents>>,
     uncertain_attitude: Option<AttitudeAt>,
     inputs: Vec<Input>,
     nominals: Vec<f64>,
@@ -92,6 +165,19 @@ impl Program {
             compiler.event(i, event)?;
         }
         Ok(compiler.program)
+    }
+
+    /// As [`Program::compile`], starting from a state of this circuit: all plugs closed, the filter fitted, the stick wiped.
+    pub fn compile_from(circuit: &Circuit, events: &[Event], start: &State) -> Result<Self, Error> {
+        let mut program = Self::compile(circuit, events)?;
+        check_start(start, &program.places)?;
+        program.given_start = Some(start.contents.clone());
+        Ok(program)
+    }
+
+    /// How the sump empties through a set of plugs at a stance, where the geometry says it.
+    pub(crate) fn emptying(&self, set: usize, stance: usize) -> Option<&Emptying> {
+        self.emptyings.iter().find(|(s, at, _)| (*s, *at) == (set, stance)).map(|(.., e)| &**e)
     }
 
     /// Every input, circuit first, then the events in order.
@@ -127,9 +213,15 @@ impl Program {
     pub(crate) fn touches(&self, inputs: &[Ix]) -> (bool, bool) {
         let l = self.circuit.layout();
         let fluid = inputs.iter().any(|i| [l.density_15c, l.kv40, l.kv100].contains(i));
-        let spared = [l.scatter, l.seat_offset, l.min];
-        let circuit = inputs.iter().any(|i| *i < self.circuit.scalars().len() && !spared.contains(i));
-        (fluid, circuit)
+        let start = |i: &Ix| {
+            [l.volume_scale, l.datum, l.stick.max, l.reference_temperature, l.reference_wait].contains(i)
+                || l.filter
+                    .is_some_and(|f| f.net_volume == *i || f.leak.is_some_and(|k| k.drains == *i || k.drain_time == *i))
+                || l.stores
+                    .iter()
+                    .any(|(_, s)| [s.kept, s.running, s.film, s.pool_time, s.inertia_time, s.film_time].contains(i))
+        };
+        (fluid, inputs.iter().any(start))
     }
 }
 
@@ -161,10 +253,14 @@ impl InputView<'_> {
 struct Compiler<'a> {
     program: Program,
     circuit: &'a Circuit,
-    /// Heel of the plug that is open.
-    plug_open: Option<Ix>,
+    /// The circuit's plugs that are open.
+    open: Vec<usize>,
+    /// Rates that are active, with their labels.
+    active: Vec<(usize, Option<String>)>,
     filter_fitted: bool,
     standing: usize,
+    /// Stance of the event being compiled.
+    at: usize,
 }
 
 impl<'a> Compiler<'a> {
@@ -179,11 +275,16 @@ impl<'a> Compiler<'a> {
             steps: Vec::with_capacity(events),
             stances: vec![reference],
             readings: Vec::new(),
+            plug_sets: Vec::new(),
+            emptyings: Vec::new(),
+            rate_count: 0,
+            given_start: None,
             uncertain_attitude: (!circuit.spec().reference.attitude.is_exact()).then_some(AttitudeAt::Reference),
             inputs,
             nominals: circuit.nominals().to_vec(),
         };
-        Ok(Self { program, circuit, plug_open: None, filter_fitted: circuit.layout().filter.is_some(), standing: 0 })
+        let filter_fitted = circuit.layout().filter.is_some();
+        Ok(Self { program, circuit, open: Vec::new(), active: Vec::new(), filter_fitted, standing: 0, at: 0 })
     }
 
     fn event(&mut self, i: usize, event: &Event) -> Result<(), Error> {
@@ -195,6 +296,8 @@ impl<'a> Compiler<'a> {
             None => self.standing,
         };
         let first = self.program.ops.len();
+        self.at = stance;
+        self.need_emptying()?;
         self.action(i, event)?;
         self.program.steps.push(Step { ops: first..self.program.ops.len(), stance });
         Ok(())
@@ -209,13 +312,16 @@ impl<'a> Compiler<'a> {
             Action::Drain { plug, duration, temperature } => {
                 self.open_plug(i, "Drain", plug.as_deref(), temperature.as_ref())?;
                 self.rest(i, duration)?;
-                self.close_plug(i, None)
+                let opened = self.open.last().copied();
+                self.close(opened)
             }
             Action::RemoveFilter => self.remove_filter(i, "RemoveFilter"),
-            Action::FitFilter { primed, temperature } => self.fit_filter(i, "FitFilter", primed, temperature.as_ref()),
-            Action::ChangeFilter { primed, temperature } => {
+            Action::FitFilter { primed, net_volume, temperature } => {
+                self.fit_filter(i, "FitFilter", primed, net_volume.as_ref(), temperature.as_ref())
+            }
+            Action::ChangeFilter { primed, net_volume, temperature } => {
                 self.remove_filter(i, "ChangeFilter")?;
-                self.fit_filter(i, "ChangeFilter", primed, temperature.as_ref())
+                self.fit_filter(i, "ChangeFilter", primed, net_volume.as_ref(), temperature.as_ref())
             }
             Action::Pour { amount, temperature, measured_with } => {
                 let amount = self.amount(i, amount, measured_with.as_deref())?;
@@ -229,10 +335,22 @@ impl<'a> Compiler<'a> {
             Action::Run { duration, temperature } => self.run(i, duration, temperature.as_ref()),
             Action::Rest { duration } => self.rest(i, duration),
             Action::Tilt { .. } => Ok(()),
-            Action::Read => {
-                let noise = self.input(i, "noise", Distribution::Normal { mean: 0.0, sd: 1.0 });
+            Action::Leak { rate, when } => self.begin(i, event, RateKind::Leak, rate, *when),
+            Action::Use { rate, when } => self.begin(i, event, RateKind::Use, rate, *when),
+            Action::Ingress { component, rate, when } => {
+                let component = match component {
+                    Foreign::Fuel => FUEL,
+                    Foreign::Coolant => COOLANT,
+                    Foreign::Water => WATER,
+                };
+                self.begin(i, event, RateKind::Ingress(component), rate, *when)
+            }
+            Action::Stop { rate } => self.stop(i, rate),
+            Action::Wipe => self.push(Op::Wipe),
+            Action::Read(how) => {
+                let how = self.how(i, how)?;
                 self.program.readings.push(ReadingPoint { event: i, label: event.label.clone() });
-                self.push(Op::Read { noise })
+                self.push(Op::Read(how))
             }
         }
     }
@@ -244,26 +362,118 @@ impl<'a> Compiler<'a> {
         plug: Option<&str>,
         at: Option<&Value<crate::units::Temperature>>,
     ) -> Result<(), Error> {
-        if self.plug_open.is_some() {
-            return Err(impossible(i, action, "a plug is open already; ClosePlug first"));
+        let plug = self.plug(i, action, plug)?;
+        if self.open.contains(&plug) {
+            return Err(impossible(i, action, "this plug is open already; ClosePlug first"));
         }
-        let heel = self.plug(i, action, plug)?;
         if let Some(at) = at {
             let at = self.temperature(i, Some(at))?;
             self.push(Op::SetTemperature(at))?;
         }
-        self.plug_open = Some(heel);
-        self.push(Op::OpenPlug { heel })
+        self.open.push(plug);
+        self.push_plugs()
     }
 
     fn close_plug(&mut self, i: usize, plug: Option<&str>) -> Result<(), Error> {
-        let Some(open) = self.plug_open.take() else {
+        if self.open.is_empty() {
             return Err(impossible(i, "ClosePlug", "no plug is open"));
-        };
-        if plug.is_some() && self.plug(i, "ClosePlug", plug)? != open {
-            return Err(impossible(i, "ClosePlug", "another plug is the open one"));
         }
-        self.push(Op::ClosePlug)
+        let named = plug.map(|name| self.plug(i, "ClosePlug", Some(name))).transpose()?;
+        if named.is_some_and(|n| !self.open.contains(&n)) {
+            return Err(impossible(i, "ClosePlug", "that plug is not open"));
+        }
+        self.close(named)
+    }
+
+    /// Closes one plug, or all.
+    fn close(&mut self, plug: Option<usize>) -> Result<(), Error> {
+        self.open.retain(|p| plug.is_some_and(|closed| *p != closed));
+        self.push_plugs()
+    }
+
+    /// The plugs now open, as an operation.
+    fn push_plugs(&mut self) -> Result<(), Error> {
+        let set = self.open_set();
+        self.need_emptying()?;
+        self.push(Op::Plugs { set })
+    }
+
+    /// The set of plugs now open, by its place in the program's list.
+    fn open_set(&mut self) -> Option<usize> {
+        if self.open.is_empty() {
+            return None;
+        }
+        let mut plugs = self.open.clone();
+        plugs.sort_unstable();
+        let known = self.program.plug_sets.iter().position(|s| s.plugs == plugs);
+        known.or_else(|| {
+            let all = &self.circuit.layout().plugs;
+            let heels = plugs.iter().filter_map(|p| all[*p].1.heel).collect();
+            self.program.plug_sets.push(PlugSet { plugs, heels });
+            Some(self.program.plug_sets.len() - 1)
+        })
+    }
+
+    /// Prepares emptying through the plugs now open at the stance of the event, where the geometry says it.
+    fn need_emptying(&mut self) -> Result<(), Error> {
+        let Some(set) = self.open_set() else { return Ok(()) };
+        let PlugSet { plugs, heels } = &self.program.plug_sets[set];
+        if !heels.is_empty() || self.program.emptying(set, self.at).is_some() {
+            return Ok(());
+        }
+        let specs = self.circuit.spec().plugs.values().collect::<Vec<_>>();
+        let plugs = plugs.iter().map(|p| specs[*p].plug()).collect::<Result<Vec<_>, _>>()?;
+        let emptying = Emptying::new(self.circuit.sump(), &plugs, self.program.stances[self.at].attitude)?;
+        self.program.emptyings.push((set, self.at, Arc::new(emptying)));
+        Ok(())
+    }
+
+    fn begin(
+        &mut self,
+        i: usize,
+        event: &Event,
+        kind: RateKind,
+        rate: &Value<crate::units::VolumeFlow>,
+        when: When,
+    ) -> Result<(), Error> {
+        let rate = self.quantity(i, "rate", rate, &inputs::FLOW)?;
+        let id = self.program.rate_count;
+        self.program.rate_count += 1;
+        self.active.push((id, event.label.clone()));
+        self.push(Op::Begin(ActiveRate { id, kind, rate, when }))
+    }
+
+    fn stop(&mut self, i: usize, label: &str) -> Result<(), Error> {
+        let stopped: Vec<usize> =
+            self.active.iter().filter(|(_, l)| l.as_deref() == Some(label)).map(|(id, _)| *id).collect();
+        if stopped.is_empty() {
+            let active: Vec<&str> = self.active.iter().filter_map(|(_, l)| l.as_deref()).collect();
+            let reason = format!("no active rate is labelled `{label}`; labels of active rates: {}", active.join(", "));
+            return Err(impossible(i, "Stop", &reason));
+        }
+        self.active.retain(|(id, _)| !stopped.contains(id));
+        stopped.into_iter().try_for_each(|id| self.push(Op::Stop { id }))
+    }
+
+    fn how(&mut self, i: usize, how: &HowRead) -> Result<HowIx, Error> {
+        let noise = self.input(i, "noise", Distribution::Normal { mean: 0.0, sd: 1.0 });
+        let stick = how.stick.as_deref().map(|name| self.stick(i, name)).transpose()?;
+        Ok(HowIx {
+            noise,
+            smear: self.optional(i, "smear", how.smear.as_ref(), &inputs::SHIFT)?,
+            seat_offset: self.optional(i, "seat_offset", how.seat_offset.as_ref(), &inputs::SHIFT)?,
+            tube_pressure: self.optional(i, "tube_pressure", how.tube_pressure.as_ref(), &inputs::TUBE)?,
+            face: how.face,
+            stick,
+        })
+    }
+
+    fn stick(&self, i: usize, name: &str) -> Result<usize, Error> {
+        let all = &self.circuit.layout().sticks;
+        all.iter().position(|(n, _)| n == name).ok_or_else(|| {
+            let accepted = all.iter().map(|(n, _)| n.as_str()).collect::<Vec<_>>().join(", ");
+            ServiceError::UnknownName { event: i, kind: "stick".into(), name: name.into(), accepted }.into()
+        })
     }
 
     fn remove_filter(&mut self, i: usize, action: &str) -> Result<(), Error> {
@@ -282,6 +492,7 @@ impl<'a> Compiler<'a> {
         i: usize,
         action: &str,
         primed: &Value<crate::units::Volume>,
+        net_volume: Option<&Value<crate::units::Volume>>,
         temperature: Option<&Value<crate::units::Temperature>>,
     ) -> Result<(), Error> {
         if self.program.places.filter.is_none() {
@@ -291,9 +502,10 @@ impl<'a> Compiler<'a> {
             return Err(impossible(i, action, "a filter is fitted already; RemoveFilter first"));
         }
         let primed = self.quantity(i, "primed", primed, &inputs::LITRES)?;
+        let net_volume = self.optional(i, "net_volume", net_volume, &inputs::LITRES)?;
         let temperature = self.temperature(i, temperature)?;
         self.filter_fitted = true;
-        self.push(Op::FitFilter { primed, temperature })
+        self.push(Op::FitFilter(FitIx { primed, net_volume, temperature }))
     }
 
     fn run(
@@ -302,15 +514,15 @@ impl<'a> Compiler<'a> {
         duration: &Value<crate::units::Time>,
         temperature: Option<&Value<crate::units::Temperature>>,
     ) -> Result<(), Error> {
-        if self.plug_open.is_some() {
+        if !self.open.is_empty() {
             return Err(impossible(i, "Run", "a plug is open; ClosePlug first"));
         }
         if self.program.places.filter.is_some() && !self.filter_fitted {
             return Err(impossible(i, "Run", "the filter is off; FitFilter first"));
         }
-        inputs::check(i, "duration", duration, &inputs::RUNNING)?;
+        let duration = self.quantity(i, "duration", duration, &inputs::RUNNING)?;
         let temperature = temperature.map(|t| self.temperature(i, Some(t))).transpose()?;
-        self.push(Op::Run { temperature })
+        self.push(Op::Run { duration, temperature })
     }
 
     fn rest(&mut self, i: usize, duration: &Value<crate::units::Time>) -> Result<(), Error> {
@@ -318,14 +530,14 @@ impl<'a> Compiler<'a> {
         self.push(Op::Rest { duration })
     }
 
-    fn plug(&self, i: usize, action: &str, name: Option<&str>) -> Result<Ix, Error> {
+    fn plug(&self, i: usize, action: &str, name: Option<&str>) -> Result<usize, Error> {
         let plugs = &self.circuit.layout().plugs;
         let accepted = || plugs.iter().map(|(n, _)| n.as_str()).collect::<Vec<_>>().join(", ");
         match (name, plugs.as_slice()) {
-            (None, [(_, only)]) => Ok(*only),
+            (None, [_]) => Ok(0),
             (None, []) => Err(impossible(i, action, "the circuit has no plug")),
             (None, _) => Err(ServiceError::WhichPlug { event: i, accepted: accepted() }.into()),
-            (Some(name), _) => plugs.iter().find(|(n, _)| n == name).map(|(_, ix)| *ix).ok_or_else(|| {
+            (Some(name), _) => plugs.iter().position(|(n, _)| n == name).ok_or_else(|| {
                 ServiceError::UnknownName { event: i, kind: "plug".into(), name: name.into(), accepted: accepted() }
                     .into()
             }),
@@ -366,6 +578,16 @@ impl<'a> Compiler<'a> {
         Ok(self.input(i, field, *value.distribution()))
     }
 
+    fn optional<D: Dimension>(
+        &mut self,
+        i: usize,
+        field: &'static str,
+        value: Option<&Value<D>>,
+        range: &inputs::Range,
+    ) -> Result<Option<Ix>, Error> {
+        value.map(|v| self.quantity(i, field, v, range)).transpose()
+    }
+
     fn input(&mut self, event: usize, field: &'static str, distribution: Distribution) -> Ix {
         self.program.nominals.push(distribution.nominal());
         self.program.inputs.push(Input::Event { event, field, distribution });
@@ -395,6 +617,28 @@ fn stance(circuit: &Circuit, attitude: Attitude) -> Result<Stance, Error> {
     let curve = circuit.sump().curve(attitude)?;
     let stick = circuit.stick().heights(attitude.up());
     Ok(Stance { attitude, curve, stick })
+}
+
+/// A start must be a state of the circuit, with masses that can be.
+fn check_start(start: &State, places: &Places) -> Result<(), ServiceError> {
+    let wrong = |message: String| Err(ServiceError::WrongStart { message });
+    if *start.places != *places.names || start.contents.len() != places.names.len() {
+        return wrong(format!(
+            "its places are {}; this circuit's are {}",
+            start.places.join(", "),
+            places.names.join(", ")
+        ));
+    }
+    for (place, contents) in start.places.iter().zip(&start.contents) {
+        let numbers = contents.mass.iter().copied().chain([contents.age]);
+        if let Some(bad) = numbers.into_iter().find(|m| !m.is_finite() || *m < 0.0) {
+            return wrong(format!("{place} holds {bad}; masses (kg) and ages must be finite and not negative"));
+        }
+        if !(-50.0..=150.0).contains(&contents.temperature_c) {
+            return wrong(format!("{place} is at {} degC; accepted: -50 to 150 degC", contents.temperature_c));
+        }
+    }
+    Ok(())
 }
 
 fn impossible(event: usize, action: &str, reason: &str) -> Error {

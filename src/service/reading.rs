@@ -1,7 +1,11 @@
 //! What the stick says: the free surface, met by the blade, with the errors of the reading.
 
-use super::machine::View;
+use super::event::Face;
+use super::program::HowIx;
+use super::view::View;
+use crate::circuit::Ix;
 pub use crate::circuit::Wetting;
+use crate::fluid::STANDARD_GRAVITY;
 
 /// One reading of the stick.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -16,18 +20,37 @@ pub struct Reading {
     pub wetting: Wetting,
 }
 
-/// Takes a reading; `noise` is in standard deviations of the scatter.
+/// Takes a reading.
 ///
-/// `s = crossing - seat_offset + scatter noise`, held to the blade; `fraction = (s - min) / (max - min)`.
-pub(super) fn take(view: &View<'_>, noise: f64) -> Reading {
-    let marks = view.marks();
-    let stick = &view.stance().stick;
-    let (crossing, wetting) = stick.reading(view.surface());
-    let s = (crossing - marks.seat_offset + marks.scatter * noise).clamp(0.0, stick.length());
+/// ```text
+/// s = crossing(H + dP/(ρ g)) - seat_offset + meniscus + smear + faces + scatter noise
+/// fraction = (s - min)/(max - min)
+/// ```
+///
+/// held to the blade; the smear counts on an unwiped stick, or where the event states one, the faces where the higher side is read.
+pub(super) fn take(view: &View<'_>, how: &HowIx, smeared: bool) -> Reading {
+    let layout = view.program.circuit.layout();
+    let (own, input) = (layout.stick, |ix: Ix| view.inputs[ix]);
+    let other = how.stick.map(|i| layout.sticks[i].1);
+    let [min, max] = other.map_or([own.min, own.max], |o| [o.min, o.max]).map(input);
+    let longer = other.map_or(0.0, |o| input(o.longer));
+    let pressure = input(how.tube_pressure.unwrap_or(own.tube_pressure));
+    let lifted = if pressure == 0.0 { 0.0 } else { pressure / (view.sump_density() * STANDARD_GRAVITY) };
+    let smear = match how.smear {
+        Some(stated) => input(stated),
+        None if smeared => input(own.smear),
+        None => 0.0,
+    };
+    let faces = if how.face == Face::Higher { input(own.faces) } else { 0.0 };
+    let seat = input(own.seat_offset) + how.seat_offset.map_or(0.0, input);
+    let stick = &view.stance.stick;
+    let (crossing, wetting) = stick.reading_from(view.surface() + lifted, longer);
+    let apparent = crossing - seat + input(own.meniscus) + smear + faces + input(own.scatter) * input(how.noise);
+    let s = apparent.clamp(0.0, stick.length() + longer);
     Reading {
         s,
-        fraction: (s - marks.min) / (marks.max - marks.min),
-        from_max: view.volume_at(s) - view.volume_at(marks.max),
+        fraction: (s - min) / (max - min),
+        from_max: view.volume_at(s - longer) - view.volume_at(max - longer),
         wetting,
     }
 }

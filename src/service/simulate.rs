@@ -5,15 +5,15 @@ use std::sync::Arc;
 
 use super::event::Event;
 use super::ledger::Ledger;
-use super::machine::{Bend, Misfit, Recorder, View};
-use super::oil::Oil;
+use super::oil::{Laws, Oil};
 use super::program::Program;
 use super::reading::{Reading, Wetting};
+use super::recorder::{Bend, Misfit, Recorder};
 use super::state::{Contents, State};
+use super::view::View;
 use super::{ServiceError, event::Action};
 use crate::Error;
 use crate::circuit::Circuit;
-use crate::fluid::OilModel;
 
 /// Carries a service out once, every input at its nominal value.
 ///
@@ -38,10 +38,19 @@ use crate::fluid::OilModel;
 /// # Ok::<(), fillmark::Error>(())
 /// ```
 pub fn simulate(circuit: &Circuit, events: &[Event]) -> Result<Timeline, Error> {
-    let program = Program::compile(circuit, events)?;
+    carry_out(Program::compile(circuit, events)?, events)
+}
+
+/// As [`simulate`], starting from a state of this circuit, such as the end of an earlier service: all plugs closed, the
+/// filter fitted.
+pub fn simulate_from(circuit: &Circuit, events: &[Event], start: &State) -> Result<Timeline, Error> {
+    carry_out(Program::compile_from(circuit, events, start)?, events)
+}
+
+fn carry_out(program: Program, events: &[Event]) -> Result<Timeline, Error> {
     let inputs = program.nominals().to_vec();
     let mut scratch = program.scratch(&inputs)?;
-    let mut tape = Tape::with_capacity(events.len(), program.reading_count(), scratch.oil());
+    let mut tape = Tape::with_capacity(events.len(), program.reading_count(), scratch.oil().laws());
     program.run(&inputs, &mut scratch, &mut tape)?;
     Ok(tape.into_timeline(program, events))
 }
@@ -80,7 +89,7 @@ pub struct Timeline {
     events: Arc<[Event]>,
     rows: Vec<Row>,
     readings: Vec<TakenReading>,
-    oil: OilModel,
+    oil: Laws,
     at_max_m3: f64,
     drained_back_m3: f64,
 }
@@ -206,7 +215,7 @@ impl fmt::Display for Said<'_> {
 impl Timeline {
     /// Volume of a place's contents at their own temperature (m3).
     pub(super) fn volume_of(&self, contents: &Contents) -> f64 {
-        Oil::new(self.oil).volume(contents)
+        Oil::of(self.oil).volume(contents)
     }
 
     fn volume(&self, row: &Row, place: usize) -> f64 {
@@ -218,13 +227,13 @@ impl Timeline {
 struct Tape {
     rows: Vec<Row>,
     readings: Vec<Reading>,
-    oil: OilModel,
+    oil: Laws,
     at_max_m3: f64,
     drained_back_m3: f64,
 }
 
 impl Tape {
-    fn with_capacity(events: usize, readings: usize, oil: OilModel) -> Self {
+    fn with_capacity(events: usize, readings: usize, oil: Laws) -> Self {
         Self {
             rows: Vec::with_capacity(events + 1),
             readings: Vec::with_capacity(readings),
@@ -289,5 +298,5 @@ impl Recorder for Tape {
 
 /// Whether an event reads the stick.
 pub(crate) fn is_read(event: &Event) -> bool {
-    matches!(event.action, Action::Read)
+    matches!(event.action, Action::Read(_))
 }

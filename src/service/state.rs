@@ -6,6 +6,9 @@ use serde::{Deserialize, Serialize};
 pub const COMPONENTS: [&str; 5] = ["old_oil", "new_oil", "fuel", "coolant", "water"];
 pub(crate) const OLD_OIL: usize = 0;
 pub(crate) const NEW_OIL: usize = 1;
+pub(crate) const FUEL: usize = 2;
+pub(crate) const COOLANT: usize = 3;
+pub(crate) const WATER: usize = 4;
 
 /// Specific heats of the components, J/(kg K): oils and fuel 2.0e3, coolant 3.5e3 (judgement), water 4.18e3.
 const SPECIFIC_HEATS: [f64; 5] = [2.0e3, 2.0e3, 2.0e3, 3.5e3, 4.18e3];
@@ -30,6 +33,11 @@ impl Contents {
         let mut contents = Self::empty(temperature_c);
         contents.mass[component] = mass;
         contents
+    }
+
+    /// Whether there is nothing.
+    pub(crate) fn is_empty(&self) -> bool {
+        self.mass.iter().all(|m| *m == 0.0)
     }
 
     /// Total mass (kg).

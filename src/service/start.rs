@@ -1,0 +1,134 @@
+//! Working memory of a run and the start of a service.
+
+use super::ServiceError;
+use super::clock::{self, PoolClock};
+use super::machine::Machine;
+use super::oil::Oil;
+use super::program::{ActiveRate, Program};
+use super::recorder::Recorder;
+use super::state::{Contents, OLD_OIL};
+use super::view::{Reference, volume_below};
+use crate::circuit::SUMP;
+use crate::circuit::spec::FuelSpec;
+use crate::fluid::{FluidError, FuelExpansion, OilModel};
+
+/// Working memory of a run, reused from draw to draw.
+#[derive(Debug, Clone)]
+pub struct Scratch {
+    contents: Vec<Contents>,
+    oil: Oil,
+    reference: Reference,
+    start: Vec<Contents>,
+    rates: Vec<ActiveRate>,
+}
+
+impl Scratch {
+    /// The liquids in force.
+    pub(super) fn oil(&self) -> &Oil {
+        &self.oil
+    }
+}
+
+impl Program {
+    /// Working memory for this program, with everything derived from `inputs`.
+    pub fn scratch(&self, inputs: &[f64]) -> Result<Scratch, FluidError> {
+        let l = self.circuit.layout();
+        let oil = OilModel::new(inputs[l.density_15c], inputs[l.kv40], inputs[l.kv100])?;
+        let fuel = match self.circuit.spec().fluid.fuel {
+            FuelSpec::Diesel => FuelExpansion::diesel(),
+            FuelSpec::Petrol => FuelExpansion::petrol(),
+        };
+        let places = self.places.names.len();
+        let mut scratch = Scratch {
+            contents: Vec::with_capacity(places),
+            oil: Oil::new(oil, fuel),
+            reference: Reference { at_max: self.at_max(inputs), elsewhere: 0.0, filter_full: 1.0 },
+            start: Vec::with_capacity(places),
+            rates: Vec::with_capacity(self.rate_count),
+        };
+        self.fill_start(inputs, &mut scratch);
+        Ok(scratch)
+    }
+
+    /// Derives again what depends on inputs that change from draw to draw; see [`Program::touches`].
+    pub(crate) fn refresh(&self, inputs: &[f64], touched: (bool, bool), scratch: &mut Scratch) {
+        let (fluid, circuit) = touched;
+        if fluid {
+            let l = self.circuit.layout();
+            let model = OilModel::unchecked(inputs[l.density_15c], inputs[l.kv40], inputs[l.kv100], 1.0);
+            scratch.oil = Oil::new(model, scratch.oil.fuel());
+        }
+        if fluid || circuit {
+            scratch.reference.at_max = self.at_max(inputs);
+            self.fill_start(inputs, scratch);
+        }
+    }
+
+    /// Carries the service out. `inputs` are those the scratch was last derived from, in the order of [`Program::inputs`].
+    pub fn run<R: Recorder>(
+        &self,
+        inputs: &[f64],
+        scratch: &mut Scratch,
+        recorder: &mut R,
+    ) -> Result<(), ServiceError> {
+        scratch.contents.clear();
+        scratch.contents.extend_from_slice(self.given_start.as_deref().unwrap_or(&scratch.start));
+        scratch.rates.clear();
+        let contents = scratch.contents.as_mut_slice();
+        let mut machine = Machine::new(self, inputs, contents, &scratch.oil, scratch.reference, &mut scratch.rates);
+        recorder.start(&machine.view(0));
+        for (event, step) in self.steps.iter().enumerate() {
+            for op in &self.ops[step.ops.clone()] {
+                machine.carry_out(event, op, step.stance, recorder)?;
+            }
+            recorder.row(event, &machine.view(step.stance));
+        }
+        recorder.end(&machine.view(0));
+        Ok(())
+    }
+
+    /// Volume below MAX in the reference condition.
+    fn at_max(&self, inputs: &[f64]) -> f64 {
+        let l = self.circuit.layout();
+        let stance = &self.stances[0];
+        volume_below(inputs, l.volume_scale, l.datum, stance, stance.stick.height_at(inputs[l.stick.max]))
+    }
+
+    /// The default start: at MAX in the reference condition, all old oil.
+    fn fill_start(&self, inputs: &[f64], scratch: &mut Scratch) {
+        let l = self.circuit.layout();
+        let (t, wait) = (inputs[l.reference_temperature], inputs[l.reference_wait]);
+        let oil = &scratch.oil;
+        let density = oil.density(t);
+        // A draw below nothing counts as nothing.
+        let of = |volume: f64| Contents::of(OLD_OIL, volume.max(0.0) * density, t);
+        let start = &mut scratch.start;
+        start.clear();
+        start.resize(self.places.names.len(), Contents::empty(t));
+        start[SUMP] = of(scratch.reference.at_max);
+        scratch.reference.filter_full = 1.0;
+        if let Some(filter) = self.places.filter {
+            let net = inputs[filter.inputs.net_volume];
+            start[filter.place] = of(net);
+            if let Some((pool, leak)) = filter.pool {
+                let drains = inputs[leak.drains].clamp(0.0, 1.0);
+                let clock = PoolClock { inertia_time: 0.0, pool_time: inputs[leak.drain_time] };
+                let left = clock::pool_left(clock, oil, t, wait, None);
+                start[filter.place] = of((1.0 - drains) * net);
+                start[pool] = of(drains * left * net);
+                scratch.reference.filter_full = (1.0 - drains) + drains * left;
+            }
+        }
+        for store in &self.places.stores {
+            let running = inputs[store.inputs.running].max(0.0);
+            let film = inputs[store.inputs.film].clamp(0.0, running);
+            let left = clock::pool_left(PoolClock::of(store, inputs), oil, t, wait, None);
+            let age = clock::aged(inputs[store.inputs.film_time], oil, t, wait, None);
+            start[store.kept] = of(inputs[store.inputs.kept]);
+            start[store.pool] = of((running - film) * left);
+            start[store.film] = of(film * clock::film_left(0.0, age));
+            start[store.film].age = age;
+        }
+        scratch.reference.elsewhere = start[SUMP + 1..self.places.in_circuit()].iter().map(|p| oil.volume(p)).sum();
+    }
+}

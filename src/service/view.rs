@@ -1,0 +1,124 @@
+//! The state of a running program, as a recorder sees it.
+
+use super::oil::Oil;
+use super::program::{Program, Stance};
+use super::state::Contents;
+use crate::circuit::{Ix, SUMP};
+
+/// Relative rounding of a sum of masses turned into a volume.
+const ROUNDING: f64 = 1e-12;
+
+/// Volumes in the reference condition of the marks (m3).
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Reference {
+    /// In the sump, below MAX.
+    pub at_max: f64,
+    /// In the filter and the stores, after the reference wait, with the circuit's own filter.
+    pub elsewhere: f64,
+    /// Share of the filter's volume that is in it after the reference wait: all, with a sound valve.
+    pub filter_full: f64,
+}
+
+/// The state of a running program, as a recorder sees it.
+pub struct View<'a> {
+    pub(super) program: &'a Program,
+    pub(super) inputs: &'a [f64],
+    pub(super) contents: &'a [Contents],
+    pub(super) oil: &'a Oil,
+    pub(super) reference: Reference,
+    pub(super) supplied: [f64; 5],
+    pub(super) stance: &'a Stance,
+    /// What the fitted filter holds when full (m3).
+    pub(super) filter_net: f64,
+}
+
+impl<'a> View<'a> {
+    /// Contents of every place.
+    pub fn contents(&self) -> &'a [Contents] {
+        self.contents
+    }
+
+    /// Mass of each component brought in from outside since the start (kg).
+    pub fn supplied(&self) -> [f64; 5] {
+        self.supplied
+    }
+
+    /// Volume of a place at its own temperature (m3).
+    pub fn volume(&self, place: usize) -> f64 {
+        self.oil.volume(&self.contents[place])
+    }
+
+    /// Volume of a place at 15 °C (m3).
+    pub fn volume_15c(&self, place: usize) -> f64 {
+        let contents = Contents { temperature_c: 15.0, ..self.contents[place] };
+        self.oil.volume(&contents)
+    }
+
+    /// Level of the sump above its lowest point at the attitude of the event, in the drawing's sump (m): `level(V / k)`.
+    pub fn level(&self) -> f64 {
+        let scale = self.inputs[self.program.circuit.layout().volume_scale];
+        self.stance.curve.level_at(self.volume(SUMP) / scale)
+    }
+
+    /// Height of the free surface along *up* in the body frame, as the stick sees it (m).
+    pub(super) fn surface(&self) -> f64 {
+        self.stance.curve.datum_si() + self.level() + self.inputs[self.program.circuit.layout().datum]
+    }
+
+    /// Mass over volume of what the sump holds; the oil's density at its temperature where it is empty (kg/m3).
+    pub(super) fn sump_density(&self) -> f64 {
+        let sump = &self.contents[SUMP];
+        let volume = self.volume(SUMP);
+        if volume > 0.0 { sump.total() / volume } else { self.oil.density(sump.temperature_c) }
+    }
+
+    /// Volume below the plane through the blade's point at distance `s` from the tip (m3).
+    pub(super) fn volume_at(&self, s: f64) -> f64 {
+        let l = self.program.circuit.layout();
+        volume_below(self.inputs, l.volume_scale, l.datum, self.stance, self.stance.stick.height_at(s))
+    }
+
+    /// Volume of everything in the circuit, each place at its own temperature (m3).
+    pub fn volume_in_circuit(&self) -> f64 {
+        (0..self.program.places.in_circuit()).map(|place| self.volume(place)).sum()
+    }
+
+    /// Volume below MAX in the reference condition (m3).
+    pub fn volume_at_max(&self) -> f64 {
+        self.reference.at_max
+    }
+
+    /// Volume the sump would hold in the reference condition, drained back and filter full (m3): all that is in the circuit at
+    /// the reference temperature, less what filter and stores hold in that condition, `Σ M_c / ρ_c(T_ref) - V_elsewhere`.
+    pub fn drained_back(&self) -> f64 {
+        self.drained_back_at(self.inputs[self.program.circuit.layout().reference_temperature])
+    }
+
+    /// As [`View::drained_back`], with everything at another temperature (°C).
+    pub fn drained_back_at(&self, t: f64) -> f64 {
+        let mut all = Contents::empty(t);
+        for place in &self.contents[..self.program.places.in_circuit()] {
+            for (sum, m) in all.mass.iter_mut().zip(place.mass) {
+                *sum += m;
+            }
+        }
+        self.oil.volume(&all) - self.elsewhere()
+    }
+
+    /// What filter and stores hold in the reference condition, the filter being the one now fitted (m3).
+    fn elsewhere(&self) -> f64 {
+        let own = self.program.places.filter.map_or(0.0, |f| self.inputs[f.inputs.net_volume].max(0.0));
+        self.reference.elsewhere + (self.filter_net - own) * self.reference.filter_full
+    }
+
+    /// Over MAX: true, noise-free, drained back, filter full, in the reference condition; by more than rounding, so that a
+    /// circuit filled to MAX is not over it.
+    pub fn over_max(&self) -> bool {
+        self.drained_back() > self.reference.at_max * (1.0 + ROUNDING)
+    }
+}
+
+/// Volume of the true sump below the plane at height `h` along *up*: `k V(h - d - z_low)`.
+pub(super) fn volume_below(inputs: &[f64], scale: Ix, datum: Ix, stance: &Stance, h: f64) -> f64 {
+    inputs[scale] * stance.curve.volume_at(h - inputs[datum] - stance.curve.datum_si())
+}
