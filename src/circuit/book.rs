@@ -108,6 +108,7 @@ impl Book {
                     bore: Value::constant(0.014),
                     boss: Value::constant(0.010),
                     axis: [0.0, 0.0, -1.0],
+                    lip: Value::constant(0.0),
                     heel: Some(residue.map_or_else(|_| Value::constant(f.residue * 1e-3), Value::from_distribution)),
                 },
             )]

@@ -61,6 +61,7 @@ pub(super) fn ranges(spec: &CircuitSpec) -> Result<(), Error> {
         within(&format!("plugs.{name}.bore"), &plug.bore, &BORE)?;
         within(&format!("plugs.{name}.boss"), &plug.boss, &BOSS)?;
         optional(&format!("plugs.{name}.heel"), plug.heel.as_ref(), &LITRES)?;
+        within(&format!("plugs.{name}.lip"), &plug.lip, &LITRES)?;
     }
     spec.filter.as_ref().map_or(Ok(()), filter)?;
     for (name, store) in &spec.stores {

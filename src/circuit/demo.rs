@@ -5,9 +5,16 @@ use crate::Error;
 
 const SHUTTLE_BUS: &str = include_str!("../../python/fillmark/demo/shuttle-bus.toml");
 const DECK_GENERATOR: &str = include_str!("../../python/fillmark/demo/deck-generator.toml");
+const HARBOUR_LAUNCH: &str = include_str!("../../python/fillmark/demo/harbour-launch.toml");
+const WINCH_GEARBOX: &str = include_str!("../../python/fillmark/demo/winch-gearbox.toml");
 const STEPPED_BUS: &[u8] = include_bytes!("../../python/fillmark/demo/stepped_bus.stl");
 
-const DEMOS: &[(&str, &str)] = &[("shuttle-bus", SHUTTLE_BUS), ("deck-generator", DECK_GENERATOR)];
+const DEMOS: &[(&str, &str)] = &[
+    ("shuttle-bus", SHUTTLE_BUS),
+    ("deck-generator", DECK_GENERATOR),
+    ("harbour-launch", HARBOUR_LAUNCH),
+    ("winch-gearbox", WINCH_GEARBOX),
+];
 
 /// Names of the demo circuits.
 pub fn demos() -> Vec<&'static str> {

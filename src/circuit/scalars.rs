@@ -68,6 +68,8 @@ pub(crate) struct OtherStickLayout {
 pub(crate) struct PlugLayout {
     /// Only where it is stated.
     pub heel: Option<Ix>,
+    /// Only where the geometry says the heel.
+    pub lip: Option<Ix>,
 }
 
 /// Where the scalars of the filter stand.
@@ -148,7 +150,8 @@ pub(crate) fn flatten(spec: &CircuitSpec, charge: f64) -> Result<(Layout, Vec<Sc
         plugs: (spec.plugs.iter())
             .map(|(name, p)| {
                 let heel = p.heel.as_ref().map(|heel| flat.push(&format!("plugs.{name}.heel"), heel));
-                (name.clone(), PlugLayout { heel })
+                let lip = p.heel.is_none().then(|| flat.push(&format!("plugs.{name}.lip"), &p.lip));
+                (name.clone(), PlugLayout { heel, lip })
             })
             .collect(),
         stores: (spec.stores.iter())

@@ -283,9 +283,21 @@ pub struct PlugSpec {
     /// Direction in which the bore leaves the sump, body frame.
     #[serde(default = "down", skip_serializing_if = "is_down")]
     pub axis: [f64; 3],
-    /// Volume the plug leaves in the sump, where it is known; otherwise the geometry says it.
+    /// Volume the plug leaves in the sump at any attitude, where it is known; otherwise the geometry says it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub heel: Option<Value<Volume>>,
+    /// Where the geometry says the heel: what stays besides, under a lip, behind ribs that the drawing lacks, as a film on the
+    /// floor.
+    #[serde(default = "no_volume", skip_serializing_if = "is_no_volume")]
+    pub lip: Value<Volume>,
+}
+
+fn no_volume() -> Value<Volume> {
+    Value::constant(0.0)
+}
+
+fn is_no_volume(value: &Value<Volume>) -> bool {
+    *value == no_volume()
 }
 
 /// 10 mm: a judgement.

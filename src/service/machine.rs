@@ -187,10 +187,20 @@ impl<'a> Machine<'a> {
     /// Mass that the open plugs leave in the sump: `m_h = ρ_open heel`.
     fn heel_mass(&self, open: Open, stance: usize) -> f64 {
         let set = &self.program.plug_sets[open.set];
-        let stated = set.heels.iter().map(|h| self.amount(*h)).fold(f64::INFINITY, f64::min);
+        let stated = self.least(&set.heels);
         let scale = self.inputs[self.program.circuit.layout().volume_scale];
         let drawn = self.program.emptying(open.set, stance).map_or(f64::INFINITY, |e| scale * e.heel());
-        open.density * stated.min(drawn)
+        open.density * stated.min(drawn + self.lip(open))
+    }
+
+    fn least(&self, inputs: &[Ix]) -> f64 {
+        inputs.iter().map(|h| self.amount(*h)).fold(f64::INFINITY, f64::min)
+    }
+
+    /// What stays besides the geometry's heel.
+    fn lip(&self, open: Open) -> f64 {
+        let lip = self.least(&self.program.plug_sets[open.set].lips);
+        if lip.is_finite() { lip } else { 0.0 }
     }
 
     /// Where a heel is stated, mass above it leaves for the pan at once.
@@ -207,8 +217,10 @@ impl<'a> Machine<'a> {
         let scale = self.inputs[self.program.circuit.layout().volume_scale];
         let held = self.contents[SUMP].total();
         // A sump of k times the volume has k times the free surface at every level, so everything takes k times as long.
-        let after = emptying.volume_after(held / open.density / scale, open.nu, t / scale) * scale * open.density;
-        self.move_mass(SUMP, self.program.places.pan, held - after);
+        let lip = self.lip(open);
+        let free = (held / open.density - lip).max(0.0);
+        let after = emptying.volume_after(free / scale, open.nu, t / scale) * scale;
+        self.move_mass(SUMP, self.program.places.pan, (free - after) * open.density);
     }
 
     fn remove_filter(&mut self) {

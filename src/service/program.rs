@@ -103,6 +103,8 @@ pub(crate) struct PlugSet {
     pub plugs: Vec<usize>,
     /// Stated heels among them; where there is none the geometry says it.
     pub heels: Vec<Ix>,
+    /// What stays besides the geometry's heel, plug by plug; the least counts.
+    pub lips: Vec<Ix>,
 }
 
 /// An amount, by volume times an instrument's scale, or by mass.
@@ -409,7 +411,8 @@ impl<'a> Compiler<'a> {
         known.or_else(|| {
             let all = &self.circuit.layout().plugs;
             let heels = plugs.iter().filter_map(|p| all[*p].1.heel).collect();
-            self.program.plug_sets.push(PlugSet { plugs, heels });
+            let lips = plugs.iter().filter_map(|p| all[*p].1.lip).collect();
+            self.program.plug_sets.push(PlugSet { plugs, heels, lips });
             Some(self.program.plug_sets.len() - 1)
         })
     }
@@ -417,7 +420,7 @@ impl<'a> Compiler<'a> {
     /// Prepares emptying through the plugs now open at the stance of the event, where the geometry says it.
     fn need_emptying(&mut self) -> Result<(), Error> {
         let Some(set) = self.open_set() else { return Ok(()) };
-        let PlugSet { plugs, heels } = &self.program.plug_sets[set];
+        let PlugSet { plugs, heels, .. } = &self.program.plug_sets[set];
         if !heels.is_empty() || self.program.emptying(set, self.at).is_some() {
             return Ok(());
         }
