@@ -8,8 +8,11 @@ use crate::geometry::{Attitude, Plug, Sump};
 /// Nodes over the volume, evenly spaced in the root of what stands above the heel, as time goes with the root of the head.
 const VOLUMES: usize = 65;
 /// Viscosities of the table, in mm2/s; between them the time goes linearly with viscosity, as friction in the bore does.
-const VISCOSITIES: [f64; 16] =
-    [2.0, 5.0, 10.0, 15.0, 22.0, 32.0, 46.0, 68.0, 100.0, 150.0, 220.0, 320.0, 500.0, 1000.0, 2500.0, 10000.0];
+#[rustfmt::skip]
+const VISCOSITIES: [f64; 26] = [
+    2.0, 4.0, 7.0, 10.0, 14.0, 19.0, 25.0, 33.0, 43.0, 56.0, 73.0, 95.0, 120.0, 150.0, 190.0, 240.0, 300.0, 380.0, 480.0,
+    610.0, 780.0, 1000.0, 1400.0, 2200.0, 4000.0, 10000.0,
+];
 /// Head to which the outflow is followed (m); what is left of it then counts as gone.
 const LAST_HEAD: f64 = 1e-4;
 /// Density that the outflow is worked out with (kg/m3); no law of it depends on density while the vent is open.
@@ -20,6 +23,8 @@ const DENSITY: f64 = 870.0;
 pub(crate) struct Emptying {
     heel: f64,
     full: f64,
+    /// Which of the plugs alone would leave least: what stays under its lip counts.
+    lowest: usize,
     /// Seconds to the heel: a row for every viscosity, a column for every volume, rising along both.
     seconds: Vec<[f64; VOLUMES]>,
 }
@@ -29,6 +34,8 @@ impl Emptying {
     pub(crate) fn new(sump: &Sump, plugs: &[Plug], attitude: Attitude) -> Result<Self, Error> {
         let heel = sump.heel(plugs, attitude)?.value;
         let full = sump.capacity_si();
+        let alone = plugs.iter().map(|p| Ok(sump.heel(&[*p], attitude)?.value)).collect::<Result<Vec<f64>, Error>>()?;
+        let lowest = (0..alone.len()).min_by(|a, b| alone[*a].total_cmp(&alone[*b])).unwrap_or(0);
         let outlets = plugs.iter().map(|p| Outlet::of_plug(sump, p, attitude)).collect::<Result<Vec<_>, _>>()?;
         let volumes: [f64; VOLUMES] = std::array::from_fn(|j| volume_at(heel, full, j as f64));
         let mut seconds = Vec::with_capacity(VISCOSITIES.len());
@@ -40,12 +47,17 @@ impl Emptying {
             }
             seconds.push(row);
         }
-        Ok(Self { heel, full, seconds })
+        Ok(Self { heel, full, lowest, seconds })
     }
 
     /// What stays (m3).
     pub(crate) fn heel(&self) -> f64 {
         self.heel
+    }
+
+    /// Which of the plugs alone would leave least.
+    pub(crate) fn lowest(&self) -> usize {
+        self.lowest
     }
 
     /// Seconds from a volume (m3) to the heel at a viscosity (m2/s).

@@ -2,6 +2,7 @@
 
 use super::ServiceError;
 use super::clock::{self, Cooling, PoolClock};
+use super::emptying::Emptying;
 use super::oil::Oil;
 use super::program::{ActiveRate, AmountIx, FitIx, Op, Program, RateKind};
 use super::reading;
@@ -187,20 +188,17 @@ impl<'a> Machine<'a> {
     /// Mass that the open plugs leave in the sump: `m_h = ρ_open heel`.
     fn heel_mass(&self, open: Open, stance: usize) -> f64 {
         let set = &self.program.plug_sets[open.set];
-        let stated = self.least(&set.heels);
+        let stated = set.heels.iter().map(|h| self.amount(*h)).fold(f64::INFINITY, f64::min);
         let scale = self.inputs[self.program.circuit.layout().volume_scale];
-        let drawn = self.program.emptying(open.set, stance).map_or(f64::INFINITY, |e| scale * e.heel());
-        open.density * stated.min(drawn + self.lip(open))
+        let emptying = self.program.emptying(open.set, stance);
+        let drawn = emptying.map_or(f64::INFINITY, |e| scale * e.heel() + self.lip(open, e));
+        open.density * stated.min(drawn)
     }
 
-    fn least(&self, inputs: &[Ix]) -> f64 {
-        inputs.iter().map(|h| self.amount(*h)).fold(f64::INFINITY, f64::min)
-    }
-
-    /// What stays besides the geometry's heel.
-    fn lip(&self, open: Open) -> f64 {
-        let lip = self.least(&self.program.plug_sets[open.set].lips);
-        if lip.is_finite() { lip } else { 0.0 }
+    /// What stays besides the geometry's heel: under the lip of the lowest plug.
+    fn lip(&self, open: Open, emptying: &Emptying) -> f64 {
+        let lips = &self.program.plug_sets[open.set].lips;
+        lips.get(emptying.lowest()).map_or(0.0, |lip| self.amount(*lip))
     }
 
     /// Where a heel is stated, mass above it leaves for the pan at once.
@@ -217,7 +215,7 @@ impl<'a> Machine<'a> {
         let scale = self.inputs[self.program.circuit.layout().volume_scale];
         let held = self.contents[SUMP].total();
         // A sump of k times the volume has k times the free surface at every level, so everything takes k times as long.
-        let lip = self.lip(open);
+        let lip = self.lip(open, emptying);
         let free = (held / open.density - lip).max(0.0);
         let after = emptying.volume_after(free / scale, open.nu, t / scale) * scale;
         self.move_mass(SUMP, self.program.places.pan, (free - after) * open.density);

@@ -16,6 +16,8 @@ mod recorder;
 mod simulate;
 mod start;
 mod state;
+#[cfg(test)]
+mod tests;
 mod view;
 
 pub use error::ServiceError;

@@ -103,7 +103,7 @@ pub(crate) struct PlugSet {
     pub plugs: Vec<usize>,
     /// Stated heels among them; where there is none the geometry says it.
     pub heels: Vec<Ix>,
-    /// What stays besides the geometry's heel, plug by plug; the least counts.
+    /// What stays besides the geometry's heel, plug by plug; that of the lowest counts.
     pub lips: Vec<Ix>,
 }
 
