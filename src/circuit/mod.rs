@@ -15,6 +15,7 @@ mod replace;
 mod scalars;
 mod shape;
 pub mod spec;
+mod sucking;
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -23,7 +24,7 @@ pub use book::Book;
 pub use demo::demos;
 pub use dipstick::Wetting;
 pub(crate) use dipstick::{StickHeights, StickPath};
-pub use draining::{Outlet, PlugDrain, TubeDrain};
+pub use draining::{Outlet, PlugDrain};
 pub use error::CircuitError;
 pub use load::Notation;
 #[cfg(feature = "python")]
@@ -32,6 +33,7 @@ pub(crate) use load::{nearest, wrong_content};
 pub(crate) use places::{Places, SUMP, StorePlaces};
 pub use scalars::Scalar;
 pub(crate) use scalars::{Ix, Layout};
+pub use sucking::{SuctionRow, TubeDrain};
 
 use crate::Error;
 use crate::geometry::{Attitude, Sump};
