@@ -991,6 +991,8 @@ class FloorFilm:
         """
         Volume of the layer against time, at one temperature or while the oil cools.
 
+        `Fluid.spread` says what the grade of an oil leaves of it.
+
         Parameters
         ----------
         minutes : quantity or array
@@ -1393,7 +1395,7 @@ class Fluid:
         >>> oil = fm.Fluid.oil(grade="10W-40")
         >>> kept = oil.spread(lambda oil: walls.retained_l(minutes=5.0, fluid=oil, temperature_c=90.0))
         >>> round(kept["nominal"], 3), round(kept["low"], 3), round(kept["high"], 3)
-        (0.057, 0.052, 0.063)
+        (0.058, 0.053, 0.062)
         """
 
     @staticmethod
@@ -3236,6 +3238,8 @@ class WallFilm:
     ) -> float:
         """
         Volume on the wall against time, at one temperature or while the oil cools.
+
+        `Fluid.spread` says what the grade of an oil leaves of it.
 
         Parameters
         ----------

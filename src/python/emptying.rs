@@ -265,10 +265,8 @@ pub(super) fn emptying_time(
 /// A result with what a grade leaves of it, as a dict.
 fn spread_dict<'py>(py: Python<'py>, spread: &Spread) -> PyResult<Bound<'py, PyDict>> {
     let dict = PyDict::new(py);
-    dict.set_item("nominal", spread.nominal)?;
-    dict.set_item("low", spread.low)?;
-    dict.set_item("high", spread.high)?;
-    dict.set_item("mean", spread.mean)?;
-    dict.set_item("standard_uncertainty", spread.standard_uncertainty)?;
+    for (name, value) in spread.named() {
+        dict.set_item(name, value)?;
+    }
     Ok(dict)
 }

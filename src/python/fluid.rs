@@ -421,15 +421,8 @@ impl PyFluid {
         let whole: Vec<Spread> = whole.collect();
         let shape = PyTuple::new(py, shape.unwrap_or_default())?;
         let dict = PyDict::new(py);
-        let columns: [(&str, fn(&Spread) -> f64); 5] = [
-            ("nominal", |s| s.nominal),
-            ("low", |s| s.low),
-            ("high", |s| s.high),
-            ("mean", |s| s.mean),
-            ("standard_uncertainty", |s| s.standard_uncertainty),
-        ];
-        for (name, of) in columns {
-            let values: Vec<f64> = whole.iter().map(of).collect();
+        for (i, (name, _)) in Spread::exact(0.0).named().into_iter().enumerate() {
+            let values: Vec<f64> = whole.iter().map(|s| s.named()[i].1).collect();
             if shape.is_empty() {
                 dict.set_item(name, values.first())?;
             } else {

@@ -115,10 +115,12 @@ def test_what_a_grade_leaves_of_a_time():
     grade = fm.Fluid.oil(grade="10W-40")
     got = fm.emptying_time(pan, plug, grade, **how).of_grade
     shares = np.random.default_rng(5).random((2000, 3))
-    drawn = np.array([
-        fm.emptying_seconds(pan, plug, fm.Fluid.of_grade("10W-40", density=d, viscosity=v, index=i), **how)
-        for d, v, i in shares
-    ])
+    drawn = np.array(
+        [
+            fm.emptying_seconds(pan, plug, fm.Fluid.of_grade("10W-40", density=d, viscosity=v, index=i), **how)
+            for d, v, i in shares
+        ]
+    )
     assert got["low"] < drawn.min() < got["nominal"] < drawn.max() < got["high"]
     # Five standard errors of the draws.
     assert got["mean"] == pytest.approx(drawn.mean(), abs=5 * drawn.std() / 2000**0.5)

@@ -45,8 +45,21 @@ pub(crate) fn nodes() -> impl Iterator<Item = ([f64; 3], f64)> {
 
 impl Spread {
     /// A result that nothing leaves open.
+    #[cfg(feature = "python")]
     pub(crate) fn exact(value: f64) -> Self {
         Self { nominal: value, low: value, high: value, mean: value, standard_uncertainty: 0.0 }
+    }
+
+    /// Its numbers by name.
+    #[cfg(feature = "python")]
+    pub(crate) fn named(&self) -> [(&'static str, f64); 5] {
+        [
+            ("nominal", self.nominal),
+            ("low", self.low),
+            ("high", self.high),
+            ("mean", self.mean),
+            ("standard_uncertainty", self.standard_uncertainty),
+        ]
     }
 
     /// From the results at [`middle_and_corners`] and at [`nodes`].
