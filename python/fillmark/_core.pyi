@@ -31,6 +31,7 @@ __all__ = [
     "DrainCurve",
     "DrainFlow",
     "Draws",
+    "EmptyingTime",
     "Event",
     "FitFilter",
     "FloorFilm",
@@ -68,6 +69,7 @@ __all__ = [
     "drain_curve",
     "drain_flow",
     "emptying_seconds",
+    "emptying_time",
     "grades",
     "plan_refill",
     "predict",
@@ -621,9 +623,13 @@ class DrainCurve:
         Returns
         -------
         dict of str to numpy.ndarray
-            ``seconds``, ``head_mm`` over the outlet, ``level_mm``, ``flow_l_min``, ``out_l``, ``left_l``, ``regime``
-            (``"gush"``, ``"stream"``, ``"drip"``), ``relative_uncertainty`` of the flow and ``between_models`` (see `DrainFlow`;
-            0 where nothing flows).
+            ``seconds``, ``head_mm`` over the outlet, ``level_mm`` of the part it lies in, ``flow_l_min``, ``out_l``, ``left_l`` in
+            the whole sump, ``regime`` (``"gush"``, ``"stream"``, ``"drip"``), ``relative_uncertainty`` of the flow and
+            ``between_models`` of the flow (see `DrainFlow`; 0 where nothing flows). Of the time to the row's head:
+            ``seconds_models_low`` and ``seconds_models_high`` are the extremes of the three models,
+            ``seconds_models_uncertainty`` the standard uncertainty of a rectangular distribution between them (JCGM 100,
+            4.3.7), and ``seconds_grade_low``, ``seconds_grade_high``, ``seconds_grade_uncertainty`` what the grade of the oil
+            leaves (see `Fluid.spread`; nothing for an oil that was not made from one).
         """
 
     @property
@@ -633,9 +639,15 @@ class DrainCurve:
         """
 
     @property
+    def heel_l(self, /) -> float:
+        """
+        What would be left if the last drop came: below the lowest point of the rim, and behind ribs [L].
+        """
+
+    @property
     def left_l(self, /) -> float:
         """
-        Volume left in the sump at the last row, at its temperature [L].
+        Volume left in the sump at the last row, at its temperature, what is behind ribs included [L].
         """
 
     @property
@@ -660,7 +672,7 @@ class DrainFlow:
         Standard relative uncertainty that the choice of a model leaves [1].
 
         Half the range of the three models over their mean, divided by the square root of 3 (rectangular, JCGM 100, 4.3.7).
-        Cd is 0.62 and the entry loss this flow's, or 1.0.
+        Cd and entry loss are this flow's; else Cd is 0.62 and the entry loss 1.0.
         """
 
     @property
@@ -762,6 +774,56 @@ class Draws:
     def values(self, /) -> Column:
         """
         The draws in order, as a new array.
+        """
+
+@final
+class EmptyingTime:
+    """
+    How long a sump takes to empty through its plug, and how well that is known. Made by `emptying_time`.
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    @property
+    def between_models_seconds(self, /) -> tuple[float, float]:
+        """
+        Shortest and longest time of the three models [s].
+        """
+
+    @property
+    def between_models_uncertainty_seconds(self, /) -> float:
+        """
+        Standard uncertainty that the choice of a model leaves [s].
+
+        The half width of `between_models_seconds` over the square root of 3 (rectangular, JCGM 100, 4.3.7).
+        """
+
+    @property
+    def by_model(self, /) -> dict[str, Any]:
+        """
+        The time by each of the three models [s], by name; each to the end of its own stream.
+        """
+
+    @property
+    def left_l(self, /) -> float:
+        """
+        Volume left in the sump when the stream breaks into drops, what is behind ribs included [L].
+        """
+
+    @property
+    def of_grade(self, /) -> dict[str, Any] | None:
+        """
+        What the grade of the oil leaves of the time [s]; None for an oil that was not made from one.
+
+        A dict of ``nominal``, ``low``, ``high``, ``mean`` and ``standard_uncertainty``, as `Fluid.spread` gives it.
+        """
+
+    @property
+    def seconds(self, /) -> float:
+        """
+        Time by the chosen model until only drops fall [s].
         """
 
 @disjoint_base
@@ -928,6 +990,8 @@ class FloorFilm:
     ) -> float:
         """
         Volume of the layer against time, at one temperature or while the oil cools.
+
+        `Fluid.spread` says what the grade of an oil leaves of it.
 
         Parameters
         ----------
@@ -1298,6 +1362,40 @@ class Fluid:
         >>> cold = fm.Fluid.oil(density_15c_kg_m3=868.0, viscosity_points=((0.0, 650.0), (60.0, 45.0)))
         >>> round(cold.kinematic_viscosity_mm2_s(temperature_c=0.0), 3)
         650.0
+        """
+
+    def spread(self, /, result: Any) -> dict[str, Any]:
+        """
+        Carries what a grade leaves open through any function of the oil.
+
+        The function is called with oils of the grade: the middle and the 8 corners of the three `windows`, which give the
+        nominal result and the limits (the extremes of a result that rises or falls with each of the three), and the 27
+        points of Gauss's rule over them, which give mean and standard uncertainty (the propagation of distributions of JCGM
+        101, by quadrature in place of draws). Nothing depends on a seed. Without a grade nothing is open and the result is exact.
+
+        Parameters
+        ----------
+        result : callable
+            Takes a `Fluid`, returns a float or an array, always of one shape.
+
+        Returns
+        -------
+        dict of str to float or ndarray
+            ``nominal``, ``low``, ``high``, ``mean``, ``standard_uncertainty``, each of the result's shape.
+
+        Raises
+        ------
+        ValueError
+            If the shape of the result changes.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> walls = fm.WallFilm(length_mm=300.0, width_mm=2e6 / 300.0)
+        >>> oil = fm.Fluid.oil(grade="10W-40")
+        >>> kept = oil.spread(lambda oil: walls.retained_l(minutes=5.0, fluid=oil, temperature_c=90.0))
+        >>> round(kept["nominal"], 3), round(kept["low"], 3), round(kept["high"], 3)
+        (0.058, 0.053, 0.062)
         """
 
     @staticmethod
@@ -2164,6 +2262,9 @@ class SuctionTube:
         Height of the pump's port over the tip [mm], -10 000 to 12 000.
     vacuum_kpa : quantity
         What the pump holds below the air pressure [kPa], 0.001 to 101.325.
+    axis : tuple of float
+        Direction in which the tube leads away from its tip, body frame, any length; upright where not given, its opening
+        level.
 
     Raises
     ------
@@ -2192,13 +2293,62 @@ class SuctionTube:
         length_mm: Quantity,
         rise_mm: Quantity,
         vacuum_kpa: Quantity,
+        axis: tuple[SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex]
+        | None = None,
     ) -> SuctionTube: ...
     def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
     def __repr__(self, /) -> str: ...
     @property
     def breaks_at_mm(self, /) -> float:
         """
-        Depth over the tip at which it begins to draw air: half a bore (judgement) [mm].
+        Depth over the highest point of the tip's rim at which it begins to draw air: half a bore (judgement) [mm].
+        """
+
+    def emptying_columns(
+        self,
+        /,
+        sump: Sump,
+        fluid: Fluid,
+        *,
+        volume_l: Quantity,
+        temperature_c: Quantity,
+        steps: SupportsIndex = 200,
+        attitude: Attitude | None = None,
+    ) -> dict[str, Any]:
+        """
+        How the sump empties until the tip begins to draw air.
+
+        Parameters
+        ----------
+        sump, fluid : Sump, Fluid
+            As `emptying_seconds`.
+        volume_l, temperature_c : quantity
+            As `emptying_seconds` [L], [°C].
+        steps : int
+            Equal falls of the surface, 1 to 5000.
+        attitude : Attitude
+            How the body stands; level where not given.
+
+        Returns
+        -------
+        dict of str to numpy.ndarray
+            ``seconds``, ``head_mm`` over the tip, ``level_mm`` of the part it lies in, ``flow_l_min`` and ``left_l`` in the whole
+            sump, what is behind ribs included.
+
+        Raises
+        ------
+        FluidError, GeometryError, CircuitError, QuantityError
+            As `emptying_seconds`, and for steps outside their range.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> tube = fm.SuctionTube(tip_mm=(80.0, 0.0, 3.0), bore_mm=6.0, length_mm=1500.0, rise_mm=900.0, vacuum_kpa=70.0)
+        >>> pan = fm.Sump.box(length_mm=250.0, width_mm=200.0, height_mm=100.0)
+        >>> oil = fm.Fluid.oil(grade="10W-40")
+        >>> c = tube.emptying_columns(pan, oil, volume_l=4.0, temperature_c=70.0)
+        >>> c["left_l"][[0, -1]].round(3)
+        array([4. , 0.3])
         """
 
     def emptying_seconds(
@@ -2214,12 +2364,13 @@ class SuctionTube:
         """
         Time from starting the pump until the tip begins to draw air [s].
 
-        All liquid counts as one pool with one level.
+        In the beginning all liquid stands at one common level. Then only the part falls that the tip lies in; what is behind a rib
+        stays.
 
         Parameters
         ----------
         sump : Sump
-            What is emptied; the tip is at most 50 mm outside the box that bounds it.
+            What is emptied; the tip is at most 50 mm outside the liquid space.
         fluid : Fluid
             With a viscosity.
         volume_l : quantity
@@ -2284,26 +2435,67 @@ class SuctionTube:
     def flow_l_min(self, /, fluid: Fluid, *, temperature_c: Quantity, head_mm: Numbers) -> NDArray[float64]: ...
     @overload
     def flow_l_min(self, /, fluid: Fluid, *, temperature_c: Quantity, head_mm: SupportsTo) -> Any: ...
-    def left_l(self, /, sump: Sump, *, attitude: Attitude | None = None) -> float:
+    def left_between_l(
+        self, /, sump: Sump, *, volume_l: Quantity | None = None, attitude: Attitude | None = None
+    ) -> tuple[float, float]:
         """
-        Volume that the tube leaves: what stands below the level at which its tip draws air.
+        The least and the most that the tube leaves.
+
+        The least if suction holds down to the lowest point of the tip's rim, the most if it breaks at `breaks_at_mm` over the
+        highest.
 
         Parameters
         ----------
         sump : Sump
             What is emptied.
+        volume_l : quantity
+            In the sump at the beginning, at one common level [L]; full where not given.
+        attitude : Attitude
+            How the body stands; level where not given.
+
+        Returns
+        -------
+        tuple of float
+            The two volumes [L].
+
+        Raises
+        ------
+        GeometryError, CircuitError
+            As `left_l`.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> tube = fm.SuctionTube(tip_mm=(80.0, 0.0, 3.0), bore_mm=6.0, length_mm=1500.0, rise_mm=900.0, vacuum_kpa=70.0)
+        >>> pan = fm.Sump.box(length_mm=250.0, width_mm=200.0, height_mm=100.0)
+        >>> least, most = tube.left_between_l(pan)
+        >>> round(least, 6), round(most, 6)
+        (0.15, 0.3)
+        """
+
+    def left_l(self, /, sump: Sump, *, volume_l: Quantity | None = None, attitude: Attitude | None = None) -> float:
+        """
+        Volume that the tube leaves when its tip begins to draw air: below that level, and behind ribs.
+
+        Parameters
+        ----------
+        sump : Sump
+            What is emptied.
+        volume_l : quantity
+            In the sump at the beginning, at one common level [L]; full where not given.
         attitude : Attitude
             How the body stands; level where not given.
 
         Returns
         -------
         float
-            Volume [L].
+            Volume [L]: the greater of `left_between_l`.
 
         Raises
         ------
         GeometryError
-            If the sump has no plan form and is not level.
+            If the volume is outside the capacity, the tip is more than 50 mm outside the liquid space, or the sump has no plan
+            form and is not level.
         CircuitError
             If the tip is not at the sump.
         """
@@ -3047,6 +3239,8 @@ class WallFilm:
         """
         Volume on the wall against time, at one temperature or while the oil cools.
 
+        `Fluid.spread` says what the grade of an oil leaves of it.
+
         Parameters
         ----------
         minutes : quantity or array
@@ -3418,8 +3612,10 @@ def drain_curve(
     """
     How a sump empties through its plug: the integral of free surface over flow on the sump's own level curve.
 
-    All liquid counts as one pool with one level; what stands behind a rib does not reach the plug. The end is where the stream
-    breaks into drops (0.3 mL/s, judgement), or a stated head, to which the drops are followed.
+    In the beginning all liquid stands at one common level. Then only the part falls that is joined to the plug's rim: where
+    the level comes to the sill of a basin, what is behind it stays. The end is where the stream breaks into drops (0.3 mL/s,
+    judgement), or a stated head, to which the drops are followed. A bore in a wall drains below its centre, the wetted part of
+    it flowing as the model has it at the depth of that part (judgement).
 
     Parameters
     ----------
@@ -3460,7 +3656,8 @@ def drain_curve(
     FluidError
         If the fluid has no viscosity, the temperature is outside its range, or the stated end is never reached.
     GeometryError
-        If the volume is outside the capacity, or the sump has no plan form and is not level.
+        If the volume is outside the capacity, the plug is more than 50 mm outside the liquid space, or the sump has no plan
+        form and is not level.
     CircuitError
         If the plug is not at the sump.
     QuantityError
@@ -3477,6 +3674,9 @@ def drain_curve(
     >>> curve = fm.drain_curve(pan, plug, oil, volume_l=4.0, temperature_c=90.0, model="energy balance")
     >>> round(curve.seconds), round(curve.left_l, 2)
     (113, 0.02)
+    >>> c = curve.columns()
+    >>> bool(c["seconds_grade_low"][-1] < curve.seconds < c["seconds_grade_high"][-1])
+    True
     """
 
 def drain_flow(
@@ -3577,7 +3777,7 @@ def emptying_seconds(
     """
     Time in which a sump empties through its plug, until only drops fall [s].
 
-    As `drain_curve`, without the rows.
+    As `drain_curve`, without the rows; `emptying_time` says besides how well it is known.
 
     Parameters
     ----------
@@ -3624,6 +3824,75 @@ def emptying_seconds(
     ...     fm.emptying_seconds(pan, plug, oil, volume_l=4.0, temperature_c=t, model="energy balance")
     ...     for t in (0.0, 90.0))
     >>> cold > 2.0 * hot
+    True
+    """
+
+def emptying_time(
+    sump: Sump,
+    plug: Plug,
+    fluid: Fluid,
+    *,
+    volume_l: Quantity,
+    temperature_c: Quantity,
+    model: str,
+    entry_loss: SupportsFloat | SupportsIndex | None = None,
+    cd: SupportsFloat | SupportsIndex | None = None,
+    vent: str = "open",
+    vent_area_mm2: Quantity | None = None,
+    near_empty: str = "weir",
+    attitude: Attitude | None = None,
+) -> EmptyingTime:
+    """
+    How long a sump takes to empty through its plug until only drops fall, and how well that is known.
+
+    As `drain_curve`, without the rows.
+
+    Parameters
+    ----------
+    sump : Sump
+        What empties.
+    plug : Plug
+        The hole.
+    fluid : Fluid
+        With a viscosity.
+    volume_l : quantity
+        In the sump when the plug is opened, at its temperature [L].
+    temperature_c : quantity
+        Temperature of the fluid [°C].
+    model : {"energy balance", "constant Cd", "short tube"}
+        The loss model, as for `drain_flow`.
+    entry_loss, cd : float
+        As for `drain_flow` [1].
+    vent : {"open", "shut", "restricted"}
+        As for `drain_flow`.
+    vent_area_mm2 : quantity
+        Free area of a restricted vent [mm2].
+    near_empty : {"weir", "ignore"}
+        Whether the rim limits the flow and the stream ends in drops. Ignored, the loss model holds down to nothing.
+    attitude : Attitude
+        How the body stands; level where not given.
+
+    Returns
+    -------
+    EmptyingTime
+        With the interval between the three models, and what the grade of the oil leaves.
+
+    Raises
+    ------
+    FluidError, GeometryError, CircuitError, QuantityError, TypeError
+        As `drain_curve`.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> pan = fm.Sump.box(length_mm=250.0, width_mm=200.0, height_mm=100.0)
+    >>> plug = fm.Plug(at_mm=(0.0, 0.0, 0.0), bore_mm=12.0, boss_mm=10.0)
+    >>> oil = fm.Fluid.oil(grade="10W-40")
+    >>> cold = fm.emptying_time(pan, plug, oil, volume_l=4.0, temperature_c=0.0, model="energy balance")
+    >>> low, high = cold.between_models_seconds
+    >>> low < cold.seconds <= high
+    True
+    >>> cold.of_grade["standard_uncertainty"] > 5.0
     True
     """
 

@@ -17,6 +17,7 @@ mod scalars;
 mod shape;
 pub mod spec;
 mod store;
+mod sucking;
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -26,7 +27,7 @@ pub use demo::demos;
 pub use dipstick::Wetting;
 pub(crate) use dipstick::{StickHeights, StickPath};
 pub(crate) use draining::hole_si;
-pub use draining::{Outlet, PlugDrain, TubeDrain};
+pub use draining::{Outlet, PlugDrain};
 pub use error::CircuitError;
 pub use filter::NET_OF_CAN;
 pub use load::Notation;
@@ -37,6 +38,7 @@ pub(crate) use places::{FilterPlace, Places, SUMP, StorePlaces};
 pub use scalars::Scalar;
 pub(crate) use scalars::{Ix, Layout};
 pub use store::StoreValues;
+pub use sucking::{SuctionRow, TubeDrain};
 
 use crate::Error;
 use crate::geometry::{Attitude, Sump};

@@ -12,9 +12,13 @@ pub mod j300;
 pub mod j306;
 mod label;
 mod oil;
+mod spread;
 
 pub use label::Label;
 pub use oil::{GradeOil, Source, Window};
+pub use spread::Spread;
+#[cfg(feature = "python")]
+pub(crate) use spread::{middle_and_corners, nodes};
 
 /// A viscosity classification.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]

@@ -2,7 +2,8 @@
 //!
 //! Three loss models, one at a time, chosen explicitly: [`LossModel::EnergyBalance`], [`LossModel::ConstantCd`] and
 //! [`LossModel::ShortTube`]. Below about one bore of depth the hole works as a weir. `head` is the depth of liquid over
-//! the inlet rim (a hole that points down) or over the bore's centre (one that points sideways).
+//! the inlet rim (a hole that points down) or over the bore's centre (one that points sideways: there the head goes on
+//! below zero, to the lowest point of the rim).
 
 use serde::{Deserialize, Serialize};
 use uom::si::f64::{KinematicViscosity, Length, MassDensity, VolumeRate};
@@ -15,12 +16,15 @@ use super::STANDARD_GRAVITY;
 use super::error::FluidError;
 use crate::numeric::check;
 
+mod between;
 pub mod coefficients;
 pub mod creeping;
 mod emptying;
+mod near_empty;
 mod validity;
 mod vent;
 
+pub use between::TimesByModel;
 pub(crate) use emptying::integrate_over_levels;
 pub use emptying::{DRIP_FLOW, DrainRow, Prism, Regime, Shape, Vessel};
 pub use validity::{Flag, Flow};
@@ -73,10 +77,10 @@ impl LossModel {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum LowHead {
-    /// The rim of a hole that points down limits the flow as a weir.
+    /// The rim of a hole that points down limits the flow as a weir; of one that points sideways the wetted part flows.
     #[default]
     Weir,
-    /// The loss model is used down to nothing: no weir, and no end of the stream in drops.
+    /// The loss model is used down to a head of zero: no weir, and no end of the stream in drops.
     Ignore,
 }
 
@@ -92,10 +96,6 @@ pub struct Outflow {
     vent: Vent,
     low_head: LowHead,
 }
-
-/// Discharge coefficient of the rim as a weir: 0.6, that of a sharp-crested weir (from memory), on the rim's
-/// circumference (judgement).
-const WEIR: f64 = 0.6;
 
 impl Outflow {
     /// A hole of diameter `bore` and `length` (0 for a thin plate), open to the air at both ends, weir below.
@@ -173,9 +173,9 @@ impl Outflow {
     /// Flow at a head, with what limits it and how far to trust it.
     ///
     /// # Errors
-    /// [`FluidError::Quantity`] for a head outside 0 to 100 m.
+    /// [`FluidError::Quantity`] for a head outside [`Outflow::lowest_head`] to 100 m.
     pub fn flow(&self, head: Length) -> Result<Flow, FluidError> {
-        let head = check::in_range("head", head.get::<meter>(), 0.0, 100.0, "m")?;
+        let head = self.accept("head", head)?;
         Ok(Flow {
             rate: VolumeRate::new::<cubic_meter_per_second>(self.flow_si(head)),
             regime: self.regime_si(head),
@@ -184,12 +184,18 @@ impl Outflow {
         })
     }
 
-    /// Flow in m3/s at a head in metres, unchecked; none at or below zero.
+    /// Flow in m3/s at a head in metres, unchecked; none at or below [`Outflow::lowest_head`].
     pub(crate) fn flow_si(&self, head: f64) -> f64 {
-        if head <= 0.0 {
+        if head <= self.lowest_si() {
             return 0.0;
         }
-        self.vented_si(head).min(self.rim_si(head))
+        let (depth, share) = self.wetted_si(head);
+        (share * self.vented_si(depth)).min(self.rim_si(head))
+    }
+
+    /// A head in metres, checked.
+    pub(super) fn accept(&self, what: &str, head: Length) -> Result<f64, FluidError> {
+        Ok(check::in_range(what, head.get::<meter>(), self.lowest_si(), 100.0, "m")?)
     }
 
     /// Flow through the full bore by the loss model, driven by a head `driving` that includes the bore's own.
@@ -224,18 +230,6 @@ impl Outflow {
     /// Reynolds number of the ideal velocity in the bore.
     fn ideal_reynolds(&self, driving: f64) -> f64 {
         (2.0 * STANDARD_GRAVITY * driving).sqrt() * self.bore / self.nu
-    }
-
-    /// Most that can pass the rim of a hole that points down: a sharp weir as long as the rim,
-    /// `(2/3) 0.6 sqrt(2 g) pi d h^(3/2)`, and for thick oil a sheet sliding over the edge at a slope of one,
-    /// `pi d g h^3/(3 nu)` (judgement).
-    fn rim_si(&self, head: f64) -> f64 {
-        if self.low_head == LowHead::Ignore || self.axis == Axis::Side {
-            return f64::INFINITY;
-        }
-        let rim = std::f64::consts::PI * self.bore;
-        let weir = 2.0 / 3.0 * WEIR * (2.0 * STANDARD_GRAVITY).sqrt() * rim * head.powf(1.5);
-        weir.min(rim * STANDARD_GRAVITY * head.powi(3) / (3.0 * self.nu))
     }
 }
 

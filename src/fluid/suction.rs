@@ -135,7 +135,12 @@ impl SuctionTube {
         Ok(SuctionFlow { rate: VolumeRate::new::<cubic_meter_per_second>(rate), reynolds, regime })
     }
 
-    /// Depth over the tip at which the tube begins to draw air: half a bore (judgement).
+    /// Inner diameter.
+    pub fn bore(&self) -> Length {
+        Length::new::<meter>(self.bore)
+    }
+
+    /// Depth over the tip's highest point at which the tube begins to draw air: half a bore (judgement).
     pub fn breaks_at(&self) -> Length {
         Length::new::<meter>(ENTRAINMENT_MARGIN * self.bore)
     }
@@ -143,11 +148,11 @@ impl SuctionTube {
     /// Time in which the surface falls from `from` to `to` above the tip: the integral of area over flow.
     ///
     /// # Errors
-    /// [`FluidError::PumpTooWeak`] when the vacuum does not lift oil at `to`; [`FluidError::Quantity`] for a head outside
-    /// 0 to 10 m or `to` above `from`.
+    /// [`FluidError::PumpTooWeak`] when the vacuum does not lift oil at `to`; [`FluidError::Quantity`] for a head above 10 m,
+    /// one more than 0.1 m below the tip's centre, or `to` above `from`.
     pub fn time_between(&self, vessel: &impl Vessel, from: Length, to: Length) -> Result<Time, FluidError> {
-        let from = check::in_range("from", from.get::<meter>(), 0.0, 10.0, "m")?;
-        let to = check::in_range("to", to.get::<meter>(), 0.0, from, "m")?;
+        let from = check::in_range("from", from.get::<meter>(), -0.1, 10.0, "m")?;
+        let to = check::in_range("to", to.get::<meter>(), -0.1, from, "m")?;
         self.lifts(to)?;
         Ok(Time::new::<second>(integrate_over_levels(vessel, None, to, from, |h| vessel.area(h) / self.flow_si(h))))
     }

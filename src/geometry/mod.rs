@@ -44,7 +44,7 @@ mod wetted;
 
 pub use attitude::Attitude;
 pub use attitude_from::TurnedReadings;
-pub use basins::{AirLock, Basin, Pool, Pools, Sill, SuctionHeel, SuctionTip, Turn, Vents};
+pub use basins::{AirLock, Basin, Pool, Pools, Reach, Sill, SuctionHeel, SuctionTip, Turn, Vents};
 pub use curve::LevelCurve;
 pub use error::GeometryError;
 pub use inspect::{Finding, Flaw, Inspection, inspect};

@@ -5,7 +5,7 @@ use uom::si::length::meter;
 
 use super::error::GeometryError;
 use super::point::Point;
-use super::vector::{Vec3, dot};
+use super::vector::{Vec3, add, dot, norm, scale, sub};
 use crate::numeric::check;
 
 /// A round bore through the wall of a sump, closed by a plug.
@@ -82,6 +82,15 @@ impl Plug {
     /// Height of the rim's centre along `up`, in metres.
     pub(crate) fn centre_si(&self, up: Vec3) -> f64 {
         dot(self.at, up)
+    }
+
+    /// The rim's lowest and highest point where `up` points up, body frame, in metres.
+    pub(crate) fn rim_points_si(&self, up: Vec3) -> [Vec3; 2] {
+        let rise = sub(up, scale(self.axis, dot(self.axis, up)));
+        let length = norm(rise);
+        // A rim that lies level is as high everywhere.
+        let reach = if length > 1e-12 { scale(rise, 0.5 * self.bore / length) } else { [0.0; 3] };
+        [sub(self.at, reach), add(self.at, reach)]
     }
 
     /// Heights of the rim's lowest and highest point along `up`, in metres: a circle of diameter d leans over by

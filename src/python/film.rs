@@ -146,6 +146,8 @@ impl WallFilm {
 
     /// Volume on the wall against time, at one temperature or while the oil cools.
     ///
+    /// `Fluid.spread` says what the grade of an oil leaves of it.
+    ///
     /// Parameters
     /// ----------
     /// minutes : quantity or array
@@ -292,6 +294,8 @@ impl FloorFilm {
     }
 
     /// Volume of the layer against time, at one temperature or while the oil cools.
+    ///
+    /// `Fluid.spread` says what the grade of an oil leaves of it.
     ///
     /// Parameters
     /// ----------

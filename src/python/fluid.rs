@@ -19,6 +19,7 @@ use super::unit::{
     DegreeCelsius, KilogramPerCubicMetre, Litre, MillipascalSecond, One, SquareMillimetrePerSecond, Unit,
 };
 use super::value::{Uncertain, made};
+use crate::fluid::grades::{Spread, middle_and_corners, nodes};
 use crate::fluid::{
     Basis, DensityLaw, DensityTable, Edition, Fluid, FluidError, FuelExpansion, GlycolWater, GradeOil, LubeExpansion,
     ViscosityLine,
@@ -37,7 +38,7 @@ use crate::fluid::{
 #[pyclass(frozen, eq, name = "Fluid", module = "fillmark")]
 pub(super) struct PyFluid {
     pub(super) inner: Fluid,
-    grade: Option<GradeOil>,
+    pub(super) grade: Option<GradeOil>,
     recipe: Recipe,
 }
 
@@ -357,6 +358,80 @@ impl PyFluid {
         PyTuple::new(py, named.collect::<Vec<_>>())
     }
 
+    /// Carries what a grade leaves open through any function of the oil.
+    ///
+    /// The function is called with oils of the grade: the middle and the 8 corners of the three `windows`, which give the
+    /// nominal result and the limits (the extremes of a result that rises or falls with each of the three), and the 27
+    /// points of Gauss's rule over them, which give mean and standard uncertainty (the propagation of distributions of JCGM
+    /// 101, by quadrature in place of draws). Nothing depends on a seed. Without a grade nothing is open and the result is exact.
+    ///
+    /// Parameters
+    /// ----------
+    /// result : callable
+    ///     Takes a `Fluid`, returns a float or an array, always of one shape.
+    ///
+    /// Returns
+    /// -------
+    /// dict of str to float or ndarray
+    ///     ``nominal``, ``low``, ``high``, ``mean``, ``standard_uncertainty``, each of the result's shape.
+    ///
+    /// Raises
+    /// ------
+    /// ValueError
+    ///     If the shape of the result changes.
+    ///
+    /// Examples
+    /// --------
+    /// >>> import fillmark as fm
+    /// >>> walls = fm.WallFilm(length_mm=300.0, width_mm=2e6 / 300.0)
+    /// >>> oil = fm.Fluid.oil(grade="10W-40")
+    /// >>> kept = oil.spread(lambda oil: walls.retained_l(minutes=5.0, fluid=oil, temperature_c=90.0))
+    /// >>> round(kept["nominal"], 3), round(kept["low"], 3), round(kept["high"], 3)
+    /// (0.058, 0.053, 0.062)
+    fn spread<'py>(&self, py: Python<'py>, result: &Bound<'py, PyAny>) -> PyResult<Bound<'py, PyDict>> {
+        let numpy = py.import("numpy")?;
+        let shape_of = |array: &Bound<'py, PyAny>| array.getattr("shape")?.extract::<Vec<usize>>();
+        let mut shape: Option<Vec<usize>> = None;
+        let mut ask = |oil: Self| -> PyResult<Vec<f64>> {
+            let returned = result.call1((oil,))?;
+            let array = numpy.call_method1("asarray", (returned, "float64"))?;
+            let found = shape_of(&array)?;
+            let first = shape.get_or_insert_with(|| found.clone());
+            if *first != found {
+                let text = format!("the result has shape {found:?} for one oil of the grade and {first:?} for another");
+                return Err(PyValueError::new_err(text));
+            }
+            array.call_method0("ravel")?.call_method0("tolist")?.extract()
+        };
+        let nominal = ask(self.copied(py))?;
+        let (mut ends, mut inside) = (vec![nominal], Vec::new());
+        if let Some(grade) = &self.grade {
+            for shares in middle_and_corners().into_iter().skip(1) {
+                ends.push(ask(self.sibling(py, grade, shares)?)?);
+            }
+            for (shares, _) in nodes() {
+                inside.push(ask(self.sibling(py, grade, shares)?)?);
+            }
+        }
+        let at = |all: &[Vec<f64>], k: usize| all.iter().map(|values| values[k]).collect::<Vec<f64>>();
+        let whole = (0..ends[0].len()).map(|k| match &self.grade {
+            Some(_) => Spread::of(&at(&ends, k), &at(&inside, k)),
+            None => Spread::exact(ends[0][k]),
+        });
+        let whole: Vec<Spread> = whole.collect();
+        let shape = PyTuple::new(py, shape.unwrap_or_default())?;
+        let dict = PyDict::new(py);
+        for (i, (name, _)) in Spread::exact(0.0).named().into_iter().enumerate() {
+            let values: Vec<f64> = whole.iter().map(|s| s.named()[i].1).collect();
+            if shape.is_empty() {
+                dict.set_item(name, values.first())?;
+            } else {
+                dict.set_item(name, numpy.call_method1("array", (values,))?.call_method1("reshape", (&shape,))?)?;
+            }
+        }
+        Ok(dict)
+    }
+
     /// Standard relative uncertainty of the expansion [1].
     ///
     /// How far two liquids that the volume correction cannot tell apart may differ.
@@ -577,6 +652,22 @@ impl PyFluid {
 }
 
 impl PyFluid {
+    /// An equal fluid.
+    fn copied(&self, py: Python<'_>) -> Self {
+        Self { inner: self.inner.clone(), grade: self.grade.clone(), recipe: self.recipe.copied(py) }
+    }
+
+    /// Another oil of the grade, by the same edition of the volume correction.
+    fn sibling(&self, py: Python<'_>, grade: &GradeOil, shares: [f64; 3]) -> PyResult<Self> {
+        let [density, viscosity, index] = shares;
+        let label = grade.label.to_string();
+        let mut oil = Self::of_grade(py, &label, density, viscosity, index)?;
+        if let DensityLaw::Oil(law) = self.inner.density_law() {
+            oil.inner = oil.inner.with_edition(law.edition());
+        }
+        Ok(oil)
+    }
+
     /// A fluid of which only the density is known.
     fn plain(law: DensityLaw, recipe: Recipe) -> Self {
         Self { inner: Fluid::new(law), grade: None, recipe }

@@ -11,6 +11,7 @@
 mod arrays;
 mod circuit;
 mod detach;
+mod emptying;
 mod errors;
 mod estimate;
 mod events;
@@ -69,6 +70,8 @@ mod _core {
     #[pymodule_export]
     use super::circuit::{Circuit, demos};
     #[pymodule_export]
+    use super::emptying::{EmptyingTime, emptying_seconds, emptying_time};
+    #[pymodule_export]
     use super::estimate::{Draws, Plan, PredictedReading, Prediction, plan_refill, predict};
     #[pymodule_export]
     use super::events::{
@@ -85,7 +88,7 @@ mod _core {
         blend_viscosity_mm2_s, capacity_ratio, classify_iso_vg, classify_kv100, conformity_probability, grades,
     };
     #[pymodule_export]
-    use super::outflow::{DrainCurve, DrainFlow, drain_curve, drain_flow, emptying_seconds};
+    use super::outflow::{DrainCurve, DrainFlow, drain_curve, drain_flow};
     #[pymodule_export]
     use super::plug::Plug;
     #[pymodule_export]

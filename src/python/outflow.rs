@@ -21,21 +21,26 @@ use super::service::texts;
 use super::sump::Sump;
 use super::unit::{DegreeCelsius, Litre, LitrePerMinute, Millimetre, SquareMillimetre, Unit};
 use crate::circuit::PlugDrain;
-use crate::fluid::outflow::{DrainRow, Flag, Flow, LossModel, LowHead, Outflow, Regime, Vent, coefficients};
+use crate::fluid::grades::{Spread, middle_and_corners, nodes};
+use crate::fluid::outflow::{
+    DrainRow, Flag, Flow, LossModel, LowHead, Outflow, Regime, TimesByModel, Vent, coefficients,
+};
+use crate::fluid::{Fluid, FluidError, GradeOil};
+use crate::geometry::Plug as CorePlug;
 use crate::numeric::check;
 
 /// Most rows of a curve.
 const MOST_STEPS: f64 = 5000.0;
 
 /// How a hole is treated, as Python's keywords say it.
-struct Treatment {
+pub(super) struct Treatment {
     model: LossModel,
     vent: Vent,
     low_head: LowHead,
 }
 
 impl Treatment {
-    fn read(
+    pub(super) fn read(
         py: Python<'_>,
         recipe: &mut Recipe,
         model: &str,
@@ -66,8 +71,8 @@ impl Treatment {
     }
 
     /// The hole as it is to be treated.
-    fn of(&self, hole: Outflow) -> PyResult<Outflow> {
-        Ok(hole.with_vent(self.vent).map_err(errors::to_py)?.with_low_head(self.low_head))
+    fn of(&self, hole: Outflow) -> Result<Outflow, FluidError> {
+        Ok(hole.with_vent(self.vent)?.with_low_head(self.low_head))
     }
 }
 
@@ -142,7 +147,7 @@ impl DrainFlow {
     /// Standard relative uncertainty that the choice of a model leaves [1].
     ///
     /// Half the range of the three models over their mean, divided by the square root of 3 (rectangular, JCGM 100, 4.3.7).
-    /// Cd is 0.62 and the entry loss this flow's, or 1.0.
+    /// Cd and entry loss are this flow's; else Cd is 0.62 and the entry loss 1.0.
     #[getter]
     fn between_models(&self) -> f64 {
         self.between_models
@@ -246,7 +251,7 @@ pub(super) fn drain_flow(
     let recipe = stood(py, recipe, attitude)?;
     let (plug, fluid) = (plug.get().inner, &fluid.get().inner);
     let hole = PlugDrain::hole(&plug, or_level(attitude.map(Bound::borrow)), fluid, degrees(temperature), how.model);
-    let hole = how.of(hole.map_err(errors::to_py)?)?;
+    let hole = how.of(hole.map_err(errors::to_py)?).map_err(errors::to_py)?;
     let head = Length::new::<meter>(Millimetre::to_si(head));
     Ok(DrainFlow {
         flow: hole.flow(head).map_err(errors::to_py)?,
@@ -256,7 +261,7 @@ pub(super) fn drain_flow(
 }
 
 /// The recipe with the attitude, where one is given.
-fn stood(py: Python<'_>, recipe: Recipe, attitude: Option<&Bound<'_, Attitude>>) -> PyResult<Recipe> {
+pub(super) fn stood(py: Python<'_>, recipe: Recipe, attitude: Option<&Bound<'_, Attitude>>) -> PyResult<Recipe> {
     match attitude {
         Some(attitude) => recipe.with(py, "attitude", attitude),
         None => Ok(recipe),
@@ -267,6 +272,7 @@ fn stood(py: Python<'_>, recipe: Recipe, attitude: Option<&Bound<'_, Attitude>>)
 #[pyclass(frozen, eq, module = "fillmark")]
 pub(super) struct DrainCurve {
     rows: Vec<Row>,
+    heel_l: f64,
     flags: Vec<String>,
     recipe: Recipe,
 }
@@ -283,6 +289,10 @@ struct Row {
     regime: &'static str,
     relative_uncertainty: f64,
     between_models: f64,
+    /// By each of the three models.
+    by_model: TimesByModel,
+    /// What the grade of the oil leaves: the time itself, and none of anything, without one.
+    of_grade: [f64; 3],
 }
 
 impl PartialEq for DrainCurve {
@@ -298,9 +308,13 @@ impl DrainCurve {
     /// Returns
     /// -------
     /// dict of str to numpy.ndarray
-    ///     ``seconds``, ``head_mm`` over the outlet, ``level_mm``, ``flow_l_min``, ``out_l``, ``left_l``, ``regime``
-    ///     (``"gush"``, ``"stream"``, ``"drip"``), ``relative_uncertainty`` of the flow and ``between_models`` (see `DrainFlow`;
-    ///     0 where nothing flows).
+    ///     ``seconds``, ``head_mm`` over the outlet, ``level_mm`` of the part it lies in, ``flow_l_min``, ``out_l``, ``left_l`` in
+    ///     the whole sump, ``regime`` (``"gush"``, ``"stream"``, ``"drip"``), ``relative_uncertainty`` of the flow and
+    ///     ``between_models`` of the flow (see `DrainFlow`; 0 where nothing flows). Of the time to the row's head:
+    ///     ``seconds_models_low`` and ``seconds_models_high`` are the extremes of the three models,
+    ///     ``seconds_models_uncertainty`` the standard uncertainty of a rectangular distribution between them (JCGM 100,
+    ///     4.3.7), and ``seconds_grade_low``, ``seconds_grade_high``, ``seconds_grade_uncertainty`` what the grade of the oil
+    ///     leaves (see `Fluid.spread`; nothing for an oil that was not made from one).
     fn columns<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
         let columns = PyDict::new(py);
         let numbers = |name: &str, of: &dyn Fn(&Row) -> f64| {
@@ -314,6 +328,12 @@ impl DrainCurve {
         numbers("left_l", &|r| r.left_l)?;
         numbers("relative_uncertainty", &|r| r.relative_uncertainty)?;
         numbers("between_models", &|r| r.between_models)?;
+        numbers("seconds_models_low", &|r| r.by_model.interval()[0].get::<second>())?;
+        numbers("seconds_models_high", &|r| r.by_model.interval()[1].get::<second>())?;
+        numbers("seconds_models_uncertainty", &|r| r.by_model.standard_uncertainty().get::<second>())?;
+        numbers("seconds_grade_low", &|r| r.of_grade[0])?;
+        numbers("seconds_grade_high", &|r| r.of_grade[1])?;
+        numbers("seconds_grade_uncertainty", &|r| r.of_grade[2])?;
         columns.set_item("regime", texts(py, self.rows.iter().map(|r| r.regime).collect())?)?;
         Ok(columns)
     }
@@ -324,10 +344,16 @@ impl DrainCurve {
         self.rows.last().map_or(0.0, |r| r.seconds)
     }
 
-    /// Volume left in the sump at the last row, at its temperature [L].
+    /// Volume left in the sump at the last row, at its temperature, what is behind ribs included [L].
     #[getter]
     fn left_l(&self) -> f64 {
         self.rows.last().map_or(0.0, |r| r.left_l)
+    }
+
+    /// What would be left if the last drop came: below the lowest point of the rim, and behind ribs [L].
+    #[getter]
+    fn heel_l(&self) -> f64 {
+        self.heel_l
     }
 
     /// Every reason to trust a row less, in words.
@@ -347,8 +373,10 @@ impl DrainCurve {
 
 /// How a sump empties through its plug: the integral of free surface over flow on the sump's own level curve.
 ///
-/// All liquid counts as one pool with one level; what stands behind a rib does not reach the plug. The end is where the stream
-/// breaks into drops (0.3 mL/s, judgement), or a stated head, to which the drops are followed.
+/// In the beginning all liquid stands at one common level. Then only the part falls that is joined to the plug's rim: where
+/// the level comes to the sill of a basin, what is behind it stays. The end is where the stream breaks into drops (0.3 mL/s,
+/// judgement), or a stated head, to which the drops are followed. A bore in a wall drains below its centre, the wetted part of
+/// it flowing as the model has it at the depth of that part (judgement).
 ///
 /// Parameters
 /// ----------
@@ -389,7 +417,8 @@ impl DrainCurve {
 /// FluidError
 ///     If the fluid has no viscosity, the temperature is outside its range, or the stated end is never reached.
 /// GeometryError
-///     If the volume is outside the capacity, or the sump has no plan form and is not level.
+///     If the volume is outside the capacity, the plug is more than 50 mm outside the liquid space, or the sump has no plan
+///     form and is not level.
 /// CircuitError
 ///     If the plug is not at the sump.
 /// QuantityError
@@ -406,6 +435,9 @@ impl DrainCurve {
 /// >>> curve = fm.drain_curve(pan, plug, oil, volume_l=4.0, temperature_c=90.0, model="energy balance")
 /// >>> round(curve.seconds), round(curve.left_l, 2)
 /// (113, 0.02)
+/// >>> c = curve.columns()
+/// >>> bool(c["seconds_grade_low"][-1] < curve.seconds < c["seconds_grade_high"][-1])
+/// True
 #[pyfunction]
 #[pyo3(signature = (sump, plug, fluid, *, volume_l, temperature_c, model, entry_loss = None, cd = None, vent = "open",
     vent_area_mm2 = None, near_empty = "weir", to_head_mm = None, steps = 200, attitude = None))]
@@ -437,137 +469,135 @@ pub(super) fn drain_curve(
     }
     let how = Treatment::read(py, &mut recipe, model, [entry_loss, cd], vent, vent_area_mm2.as_ref(), near_empty)?;
     let recipe = stood(py, recipe, attitude)?;
-    let drain = prepared(py, sump, plug, fluid, temperature, &how, or_level(attitude.map(Bound::borrow)))?;
+    let drain = prepared(py, sump, plug, fluid, temperature, how, attitude)?;
     let to = to.map(|mm| Length::new::<meter>(Millimetre::to_si(mm)));
-    let (rows, flags) = run_detached(py, move || {
-        let core = drain.curve(litres(volume), to, steps)?;
-        let rows = core.iter().map(|row| written(&drain, row)).collect::<Result<Vec<_>, crate::Error>>()?;
+    let (rows, heel, flags) = run_detached(py, move || drain.rows(litres(volume), to, steps))?;
+    Ok(DrainCurve { rows, heel_l: Litre::from_si(heel.get::<cubic_meter>()), flags, recipe })
+}
+
+/// A sump with its plug out, and what its oil may be.
+pub(super) struct Prepared {
+    pub(super) core: PlugDrain,
+    plug: CorePlug,
+    attitude: crate::geometry::Attitude,
+    temperature: f64,
+    how: Treatment,
+    grade: Option<GradeOil>,
+}
+
+/// The sump with its plug out.
+pub(super) fn prepared(
+    py: Python<'_>,
+    sump: &Bound<'_, Sump>,
+    plug: &Bound<'_, Plug>,
+    fluid: &Bound<'_, PyFluid>,
+    temperature: f64,
+    how: Treatment,
+    attitude: Option<&Bound<'_, Attitude>>,
+) -> PyResult<Prepared> {
+    let (sump, plug, fluid) = (sump.get().inner.clone(), plug.get().inner, fluid.get());
+    let (grade, fluid) = (fluid.grade.clone(), fluid.inner.clone());
+    let attitude = or_level(attitude.map(Bound::borrow));
+    run_detached(py, move || {
+        let mut core = PlugDrain::new(&sump, attitude, &plug, &fluid, degrees(temperature), how.model)?;
+        core.hole = how.of(core.hole)?;
+        Ok::<_, crate::Error>(Prepared { core, plug, attitude, temperature, how, grade })
+    })
+}
+
+impl Prepared {
+    /// A number for every oil of the grade.
+    pub(super) fn spread(
+        &self,
+        of: impl Fn(&PlugDrain) -> Result<f64, crate::Error>,
+    ) -> Result<Option<Spread>, crate::Error> {
+        let Some(grade) = &self.grade else { return Ok(None) };
+        let spread = grade.spread(|oil| of(&self.with(oil)?))?;
+        Ok(Some(spread))
+    }
+
+    /// The same sump with another oil.
+    fn with(&self, oil: &Fluid) -> Result<PlugDrain, crate::Error> {
+        let hole = PlugDrain::hole(&self.plug, self.attitude, oil, degrees(self.temperature), self.how.model)?;
+        let mut core = self.core.clone();
+        core.hole = self.how.of(hole)?;
+        Ok(core)
+    }
+
+    /// The rows of a curve, the heel, and every flag.
+    fn rows(
+        &self,
+        volume: Volume,
+        to: Option<Length>,
+        steps: usize,
+    ) -> Result<(Vec<Row>, Volume, Vec<String>), crate::Error> {
+        let core = self.core.curve(volume, to, steps)?;
+        let by_model = self.core.curve_times(&core)?;
+        let of_grade = self.grade_times(&core)?;
+        let mut rows = Vec::with_capacity(core.len());
         let mut flags: Vec<String> = Vec::new();
-        for row in &core {
-            for flag in drain.hole.flow(row.head)?.flags {
+        for (i, row) in core.iter().enumerate() {
+            rows.push(written(&self.core, volume, row, by_model[i], of_grade[i])?);
+            for flag in self.core.hole.flow(row.head)?.flags {
                 let text = flag_kind(&flag).to_owned();
                 if !flags.contains(&text) {
                     flags.push(text);
                 }
             }
         }
-        Ok::<_, crate::Error>((rows, flags))
-    })?;
-    Ok(DrainCurve { rows, flags, recipe })
+        Ok((rows, self.core.outlet().heel(volume)?, flags))
+    }
+
+    /// Lowest and highest time to the head of every row and its standard uncertainty, over what the grade leaves.
+    fn grade_times(&self, rows: &[DrainRow]) -> Result<Vec<[f64; 3]>, crate::Error> {
+        let Some(grade) = &self.grade else {
+            return Ok(rows.iter().map(|r| [r.time.get::<second>(), r.time.get::<second>(), 0.0]).collect());
+        };
+        let times = |[d, v, i]: [f64; 3]| -> Result<Vec<f64>, crate::Error> {
+            let drain = self.with(&grade.at(d, v, i)?)?;
+            let mut sum = vec![0.0; rows.len()];
+            for k in 1..rows.len() {
+                let step = drain.hole.time_between(drain.outlet(), rows[k - 1].head, rows[k].head)?;
+                sum[k] = sum[k - 1] + step.get::<second>();
+            }
+            Ok(sum)
+        };
+        let ends = middle_and_corners().into_iter().map(times).collect::<Result<Vec<_>, _>>()?;
+        let inside = nodes().map(|(shares, _)| times(shares)).collect::<Result<Vec<_>, _>>()?;
+        let at = |all: &[Vec<f64>], k: usize| all.iter().map(|t| t[k]).collect::<Vec<f64>>();
+        Ok((0..rows.len())
+            .map(|k| Spread::of(&at(&ends, k), &at(&inside, k)))
+            .map(|s| [s.low, s.high, s.standard_uncertainty])
+            .collect())
+    }
 }
 
-/// Time in which a sump empties through its plug, until only drops fall [s].
-///
-/// As `drain_curve`, without the rows.
-///
-/// Parameters
-/// ----------
-/// sump : Sump
-///     What empties.
-/// plug : Plug
-///     The hole.
-/// fluid : Fluid
-///     With a viscosity.
-/// volume_l : quantity
-///     In the sump when the plug is opened, at its temperature [L].
-/// temperature_c : quantity
-///     Temperature of the fluid [°C].
-/// model : {"energy balance", "constant Cd", "short tube"}
-///     The loss model, as for `drain_flow`.
-/// entry_loss, cd : float
-///     As for `drain_flow` [1].
-/// vent : {"open", "shut", "restricted"}
-///     As for `drain_flow`.
-/// vent_area_mm2 : quantity
-///     Free area of a restricted vent [mm2].
-/// near_empty : {"weir", "ignore"}
-///     Whether the rim limits the flow and the stream ends in drops. Ignored, the loss model holds down to nothing.
-/// attitude : Attitude
-///     How the body stands; level where not given.
-///
-/// Returns
-/// -------
-/// float
-///     Time [s].
-///
-/// Raises
-/// ------
-/// FluidError, GeometryError, CircuitError, QuantityError, TypeError
-///     As `drain_curve`.
-///
-/// Examples
-/// --------
-/// >>> import fillmark as fm
-/// >>> pan = fm.Sump.box(length_mm=250.0, width_mm=200.0, height_mm=100.0)
-/// >>> plug = fm.Plug(at_mm=(0.0, 0.0, 0.0), bore_mm=12.0, boss_mm=10.0)
-/// >>> oil = fm.Fluid.oil(grade="10W-40")
-/// >>> cold, hot = (
-/// ...     fm.emptying_seconds(pan, plug, oil, volume_l=4.0, temperature_c=t, model="energy balance")
-/// ...     for t in (0.0, 90.0))
-/// >>> cold > 2.0 * hot
-/// True
-#[pyfunction]
-#[pyo3(signature = (sump, plug, fluid, *, volume_l, temperature_c, model, entry_loss = None, cd = None, vent = "open",
-    vent_area_mm2 = None, near_empty = "weir", attitude = None))]
-#[allow(clippy::too_many_arguments)] // keyword-only in Python
-pub(super) fn emptying_seconds(
-    py: Python<'_>,
-    sump: &Bound<'_, Sump>,
-    plug: &Bound<'_, Plug>,
-    fluid: &Bound<'_, PyFluid>,
-    volume_l: Scalar<'_, Litre>,
-    temperature_c: Scalar<'_, DegreeCelsius>,
-    model: &str,
-    entry_loss: Option<f64>,
-    cd: Option<f64>,
-    vent: &str,
-    vent_area_mm2: Option<Scalar<'_, SquareMillimetre>>,
-    near_empty: &str,
-    attitude: Option<&Bound<'_, Attitude>>,
-) -> PyResult<f64> {
-    let (volume, temperature) = (volume_l.number("volume_l")?, temperature_c.number("temperature_c")?);
-    let mut recipe = Recipe::of("");
-    let how = Treatment::read(py, &mut recipe, model, [entry_loss, cd], vent, vent_area_mm2.as_ref(), near_empty)?;
-    let drain = prepared(py, sump, plug, fluid, temperature, &how, or_level(attitude.map(Bound::borrow)))?;
-    let time = run_detached(py, move || drain.emptying_time(litres(volume)))?;
-    Ok(time.get::<second>())
-}
-
-/// The sump with its plug out.
-fn prepared(
-    py: Python<'_>,
-    sump: &Bound<'_, Sump>,
-    plug: &Bound<'_, Plug>,
-    fluid: &Bound<'_, PyFluid>,
-    temperature: f64,
-    how: &Treatment,
-    attitude: crate::geometry::Attitude,
-) -> PyResult<PlugDrain> {
-    let (sump, plug, fluid) = (sump.get().inner.clone(), plug.get().inner, fluid.get().inner.clone());
-    let model = how.model;
-    let mut drain =
-        run_detached(py, move || PlugDrain::new(&sump, attitude, &plug, &fluid, degrees(temperature), model))?;
-    drain.hole = how.of(drain.hole)?;
-    Ok(drain)
-}
-
-fn written(drain: &PlugDrain, row: &DrainRow) -> Result<Row, crate::Error> {
+fn written(
+    drain: &PlugDrain,
+    volume: Volume,
+    row: &DrainRow,
+    by_model: TimesByModel,
+    of_grade: [f64; 3],
+) -> Result<Row, crate::Error> {
     let head = row.head;
-    let spread = if head.get::<meter>() < 1e-6 { 0.0 } else { drain.hole.between_models(head)? };
+    let over = (head - drain.hole.lowest_head()).get::<meter>();
+    let spread = if over < 1e-6 { 0.0 } else { drain.hole.between_models(head)? };
     Ok(Row {
         seconds: row.time.get::<second>(),
         head_mm: Millimetre::from_si(head.get::<meter>()),
         level_mm: Millimetre::from_si(drain.outlet().level_at(head).get::<meter>()),
         flow_l_min: LitrePerMinute::from_si(row.rate.get::<cubic_meter_per_second>()),
         out_l: Litre::from_si(row.volume_out.get::<cubic_meter>()),
-        left_l: Litre::from_si(drain.outlet().volume_at(head).get::<cubic_meter>()),
+        left_l: Litre::from_si(drain.outlet().left(volume, head)?.get::<cubic_meter>()),
         regime: regime_text(row.regime),
         relative_uncertainty: drain.hole.flow(head)?.relative_uncertainty,
         between_models: spread,
+        by_model,
+        of_grade,
     })
 }
 
-fn litres(volume: f64) -> Volume {
+pub(super) fn litres(volume: f64) -> Volume {
     Volume::new::<cubic_meter>(Litre::to_si(volume))
 }
 

@@ -18,6 +18,11 @@ impl Recipe {
         Self { method, keywords: Vec::new() }
     }
 
+    /// The same call once more.
+    pub(super) fn copied(&self, py: Python<'_>) -> Self {
+        Self { method: self.method, keywords: self.keywords.iter().map(|(n, v)| (*n, v.clone_ref(py))).collect() }
+    }
+
     /// Adds a keyword.
     pub(super) fn with<'py>(
         mut self,

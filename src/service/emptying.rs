@@ -1,12 +1,16 @@
 //! The sump emptying through its open plugs, prepared: time to the heel over volume and viscosity.
 
+use uom::si::f64::{Length, Volume};
+use uom::si::length::meter;
+use uom::si::volume::cubic_meter;
+
 use crate::Error;
 use crate::circuit::Outlet;
 use crate::fluid::outflow::{LossModel, Outflow};
 use crate::geometry::{Attitude, Plug, Sump};
 
-/// Nodes over the volume, evenly spaced in the root of what stands above the heel, as time goes with the root of the head.
-const VOLUMES: usize = 65;
+/// Nodes over the head, evenly spaced in its root, as time goes with the root of the head.
+const HEADS: usize = 65;
 /// Viscosities of the table, in mm2/s; between them the time goes linearly with viscosity, as friction in the bore does.
 #[rustfmt::skip]
 const VISCOSITIES: [f64; 26] = [
@@ -21,38 +25,44 @@ const DENSITY: f64 = 870.0;
 /// Emptying of one sump at one attitude through one set of open plugs. Volumes are the drawing's.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Emptying {
-    heel: f64,
-    full: f64,
-    /// Which of the plugs alone would leave least: what stays under its lip counts.
+    /// Which of the plugs alone would leave least: the head is over it, and what stays under its lip counts.
     lowest: usize,
-    /// Seconds to the heel: a row for every viscosity, a column for every volume, rising along both.
-    seconds: Vec<[f64; VOLUMES]>,
+    /// Volume at every head, from the heel to full.
+    volumes: [f64; HEADS],
+    /// Seconds to the heel: a row for every viscosity, a column for every head, rising along both.
+    seconds: Vec<[f64; HEADS]>,
 }
 
 impl Emptying {
-    /// Prepares the table by quadrature of `dt = -dV/Q`; several plugs at once add their flows.
+    /// Prepares the table by quadrature of `dt = -dV/Q` from a full sump down; several plugs at once add their flows.
     pub(crate) fn new(sump: &Sump, plugs: &[Plug], attitude: Attitude) -> Result<Self, Error> {
-        let heel = sump.heel(plugs, attitude)?.value;
-        let full = sump.capacity_si();
+        let full = Volume::new::<cubic_meter>(sump.capacity_si());
         let alone = plugs.iter().map(|p| Ok(sump.heel(&[*p], attitude)?.value)).collect::<Result<Vec<f64>, Error>>()?;
         let lowest = (0..alone.len()).min_by(|a, b| alone[*a].total_cmp(&alone[*b])).unwrap_or(0);
         let outlets = plugs.iter().map(|p| Outlet::of_plug(sump, p, attitude)).collect::<Result<Vec<_>, _>>()?;
-        let volumes: [f64; VOLUMES] = std::array::from_fn(|j| volume_at(heel, full, j as f64));
+        let outlet = &outlets[lowest];
+        let (top, bottom) = (outlet.head(full)?, outlet.lowest_head());
+        let heads: [Length; HEADS] = std::array::from_fn(|j| bottom + (top - bottom) * share(j as f64));
+        let heel = sump.heel(plugs, attitude)?.value;
+        let mut volumes = [heel; HEADS];
+        for j in 1..HEADS {
+            volumes[j] = outlet.left(full, heads[j])?.value.max(volumes[j - 1]);
+        }
         let mut seconds = Vec::with_capacity(VISCOSITIES.len());
         for nu in VISCOSITIES {
-            let mut row = [0.0; VOLUMES];
-            let holes = (plugs.iter()).map(|p| hole(p, attitude, nu * 1e-6)).collect::<Result<Vec<_>, _>>()?;
-            for j in 1..VOLUMES {
-                row[j] = row[j - 1] + together(&outlets, &holes, volumes[j], volumes[j - 1])?;
+            let holes = plugs.iter().map(|p| hole(p, attitude, nu * 1e-6)).collect::<Result<Vec<_>, _>>()?;
+            let mut row = [0.0; HEADS];
+            for j in 1..HEADS {
+                row[j] = row[j - 1] + together(&outlets, lowest, &holes, heads[j], heads[j - 1]);
             }
             seconds.push(row);
         }
-        Ok(Self { heel, full, lowest, seconds })
+        Ok(Self { lowest, volumes, seconds })
     }
 
     /// What stays (m3).
     pub(crate) fn heel(&self) -> f64 {
-        self.heel
+        self.volumes[0]
     }
 
     /// Which of the plugs alone would leave least.
@@ -62,69 +72,68 @@ impl Emptying {
 
     /// Seconds from a volume (m3) to the heel at a viscosity (m2/s).
     pub(crate) fn seconds_from(&self, volume: f64, nu: f64) -> f64 {
-        let x = self.position(volume);
-        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // within 0 to VOLUMES - 1
-        let j = (x as usize).min(VOLUMES - 2);
-        let (low, high) = (self.at(j, nu), self.at(j + 1, nu));
-        low + (x - j as f64) * (high - low)
+        let j = self.volumes.partition_point(|v| *v <= volume).clamp(1, HEADS - 1) - 1;
+        let (low, high) = (self.volumes[j], self.volumes[j + 1]);
+        let part = if high > low { ((volume - low) / (high - low)).clamp(0.0, 1.0) } else { 1.0 };
+        // In a piece the volume goes with the head, that is with the square of the node's number.
+        let from = j as f64;
+        let x = (from * from + part * (2.0 * from + 1.0)).sqrt();
+        self.at(j, nu) + (x - from) * (self.at(j + 1, nu) - self.at(j, nu))
     }
 
     /// Volume after emptying for a time; from a volume at or below the heel nothing leaves.
     pub(crate) fn volume_after(&self, volume: f64, nu: f64, seconds: f64) -> f64 {
-        if volume <= self.heel || seconds <= 0.0 {
+        if volume <= self.heel() || seconds <= 0.0 {
             return volume;
         }
         let left = self.seconds_from(volume, nu) - seconds;
         if left <= 0.0 {
-            return self.heel;
+            return self.heel();
         }
-        let (mut low, mut high) = (0, VOLUMES - 1);
+        let (mut low, mut high) = (0, HEADS - 1);
         while high - low > 1 {
             let middle = usize::midpoint(low, high);
             if self.at(middle, nu) <= left { low = middle } else { high = middle }
         }
         let (from, to) = (self.at(low, nu), self.at(high, nu));
-        let x = low as f64 + if to > from { (left - from) / (to - from) } else { 1.0 };
-        volume_at(self.heel, self.full, x).min(volume)
+        let part = if to > from { (left - from) / (to - from) } else { 1.0 };
+        let x = low as f64 + part;
+        let share = (x * x - (low * low) as f64) / (2 * low + 1) as f64;
+        (self.volumes[low] + share * (self.volumes[high] - self.volumes[low])).min(volume)
     }
 
-    /// Seconds at a node of volume, linear in viscosity between the table's.
+    /// Seconds at a node of head, linear in viscosity between the table's.
     fn at(&self, j: usize, nu: f64) -> f64 {
         let nu = nu * 1e6;
         let last = VISCOSITIES.len() - 2;
-        let i = VISCOSITIES.iter().rposition(|v| *v <= nu).unwrap_or(0).min(last);
+        let i = VISCOSITIES.partition_point(|v| *v <= nu).clamp(1, last + 1) - 1;
         let share = (nu - VISCOSITIES[i]) / (VISCOSITIES[i + 1] - VISCOSITIES[i]);
         let seconds = self.seconds[i][j] + share * (self.seconds[i + 1][j] - self.seconds[i][j]);
         seconds.max(0.0)
     }
-
-    fn position(&self, volume: f64) -> f64 {
-        let above = ((volume - self.heel) / (self.full - self.heel)).clamp(0.0, 1.0);
-        above.sqrt() * (VOLUMES - 1) as f64
-    }
 }
 
-fn volume_at(heel: f64, full: f64, x: f64) -> f64 {
-    heel + (full - heel) * (x / (VOLUMES - 1) as f64).powi(2)
+/// Share of the way from the lowest to the highest head at a node.
+fn share(x: f64) -> f64 {
+    (x / (HEADS - 1) as f64).powi(2)
 }
 
 fn hole(plug: &Plug, attitude: Attitude, nu: f64) -> Result<Outflow, Error> {
     crate::circuit::hole_si(plug, attitude, nu, DENSITY, LossModel::energy_balance())
 }
 
-/// Seconds between two volumes through several outlets at once, each alone taking its own: `1/Σ(1/t_i)`.
-fn together(outlets: &[Outlet], holes: &[Outflow], from: f64, to: f64) -> Result<f64, Error> {
-    use uom::si::f64::Volume;
-    use uom::si::length::meter;
-    use uom::si::volume::cubic_meter;
-    let volume = Volume::new::<cubic_meter>;
+/// Seconds between two heads over the lowest outlet through all of them at once, each alone taking its own: `1/Σ(1/t_i)`.
+fn together(outlets: &[Outlet], lowest: usize, holes: &[Outflow], from: Length, to: Length) -> f64 {
     let mut rate = 0.0;
     for (outlet, hole) in outlets.iter().zip(holes) {
-        let (high, low) = (outlet.head(volume(from))?.get::<meter>(), outlet.head(volume(to))?.get::<meter>());
-        let seconds = hole.time_si(outlet, high.max(LAST_HEAD), low.max(LAST_HEAD));
-        if high > LAST_HEAD && seconds > 0.0 {
+        // The same levels as heads over this outlet.
+        let over = outlets[lowest].rises_above(outlet);
+        let last = outlet.lowest_head().get::<meter>() + LAST_HEAD;
+        let [high, low] = [from, to].map(|h| (h + over).get::<meter>().max(last));
+        let seconds = hole.time_si(outlet, high, low);
+        if high > last && seconds > 0.0 {
             rate += 1.0 / seconds;
         }
     }
-    Ok(if rate > 0.0 { 1.0 / rate } else { 0.0 })
+    if rate > 0.0 { 1.0 / rate } else { 0.0 }
 }

@@ -79,8 +79,17 @@ EXAMPLES = {
             attitude=LEANING,
         ),
     ],
+    "EmptyingTime": [
+        fm.emptying_time(PAN, PLUG, TEN_W, volume_l=4.0, temperature_c=60.0, model="energy balance"),
+        fm.emptying_time(
+            PAN, PLUG, fm.Fluid.oil(**OIL), volume_l=4.0, temperature_c=60.0, model="short tube", attitude=LEANING
+        ),
+    ],
     "SuctionTube": [
-        fm.SuctionTube(tip_mm=(80.0, 0.0, 3.1), bore_mm=6.1, length_mm=1500.0, rise_mm=900.0, vacuum_kpa="0.7 bar")
+        fm.SuctionTube(tip_mm=(80.0, 0.0, 3.1), bore_mm=6.1, length_mm=1500.0, rise_mm=900.0, vacuum_kpa="0.7 bar"),
+        fm.SuctionTube(
+            tip_mm=(80.0, 0.0, 3.1), bore_mm=6.1, length_mm=1500.0, rise_mm=9, vacuum_kpa=70.0, axis=(0.0, 1.0, 1.0)
+        ),
     ],
     "ReducedTime": [fm.ReducedTime(), fm.ReducedTime().after(minutes=5, kinematic_viscosity_mm2_s=14.1)],
     "WallFilm": [

@@ -108,27 +108,28 @@ impl Outflow {
     /// `t = integral A dh / Q(h)`; see [`Outflow::time_between`] for a stated end.
     ///
     /// # Errors
-    /// [`FluidError::Quantity`] for a head outside 0 to 100 m.
+    /// [`FluidError::Quantity`] for a head outside [`Outflow::lowest_head`] to 100 m.
     pub fn emptying_time(&self, vessel: &impl Vessel, from: Length) -> Result<Time, FluidError> {
-        let from = check::in_range("from", from.get::<meter>(), 0.0, 100.0, "m")?;
+        let from = self.accept("from", from)?;
         Ok(Time::new::<second>(self.time_si(vessel, from, self.stream_end_si(from))))
     }
 
     /// Time in which the head falls from `from` to `to`.
     ///
     /// # Errors
-    /// [`FluidError::Quantity`] for a head outside 0 to 100 m or `to` above `from`; [`FluidError::NeverEmpties`] when `to`
-    /// is zero and the flow dies away before it (a weir takes for ever over the last of it).
+    /// [`FluidError::Quantity`] for a head outside [`Outflow::lowest_head`] to 100 m or `to` above `from`; [`FluidError::NeverEmpties`] when `to`
+    /// is the lowest head and the flow dies away before it (a weir takes for ever over the last of it).
     pub fn time_between(&self, vessel: &impl Vessel, from: Length, to: Length) -> Result<Time, FluidError> {
-        let from = check::in_range("from", from.get::<meter>(), 0.0, 100.0, "m")?;
+        let from = self.accept("from", from)?;
         Ok(Time::new::<second>(self.time_si(vessel, from, self.end_si(from, to.get::<meter>())?)))
     }
 
     /// A stated end in metres, checked: it can be reached.
     fn end_si(&self, from: f64, to: f64) -> Result<f64, FluidError> {
-        let to = check::in_range("to", to, 0.0, from, "m")?;
+        let lowest = self.lowest_si();
+        let to = check::in_range("to", to, lowest, from, "m")?;
         let end = self.stream_end_si(from);
-        if to <= 0.0 && end > 0.0 {
+        if to <= lowest && end > lowest {
             return Err(FluidError::NeverEmpties { drips_below_mm: end * 1e3 });
         }
         Ok(to)
@@ -138,9 +139,9 @@ impl Outflow {
     /// (they are counted as none).
     ///
     /// # Errors
-    /// [`FluidError::Quantity`] for a head outside 0 to 100 m or a negative time.
+    /// [`FluidError::Quantity`] for a head outside [`Outflow::lowest_head`] to 100 m or a negative time.
     pub fn head_after(&self, vessel: &impl Vessel, from: Length, time: Time) -> Result<Length, FluidError> {
-        let from = check::in_range("from", from.get::<meter>(), 0.0, 100.0, "m")?;
+        let from = self.accept("from", from)?;
         let time = check::in_range("time", time.get::<second>(), 0.0, 1e10, "s")?;
         Ok(Length::new::<meter>(self.head_after_si(vessel, from, time)))
     }
@@ -149,9 +150,9 @@ impl Outflow {
     /// where the flow is small.
     ///
     /// # Errors
-    /// [`FluidError::Quantity`] for a head outside 0 to 100 m or steps outside 1 to 100000.
+    /// [`FluidError::Quantity`] for a head outside [`Outflow::lowest_head`] to 100 m or steps outside 1 to 100000.
     pub fn drain_curve(&self, vessel: &impl Vessel, from: Length, steps: usize) -> Result<Vec<DrainRow>, FluidError> {
-        let start = check::in_range("from", from.get::<meter>(), 0.0, 100.0, "m")?;
+        let start = self.accept("from", from)?;
         self.drain_curve_to(vessel, from, Length::new::<meter>(self.stream_end_si(start)), steps)
     }
 
@@ -167,7 +168,7 @@ impl Outflow {
         to: Length,
         steps: usize,
     ) -> Result<Vec<DrainRow>, FluidError> {
-        let from = check::in_range("from", from.get::<meter>(), 0.0, 100.0, "m")?;
+        let from = self.accept("from", from)?;
         check::in_range("steps", steps as f64, 1.0, 1e5, "rows")?;
         let end = self.end_si(from, to.get::<meter>())?;
         let (mut time, mut out, mut head) = (0.0, 0.0, from);
@@ -194,26 +195,27 @@ impl Outflow {
         let flow = self.flow_si(head);
         if flow < DRIP_FLOW {
             Regime::Drip
-        } else if self.rim_si(head) < self.vented_si(head) {
+        } else if self.rim_limits(head) {
             Regime::Stream
         } else {
             Regime::Gush
         }
     }
 
-    /// Head in metres where the stream breaks into drops, at most `from`; zero when it never does. The flow rises with
+    /// Head in metres where the stream breaks into drops, at most `from`; the lowest head when it never does. The flow rises with
     /// the head, so bisection finds it.
     pub(crate) fn stream_end_si(&self, from: f64) -> f64 {
+        let lowest = self.lowest_si();
         if self.low_head == LowHead::Ignore {
-            return 0.0;
+            return lowest;
         }
         if self.flow_si(from) < DRIP_FLOW {
             return from;
         }
         // A head too small to see: when the flow is still a stream there, the model knows no drops.
-        let (mut low, mut high) = (1e-9, from);
+        let (mut low, mut high) = (lowest + 1e-9, from);
         if self.flow_si(low) >= DRIP_FLOW {
-            return 0.0;
+            return lowest;
         }
         for _ in 0..60 {
             let middle = 0.5 * (low + high);
@@ -256,24 +258,6 @@ impl Outflow {
             head = next;
         }
         head
-    }
-
-    /// The head in metres between `low` and `high` at which the rim takes over, if there is one: the flow has a kink.
-    fn knee_si(&self, low: f64, high: f64) -> Option<f64> {
-        let rim_rules = |h: f64| self.rim_si(h) < self.vented_si(h);
-        if high <= low || rim_rules(high) || !rim_rules(low.max(1e-12)) {
-            return None;
-        }
-        let (mut below, mut above) = (low, high);
-        for _ in 0..60 {
-            let middle = 0.5 * (below + above);
-            if rim_rules(middle) {
-                below = middle;
-            } else {
-                above = middle;
-            }
-        }
-        Some(above)
     }
 }
 

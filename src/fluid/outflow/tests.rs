@@ -11,7 +11,8 @@ const PI: f64 = std::f64::consts::PI;
 const G_981: f64 = 9.81;
 
 fn plate(bore: f64, cd: f64) -> Outflow {
-    Outflow::unchecked_si(bore, 0.0, Axis::Side, LossModel::ConstantCd { cd }, 1e-6, 1000.0)
+    let hole = Outflow::unchecked_si(bore, 0.0, Axis::Side, LossModel::ConstantCd { cd }, 1e-6, 1000.0);
+    hole.with_low_head(LowHead::Ignore)
 }
 
 fn time(hole: &Outflow, vessel: &impl Vessel, from: f64, to: f64, g: f64) -> f64 {

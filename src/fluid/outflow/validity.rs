@@ -5,7 +5,7 @@ use uom::si::f64::VolumeRate;
 
 use super::coefficients::{LENGTH_RATIO, REYNOLDS};
 use super::emptying::Regime;
-use super::{Axis, LossModel, LowHead, Outflow, Vent};
+use super::{LossModel, Outflow, Vent};
 
 /// A flow, its regime, and its standing.
 #[derive(Debug, Clone, PartialEq)]
@@ -64,7 +64,7 @@ const PER_FLAG: f64 = 0.20;
 impl Outflow {
     pub(super) fn flags(&self, head: f64) -> Vec<Flag> {
         let mut flags = Vec::new();
-        let driving = self.driving(head);
+        let driving = self.driving(self.wetted_si(head).0).max(0.0);
         let re = self.ideal_reynolds(driving);
         let ratio = self.length / self.bore;
         match self.model {
@@ -88,7 +88,7 @@ impl Outflow {
         if self.rim_si(head) < self.vented_si(head) {
             flags.push(Flag::Weir);
         }
-        if self.axis == Axis::Side && self.low_head == LowHead::Weir && head < 0.5 * self.bore {
+        if self.partly_covered(head) {
             flags.push(Flag::PartlyCovered);
         }
         if self.vent != Vent::Open {
@@ -101,25 +101,5 @@ impl Outflow {
         let base = if matches!(self.model, LossModel::EnergyBalance { .. }) { ENERGY_BALANCE } else { ON_GROUND };
         let flags = self.flags(head).len() as f64;
         (base * base + flags * PER_FLAG * PER_FLAG).sqrt()
-    }
-
-    /// Standard relative uncertainty that the choice of a loss model leaves: half the range of the three models at this
-    /// head over their mean, divided by sqrt 3 (rectangular, JCGM 100, 4.3.7). Uses Cd = 0.62 and this hole's entry loss,
-    /// or 1.0.
-    ///
-    /// # Errors
-    /// [`FluidError::Quantity`](crate::fluid::FluidError::Quantity) for a head outside 1e-6 to 100 m.
-    pub fn between_models(&self, head: uom::si::f64::Length) -> Result<f64, crate::fluid::FluidError> {
-        let head = head.get::<uom::si::length::meter>();
-        let head = crate::numeric::check::in_range("head", head, 1e-6, 100.0, "m")?;
-        let balance = match self.model {
-            LossModel::EnergyBalance { .. } => self.model,
-            _ => LossModel::energy_balance(),
-        };
-        let constant = LossModel::ConstantCd { cd: super::coefficients::SHARP_EDGED };
-        let flows = [balance, constant, LossModel::ShortTube].map(|m| self.with_model(m).flow_si(head));
-        let (low, high) = flows.iter().fold((f64::MAX, 0.0f64), |(l, h), q| (l.min(*q), h.max(*q)));
-        let mean = flows.iter().sum::<f64>() / 3.0;
-        Ok(0.5 * (high - low) / mean / 3f64.sqrt())
     }
 }

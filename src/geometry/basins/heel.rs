@@ -15,7 +15,6 @@ use super::super::mesh::ClosedMesh;
 use super::super::plug::Plug;
 use super::super::point::Point;
 use super::super::sump::Sump;
-use super::super::vector::{Vec3, add, dot, norm, scale, sub};
 use super::tree::Tree;
 use crate::numeric::check;
 
@@ -51,7 +50,7 @@ pub(crate) struct Hole {
 impl Tree {
     /// The lowest point of a plug's rim as a hole.
     pub(crate) fn plug(&self, mesh: &ClosedMesh, plug: &Plug) -> Result<Hole, GeometryError> {
-        let [low, _] = rim(plug.at().si(), plug.axis(), plug.bore().get::<meter>(), self.up);
+        let [low, _] = plug.rim_points_si(self.up);
         Ok(Hole { node: self.node_at(mesh, "plug", low)?, height: self.height_of(low) })
     }
 
@@ -85,13 +84,11 @@ impl Tree {
     }
 }
 
-/// Lowest and highest point of a round rim about `at`, across `axis` (a unit vector).
-fn rim(at: Vec3, axis: Vec3, bore: f64, up: Vec3) -> [Vec3; 2] {
-    let rise = sub(up, scale(axis, dot(axis, up)));
-    let length = norm(rise);
-    // A rim that lies level is as high everywhere.
-    let reach = if length > 1e-12 { scale(rise, 0.5 * bore / length) } else { [0.0; 3] };
-    [sub(at, reach), add(at, reach)]
+impl SuctionTip {
+    /// Its rim, which has the limits of a plug's.
+    pub(crate) fn rim(&self) -> Result<Plug, GeometryError> {
+        Plug::new(self.at, self.bore, Length::new::<meter>(0.0), self.axis)
+    }
 }
 
 impl Sump {
@@ -143,10 +140,9 @@ impl Sump {
     /// is refused.
     pub fn suction_heel(&self, tip: &SuctionTip, attitude: Attitude) -> Result<SuctionHeel, GeometryError> {
         let margin = check::in_range("margin", tip.margin.get::<meter>() * 1e3, 0.0, 200.0, "mm")? / 1e3;
-        // The tip has the limits of a plug.
-        let bore = Plug::new(tip.at, tip.bore, Length::new::<meter>(0.0), tip.axis)?;
+        let rim = tip.rim()?;
         let (tree, mesh) = (self.basin_tree(attitude)?, self.need_mesh(attitude)?);
-        let [low, high] = rim(tip.at.si(), bore.axis(), tip.bore.get::<meter>(), tree.up);
+        let [low, high] = rim.rim_points_si(tree.up);
         let from = tree.node_at(mesh, "suction tip", low)?;
         let left = |height: f64| {
             let hole = Hole { node: tree.at_level(from, height), height };
