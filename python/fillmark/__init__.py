@@ -5,7 +5,10 @@ Numbers are floats with the unit in the argument's name (``volume_l``, ``level_m
 """
 
 from fillmark._core import (
+    AirLock,
     Attitude,
+    Basin,
+    Basins,
     ChangeFilter,
     Circuit,
     ClosePlug,
@@ -18,10 +21,14 @@ from fillmark._core import (
     FitFilter,
     FloorFilm,
     Fluid,
+    HeelMap,
+    Hysteresis,
     Ledger,
     OpenPlug,
     Plan,
     Plug,
+    Pool,
+    Pools,
     Pour,
     PredictedReading,
     Prediction,
@@ -73,7 +80,10 @@ from fillmark._errors import (
 __version__: str = build_info()["version"]
 
 __all__ = [
+    "AirLock",
     "Attitude",
+    "Basin",
+    "Basins",
     "ChangeFilter",
     "Circuit",
     "CircuitError",
@@ -92,11 +102,15 @@ __all__ = [
     "Fluid",
     "FluidError",
     "GeometryError",
+    "HeelMap",
+    "Hysteresis",
     "InternalError",
     "Ledger",
     "OpenPlug",
     "Plan",
     "Plug",
+    "Pool",
+    "Pools",
     "Pour",
     "PredictedReading",
     "Prediction",

@@ -9,6 +9,7 @@
 #![allow(clippy::doc_link_with_quotes)]
 
 mod arrays;
+mod basins;
 mod circuit;
 mod detach;
 mod emptying;
@@ -20,7 +21,9 @@ mod fluid;
 mod geometry;
 mod grades;
 mod outflow;
+mod outlets;
 mod plug;
+mod pools;
 mod quantity;
 mod rebuild;
 mod recipe;
@@ -64,6 +67,8 @@ fn build_info(py: Python<'_>) -> PyResult<Bound<'_, pyo3::types::PyDict>> {
 #[pymodule(gil_used = false)]
 mod _core {
     #[pymodule_export]
+    use super::basins::{AirLock, Basin, Basins};
+    #[pymodule_export]
     use super::build_info;
     #[pymodule_export]
     use super::circuit::{Circuit, demos};
@@ -88,7 +93,11 @@ mod _core {
     #[pymodule_export]
     use super::outflow::{DrainCurve, DrainFlow, drain_curve, drain_flow};
     #[pymodule_export]
+    use super::outlets::HeelMap;
+    #[pymodule_export]
     use super::plug::Plug;
+    #[pymodule_export]
+    use super::pools::{Hysteresis, Pool, Pools};
     #[pymodule_export]
     use super::reduced_time::ReducedTime;
     #[pymodule_export]
