@@ -5,7 +5,10 @@ Numbers are floats with the unit in the argument's name (``volume_l``, ``level_m
 """
 
 from fillmark._core import (
+    AirLock,
     Attitude,
+    Basin,
+    Basins,
     ChangeFilter,
     Circuit,
     ClosePlug,
@@ -18,12 +21,19 @@ from fillmark._core import (
     FitFilter,
     FloorFilm,
     Fluid,
+<<<<<<< HEAD
     Ingress,
     Leak,
+=======
+    HeelMap,
+    Hysteresis,
+>>>>>>> main
     Ledger,
     OpenPlug,
     Plan,
     Plug,
+    Pool,
+    Pools,
     Pour,
     PredictedReading,
     Prediction,
@@ -78,7 +88,10 @@ from fillmark._errors import (
 __version__: str = build_info()["version"]
 
 __all__ = [
+    "AirLock",
     "Attitude",
+    "Basin",
+    "Basins",
     "ChangeFilter",
     "Circuit",
     "CircuitError",
@@ -97,13 +110,20 @@ __all__ = [
     "Fluid",
     "FluidError",
     "GeometryError",
+<<<<<<< HEAD
     "Ingress",
+=======
+    "HeelMap",
+    "Hysteresis",
+>>>>>>> main
     "InternalError",
     "Leak",
     "Ledger",
     "OpenPlug",
     "Plan",
     "Plug",
+    "Pool",
+    "Pools",
     "Pour",
     "PredictedReading",
     "Prediction",

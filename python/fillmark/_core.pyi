@@ -6,13 +6,14 @@ Compiled part of fillmark.
 from os import PathLike
 from typing import Any, SupportsFloat, SupportsIndex, final, overload
 
-from _typeshed import SupportsGetItem
+from _typeshed import Incomplete, SupportsGetItem
 from fillmark._types import (
     Column,
     Events,
     Given,
     Number,
     Numbers,
+    Outlets,
     Quantities,
     Quantity,
     SupportsTo,
@@ -23,7 +24,10 @@ from numpy.typing import ArrayLike, NDArray
 from typing_extensions import disjoint_base
 
 __all__ = [
+    "AirLock",
     "Attitude",
+    "Basin",
+    "Basins",
     "ChangeFilter",
     "Circuit",
     "ClosePlug",
@@ -36,10 +40,14 @@ __all__ = [
     "FitFilter",
     "FloorFilm",
     "Fluid",
+    "HeelMap",
+    "Hysteresis",
     "Ledger",
     "OpenPlug",
     "Plan",
     "Plug",
+    "Pool",
+    "Pools",
     "Pour",
     "PredictedReading",
     "Prediction",
@@ -76,6 +84,53 @@ __all__ = [
     "simulate",
     "withdrawal_film_um",
 ]
+
+@final
+class AirLock:
+    """
+    A space whose air cannot leave once liquid has risen to its level. Made by `Sump.air_locks`.
+
+    Parameters
+    ----------
+    highest_point_mm : tuple of float
+        Its highest point, body frame [mm].
+    level_mm : quantity
+        Level of liquid that cuts it off [mm].
+    volume_l : quantity
+        Volume of the space above that level, which stays air (its compression by the liquid aside) [L].
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __new__(
+        cls,
+        /,
+        *,
+        highest_point_mm: tuple[
+            SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex
+        ],
+        level_mm: Quantity,
+        volume_l: Quantity,
+    ) -> AirLock: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    @property
+    def highest_point_mm(self, /) -> tuple[float, float, float]:
+        """
+        Its highest point, body frame [mm].
+        """
+
+    @property
+    def level_mm(self, /) -> float:
+        """
+        Level of liquid that cuts it off [mm].
+        """
+
+    @property
+    def volume_l(self, /) -> float:
+        """
+        Volume of the space above that level [L].
+        """
 
 @final
 class Attitude:
@@ -251,6 +306,178 @@ class Attitude:
     def up(self, /) -> tuple[float, float, float]:
         """
         Unit vector pointing up, in the body frame [1].
+        """
+
+@final
+class Basin:
+    """
+    A place where liquid can stand by itself. One row of `Basins`.
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    @property
+    def base_mm(self, /) -> float:
+        """
+        Level at which it begins [mm]: that of its lowest point, or of the sill where smaller basins join to make it.
+        """
+
+    @property
+    def children(self, /) -> list[int]:
+        """
+        The smaller basins that join to make it, by their places in the list.
+        """
+
+    @overload
+    def level_mm(self, /, *, volume_l: Number) -> float:
+        """
+        Level at which a volume stands in this basin.
+
+        Parameters
+        ----------
+        volume_l : quantity or array
+            Volume in this basin, smaller basins included [L]: from what they hold to `volume_l`.
+
+        Returns
+        -------
+        float or ndarray
+            Level above the sump's lowest point, of the volume's shape [mm].
+
+        Raises
+        ------
+        GeometryError
+            If a volume is outside the basin.
+        """
+
+    @overload
+    def level_mm(self, /, *, volume_l: Numbers) -> NDArray[float64]: ...
+    @overload
+    def level_mm(self, /, *, volume_l: SupportsTo) -> Any: ...
+    @property
+    def lowest_mm(self, /) -> float:
+        """
+        Level of the lowest point [mm].
+        """
+
+    @property
+    def lowest_point_mm(self, /) -> tuple[float, float, float]:
+        """
+        Its lowest point, body frame [mm]; of several, the first corner of the mesh.
+        """
+
+    @property
+    def number(self, /) -> int:
+        """
+        Its place in the list.
+        """
+
+    @property
+    def parent(self, /) -> int | None:
+        """
+        The basin that it and its neighbours join to make, by its place in the list.
+        """
+
+    @property
+    def sill_mm(self, /) -> float | None:
+        """
+        Level at which it spills [mm]; None when it takes everything to the top.
+        """
+
+    @property
+    def sill_point_mm(self, /) -> tuple[float, float, float] | None:
+        """
+        The point that liquid passes when it spills, body frame [mm].
+        """
+
+    @overload
+    def volume_below_l(self, /, *, level_mm: Number) -> float:
+        """
+        Volume in this basin below a level, smaller basins included.
+
+        Parameters
+        ----------
+        level_mm : quantity or array
+            Level above the sump's lowest point [mm], from `base_mm` to `sill_mm`.
+
+        Returns
+        -------
+        float or ndarray
+            Volume of the level's shape [L].
+
+        Raises
+        ------
+        GeometryError
+            If a level is outside the basin.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> pan = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
+        >>> pan.basins()[0].volume_below_l(level_mm=[0.0, 50.0]).round(9)
+        array([0., 3.])
+        """
+
+    @overload
+    def volume_below_l(self, /, *, level_mm: Numbers) -> NDArray[float64]: ...
+    @overload
+    def volume_below_l(self, /, *, level_mm: SupportsTo) -> Any: ...
+    @property
+    def volume_l(self, /) -> float:
+        """
+        Volume of everything in it below its sill, smaller basins included [L].
+        """
+
+@final
+class Basins:
+    """
+    The basins of a sump at an attitude: a sequence of `Basin`, children before parents. Made by `Sump.basins`.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> pan = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
+    >>> basins = pan.basins()
+    >>> len(basins), basins[0].sill_mm is None, round(basins[0].volume_l, 9)
+    (1, True, 6.0)
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __getitem__(self, index: SupportsIndex, /) -> Basin: ...
+    def __len__(self, /) -> int: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    def __str__(self, /) -> str: ...
+    @property
+    def attitude(self, /) -> Attitude:
+        """
+        The attitude.
+        """
+
+    def columns(self, /) -> dict[str, Any]:
+        """
+        One entry per basin.
+
+        Returns
+        -------
+        dict of str to numpy.ndarray
+            ``number``; ``x_mm``, ``y_mm``, ``z_mm`` and ``lowest_mm``: the lowest point and its level; ``base_mm``;
+            ``sill_mm`` and ``sill_x_mm``, ``sill_y_mm``, ``sill_z_mm`` (NaN without a sill); ``parent`` (-1 without one);
+            ``volume_l``.
+        """
+
+    @property
+    def rows(self, /) -> list[Basin]:
+        """
+        The basins in order.
+        """
+
+    @property
+    def sump(self, /) -> Sump:
+        """
+        The sump.
         """
 
 @final
@@ -1546,6 +1773,101 @@ class Fluid:
         """
 
 @final
+class HeelMap:
+    """
+    The heel over pitch and roll. Made by `Sump.heel_map`.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> pan = fm.Sump.box(length_mm=300.0, width_mm=220.0, height_mm=100.0)
+    >>> plug = fm.Plug(at_mm=(-144.0, 0.0, 0.0), bore_mm=12.0)
+    >>> ends = pan.heel_map(plug, nose_up_deg=[-3.0, 0.0, 3.0], right_down_deg=[0.0])
+    >>> ends.heel_l.round(3)
+    array([[0.478],
+           [0.   ],
+           [0.   ]])
+    >>> ends.least
+    Attitude()
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    def columns(self, /) -> dict[str, Any]:
+        """
+        One entry per pair of angles.
+
+        Returns
+        -------
+        dict of str to numpy.ndarray
+            ``nose_up_deg``, ``right_down_deg``, ``heel_l``.
+        """
+
+    @property
+    def heel_l(self, /) -> Incomplete:
+        """
+        What stays in a full sump, by pitch (rows) and roll (columns) [L].
+        """
+
+    @property
+    def least(self, /) -> Attitude:
+        """
+        The attitude of the map at which least stays in; of several equal to 1e-9 L, the nearest to level.
+        """
+
+    @property
+    def nose_up_deg(self, /) -> Column:
+        """
+        Pitch angles [deg], one for each row of `heel_l`.
+        """
+
+    @property
+    def right_down_deg(self, /) -> Column:
+        """
+        Roll angles [deg], one for each column of `heel_l`.
+        """
+
+@final
+class Hysteresis:
+    """
+    What a turn there and back does to liquid. Made by `Pools.hysteresis`.
+
+    Parameters
+    ----------
+    moved_l : quantity
+        Volume that lies elsewhere afterwards [L].
+    unsettled_l : quantity
+        The most that a last halving of a step still moved [L].
+    real : bool
+        Whether liquid has really moved: more than the steps of the turn leave open.
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __new__(cls, /, *, moved_l: Quantity, unsettled_l: Quantity, real: bool) -> Hysteresis: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    @property
+    def moved_l(self, /) -> float:
+        """
+        Volume that lies elsewhere afterwards [L].
+        """
+
+    @property
+    def real(self, /) -> bool:
+        """
+        Whether liquid has really moved.
+        """
+
+    @property
+    def unsettled_l(self, /) -> float:
+        """
+        The most that a last halving of a step still moved [L].
+        """
+
+@final
 class Ledger:
     """
     Who holds what: masses and volumes by row, place and component. Nothing in it is computed by difference.
@@ -1729,6 +2051,357 @@ class Plug:
     def boss_mm(self, /) -> float:
         """
         Length of the bore [mm].
+        """
+
+@final
+class Pool:
+    """
+    One pool of liquid.
+
+    Parameters
+    ----------
+    basin : int
+        The basin it lies in, by its place in `Sump.basins`.
+    level_mm : quantity
+        Level of its free surface above the sump's lowest point [mm].
+    volume_l : quantity
+        Its volume [L].
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __new__(cls, /, *, basin: SupportsIndex, level_mm: Quantity, volume_l: Quantity) -> Pool: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    @property
+    def basin(self, /) -> int:
+        """
+        The basin it lies in, by its place in `Sump.basins`.
+        """
+
+    @property
+    def level_mm(self, /) -> float:
+        """
+        Level of its free surface above the sump's lowest point [mm].
+        """
+
+    @property
+    def volume_l(self, /) -> float:
+        """
+        Its volume [L].
+        """
+
+@final
+class Pools:
+    """
+    Liquid in a sump as it lies: separate pools with their own levels. Immutable: every change gives new pools.
+
+    A basin fills, spills at its sill and joins its neighbour when both are full to it (Barnes, Callaghan, Wickert 2021, Earth
+    Surface Dynamics 9:105). Liquid runs down by the steepest way. Volume is kept to 1e-12 of the capacity. Air leaves freely.
+
+    Parameters
+    ----------
+    sump : Sump
+        What they lie in.
+    volumes_l : dict of int to quantity
+        Volume of the pool in each basin, by its place in `Sump.basins` [L]; no liquid where not given.
+    attitude : Attitude
+        How the body stands; level where not given.
+    unsettled_l : quantity
+        What the turns that led here left open [L], as `turn` reports it.
+
+    Raises
+    ------
+    GeometryError
+        If there is no such basin, a pool does not fit in its basin or two overlap, or the sump has no plan form.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> pan = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
+    >>> pools = fm.Pools(pan).pour(3.0, at_mm=(0.0, 0.0, 90.0)).withdraw("0.6 L", at_mm=(0.0, 0.0, 5.0))
+    >>> round(pools.volume_l, 9), round(pools.level_mm(at_mm=(0.0, 0.0, 5.0)), 9)
+    (2.4, 40.0)
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __new__(
+        cls,
+        /,
+        sump: Sump,
+        volumes_l: dict[str, Any] | None = None,
+        *,
+        attitude: Attitude | None = None,
+        unsettled_l: Quantity | None = None,
+    ) -> Pools: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    @staticmethod
+    def at_level(sump: Sump, *, level_mm: Quantity, attitude: Attitude | None = None) -> Pools:
+        """
+        Liquid up to one common level in every basin.
+
+        Parameters
+        ----------
+        sump : Sump
+            What it lies in.
+        level_mm : quantity
+            Level above the lowest point at this attitude [mm].
+        attitude : Attitude
+            How the body stands; level where not given.
+
+        Returns
+        -------
+        Pools
+            With ``sump.volume_l(level_mm=level_mm, attitude=attitude)`` in all.
+
+        Raises
+        ------
+        GeometryError
+            If the level is outside the sump, or the sump has no plan form.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> pan = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
+        >>> round(fm.Pools.at_level(pan, level_mm=50.0).volume_l, 9)
+        3.0
+        """
+
+    @property
+    def attitude(self, /) -> Attitude:
+        """
+        The attitude.
+        """
+
+    def columns(self, /) -> dict[str, Any]:
+        """
+        One entry per pool, largest first.
+
+        Returns
+        -------
+        dict of str to numpy.ndarray
+            ``basin``, ``level_mm``, ``volume_l``.
+        """
+
+    def drain(self, /, plugs: Outlets) -> Pools:
+        """
+        Lets everything out that open plugs reach.
+
+        Parameters
+        ----------
+        plugs : Plug or sequence of Plug
+            Which are open.
+
+        Returns
+        -------
+        Pools
+            What is left: of a full sump the heel.
+
+        Raises
+        ------
+        GeometryError
+            If a plug is more than 50 mm outside the liquid space.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> pan = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
+        >>> side = fm.Plug(at_mm=(150.0, 0.0, 17.0), bore_mm=14.0, axis=(1.0, 0.0, 0.0))
+        >>> round(fm.Pools.at_level(pan, level_mm=50.0).drain(side).volume_l, 9)
+        0.6
+        """
+
+    def hysteresis(self, /, attitude: Attitude) -> Hysteresis:
+        """
+        What a turn to another attitude and back does.
+
+        Parameters
+        ----------
+        attitude : Attitude
+            Where to.
+
+        Returns
+        -------
+        Hysteresis
+            How much liquid lies elsewhere afterwards, and whether that is real.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> pan = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
+        >>> fm.Pools.at_level(pan, level_mm=50.0).hysteresis(fm.Attitude(nose_up_deg=5.0)).real
+        False
+        """
+
+    def level_mm(
+        self,
+        /,
+        *,
+        at_mm: tuple[SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex],
+    ) -> float | None:
+        """
+        Level of the pool that a point stands in or over.
+
+        Parameters
+        ----------
+        at_mm : tuple of float
+            Body frame [mm]; at most 50 mm outside the liquid space.
+
+        Returns
+        -------
+        float or None
+            Level above the sump's lowest point [mm]; None as in `pool_at`.
+
+        Raises
+        ------
+        GeometryError
+            If the point is too far outside.
+        """
+
+    def pool_at(
+        self,
+        /,
+        *,
+        at_mm: tuple[SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex],
+    ) -> Pool | None:
+        """
+        The pool that a point stands in or over, such as the tip of a stick.
+
+        Parameters
+        ----------
+        at_mm : tuple of float
+            Body frame [mm]; at most 50 mm outside the liquid space.
+
+        Returns
+        -------
+        Pool or None
+            None where pools are still apart below the point, or the one there is empty.
+
+        Raises
+        ------
+        GeometryError
+            If the point is too far outside.
+        """
+
+    @property
+    def pools(self, /) -> list[Pool]:
+        """
+        The pools, largest first.
+        """
+
+    def pour(
+        self,
+        /,
+        volume_l: Quantity,
+        *,
+        at_mm: tuple[SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex],
+    ) -> Pools:
+        """
+        Pours liquid at a point: it falls, runs down by the steepest way, fills the basin it comes to and spills on.
+
+        Parameters
+        ----------
+        volume_l : quantity
+            How much [L].
+        at_mm : tuple of float
+            Where, body frame [mm]; at most 50 mm outside the liquid space.
+
+        Returns
+        -------
+        Pools
+            With the liquid.
+
+        Raises
+        ------
+        GeometryError
+            If it does not fit, or the point is too far outside.
+        QuantityError
+            If the volume is negative.
+        """
+
+    @property
+    def sump(self, /) -> Sump:
+        """
+        The sump.
+        """
+
+    def turn(self, /, attitude: Attitude) -> Pools:
+        """
+        Turns the sump to another attitude, slowly, along the straight line between the two pairs of angles.
+
+        Pools move with the body, spill and join as at rest. One that the turn parts goes into the new basins in proportion
+        to the volume of its old region in each. Steps of at most 2 deg are halved until that moves less than 1e-6 of the
+        liquid; what 12 halvings leave open is in `unsettled_l`.
+
+        Parameters
+        ----------
+        attitude : Attitude
+            How the body stands afterwards.
+
+        Returns
+        -------
+        Pools
+            The same liquid there. Turning back need not bring it back; see `hysteresis`.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> pan = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
+        >>> turned = fm.Pools.at_level(pan, level_mm=50.0).turn(fm.Attitude(nose_up_deg=5.0))
+        >>> round(turned.volume_l, 9), turned.unsettled_l
+        (3.0, 0.0)
+        """
+
+    @property
+    def unsettled_l(self, /) -> float:
+        """
+        The most that a last halving of a step still moved in the turns so far [L].
+
+        It is 0 unless the smallest difference decides to which side liquid runs.
+        """
+
+    @property
+    def volume_l(self, /) -> float:
+        """
+        All the liquid [L].
+        """
+
+    @property
+    def volumes_l(self, /) -> dict[str, Any]:
+        """
+        Volume of the pool in each basin that has one, by its place in `Sump.basins` [L].
+        """
+
+    def withdraw(
+        self,
+        /,
+        volume_l: Quantity,
+        *,
+        at_mm: tuple[SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex],
+    ) -> Pools:
+        """
+        Takes liquid out at a point, as a tube with its end there would. Where a sill comes out of it, what is behind stays.
+
+        Parameters
+        ----------
+        volume_l : quantity
+            How much [L].
+        at_mm : tuple of float
+            Where the tube ends, body frame [mm]; at most 50 mm outside the liquid space.
+
+        Returns
+        -------
+        Pools
+            Without the liquid.
+
+        Raises
+        ------
+        GeometryError
+            If the tube does not reach so much (the message says how much it does), or its end is too far outside.
+        QuantityError
+            If the volume is negative.
         """
 
 @final
@@ -2546,6 +3219,71 @@ class Sump:
     def __ne__(self, value: object, /) -> bool: ...
     def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
     def __repr__(self, /) -> str: ...
+    def air_locks(self, /, *, vents_mm: ArrayLike | None = None, attitude: Attitude | None = None) -> list[AirLock]:
+        """
+        Spaces that stay filled with air as liquid rises everywhere, largest first.
+
+        A space is cut off when liquid passes the way to its neighbours, or the highest vent in it.
+
+        Parameters
+        ----------
+        vents_mm : array of float, shape (n, 3)
+            Where air can leave, body frame [mm]; at most 50 mm outside the liquid space. The top where not given: whatever is
+            highest when the body stands level.
+        attitude : Attitude
+            How the body stands; level where not given.
+
+        Returns
+        -------
+        list of AirLock
+            Empty when all air can leave.
+
+        Raises
+        ------
+        GeometryError
+            If a vent is too far outside, or the sump has no plan form.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> pan = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
+        >>> pan.air_locks()
+        []
+        >>> lock = pan.air_locks(vents_mm=[(150.0, 0.0, 60.0)])[0]
+        >>> round(lock.level_mm, 9), round(lock.volume_l, 9)
+        (60.0, 2.4)
+        """
+
+    def basins(self, /, *, attitude: Attitude | None = None) -> Basins:
+        """
+        All basins at an attitude: places where liquid can stand by itself.
+
+        Components of the liquid space below a rising level make a merge tree; each of its branches is a basin. Tips of
+        bodies that hang in liquid are none.
+
+        Parameters
+        ----------
+        attitude : Attitude
+            How the body stands; level where not given.
+
+        Returns
+        -------
+        Basins
+            Children before parents.
+
+        Raises
+        ------
+        GeometryError
+            If the sump has no plan form.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> pan = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
+        >>> print(pan.basins())
+          0  lowest (-150.0, -100.0, 0.0) mm      6.000 L  to the top
+        """
+
     @staticmethod
     def box(*, length_mm: Quantity, width_mm: Quantity, height_mm: Quantity) -> Sump:
         """
@@ -2766,6 +3504,71 @@ class Sump:
         4.0
         """
 
+    def heel_l(self, /, outlets: Outlets, *, attitude: Attitude | None = None) -> float:
+        """
+        The heel: what stays in a full sump when everything leaves that can, film aside.
+
+        What is joined to a plug's rim at the height of its lowest point stays at that height; everything else stays at
+        its sill on the way there. A suction tube draws air when the level is half a bore (judgement) above the highest point
+        of its rim.
+
+        Parameters
+        ----------
+        outlets : Plug or sequence of Plug or SuctionTube
+            What is open; at most 50 mm outside the liquid space.
+        attitude : Attitude
+            How the body stands; level where not given.
+
+        Returns
+        -------
+        float
+            Volume [L].
+
+        Raises
+        ------
+        GeometryError
+            If an outlet is too far outside, or the sump has no plan form.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> pan = fm.Sump.box(length_mm=300.0, width_mm=220.0, height_mm=100.0)
+        >>> plug = fm.Plug(at_mm=(144.0, 0.0, 0.0), bore_mm=12.0)
+        >>> round(pan.heel_l(plug, attitude=fm.Attitude(nose_up_deg=1.0)), 3)
+        0.159
+        """
+
+    def heel_map(self, /, outlets: Outlets, *, nose_up_deg: Quantities, right_down_deg: Quantities) -> HeelMap:
+        """
+        The heel over pitch and roll, to see which end should be up.
+
+        Parameters
+        ----------
+        outlets : Plug or sequence of Plug or SuctionTube
+            As in `heel_l`.
+        nose_up_deg, right_down_deg : quantity or array
+            Angles [deg]; every one of the first is taken with every one of the second.
+
+        Returns
+        -------
+        HeelMap
+            With ``heel_l`` of shape (pitch, roll). Ctrl-C stops it.
+
+        Raises
+        ------
+        GeometryError
+            If an outlet is too far outside, an angle is not between -90 and 90 deg, or the sump has no plan form.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> pan = fm.Sump.box(length_mm=300.0, width_mm=220.0, height_mm=100.0)
+        >>> plug = fm.Plug(at_mm=(144.0, 0.0, 0.0), bore_mm=12.0)
+        >>> pan.heel_map(plug, nose_up_deg=[-1.0, 1.0], right_down_deg=0.0).heel_l.round(3)
+        array([[0.   ],
+               [0.159]])
+        """
+
     def height_mm(self, /, *, attitude: Attitude | None = None) -> float:
         """
         Height of the sump at an attitude: its highest level.
@@ -2827,6 +3630,35 @@ class Sump:
     def level_mm(self, /, *, volume_l: Numbers, attitude: Attitude | None = None) -> NDArray[float64]: ...
     @overload
     def level_mm(self, /, *, volume_l: SupportsTo, attitude: Attitude | None = None) -> Any: ...
+    def pools_l(self, /, *, level_mm: Quantity, attitude: Attitude | None = None) -> Column:
+        """
+        Volumes of the separate pools below one common level, largest first.
+
+        Parameters
+        ----------
+        level_mm : quantity
+            Level above the lowest point at this attitude [mm], 0 to the height there.
+        attitude : Attitude
+            How the body stands; level where not given.
+
+        Returns
+        -------
+        ndarray
+            Volumes [L]; their sum is ``volume_l(level_mm=level_mm, attitude=attitude)``.
+
+        Raises
+        ------
+        GeometryError
+            If the level is outside the sump, or the sump has no plan form.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> pan = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
+        >>> pan.pools_l(level_mm=50.0).round(9)
+        array([3.])
+        """
+
     @staticmethod
     def tapered(
         *,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-__all__ = ["call", "part", "rebuild"]
+__all__ = ["call", "method", "part", "rebuild"]
 
 
 def rebuild(cls: type[Any], method: str, keywords: dict[str, Any]) -> Any:  # noqa: ANN401 - any class of the package
@@ -18,6 +18,11 @@ def call(name: str, keywords: dict[str, Any]) -> Any:  # noqa: ANN401 - any resu
     import fillmark
 
     return getattr(fillmark, name)(**keywords)
+
+
+def method(owner: Any, name: str, keywords: dict[str, Any]) -> Any:  # noqa: ANN401 - any value and its method's result
+    """Call the method `name` of `owner` again: its result depends on nothing but the two."""
+    return getattr(owner, name)(**keywords)
 
 
 def part(owner: Any, attribute: str, index: int | None) -> Any:  # noqa: ANN401 - any result and its part

@@ -8,7 +8,7 @@ from typing import Any, Protocol, TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
-from fillmark._core import Event, Uncertain
+from fillmark._core import Event, Plug, SuctionTube, Uncertain
 
 __all__ = [
     "Column",
@@ -17,6 +17,7 @@ __all__ = [
     "Given",
     "Number",
     "Numbers",
+    "Outlets",
     "Quantities",
     "Quantity",
     "SupportsArray",
@@ -63,6 +64,9 @@ Given: TypeAlias = Quantity | Uncertain
 
 Events: TypeAlias = Iterable[Event]
 """Events in order."""
+
+Outlets: TypeAlias = Plug | Iterable[Plug] | SuctionTube
+"""What a sump is emptied through: a plug, several, or a suction tube."""
 
 Column: TypeAlias = NDArray[np.float64]
 """A one-dimensional array of floats."""

@@ -8,6 +8,7 @@ mod check;
 mod demo;
 mod dipstick;
 mod draining;
+mod emptying;
 mod error;
 mod filter;
 mod load;
@@ -20,14 +21,14 @@ mod store;
 mod sucking;
 
 use std::collections::BTreeMap;
-use std::sync::Arc;
+use std::sync::{Arc, Mutex, PoisonError};
 
 pub use book::Book;
 pub use demo::demos;
 pub use dipstick::Wetting;
 pub(crate) use dipstick::{StickHeights, StickPath};
-pub(crate) use draining::hole_si;
 pub use draining::{Outlet, PlugDrain};
+pub(crate) use emptying::Emptying;
 pub use error::CircuitError;
 pub use filter::NET_OF_CAN;
 pub use load::Notation;
@@ -71,7 +72,15 @@ struct Parts {
     scalars: Vec<Scalar>,
     nominals: Vec<f64>,
     places: Arc<Places>,
+    /// Emptying through sets of plugs at attitudes, prepared at the first question and kept.
+    emptyings: Mutex<Vec<Kept>>,
 }
+
+/// A prepared emptying with what it is for.
+type Kept = (Vec<usize>, Attitude, Arc<Emptying>);
+
+/// No more prepared emptyings are kept; the oldest goes first.
+const MOST_KEPT: usize = 32;
 
 impl PartialEq for Circuit {
     fn eq(&self, other: &Self) -> bool {
@@ -111,7 +120,10 @@ impl Circuit {
         let (layout, scalars) = scalars::flatten(&spec, charge)?;
         let nominals = scalars.iter().map(|s| s.distribution.nominal()).collect();
         let places = Arc::new(Places::of(&layout));
-        Ok(Self(Arc::new(Parts { spec, files, sump, stick, reference_attitude, layout, scalars, nominals, places })))
+        let emptyings = Mutex::new(Vec::new());
+        let parts =
+            Parts { spec, files, sump, stick, reference_attitude, layout, scalars, nominals, places, emptyings };
+        Ok(Self(Arc::new(parts)))
     }
 
     /// A copy with some inputs changed, each by its path and the new value's text, such as
@@ -171,6 +183,23 @@ impl Circuit {
 
     pub(crate) fn nominals(&self) -> &[f64] {
         &self.0.nominals
+    }
+
+    /// How the drawn sump empties through some of the plugs (in the order of their names) at an attitude: prepared once.
+    pub(crate) fn emptying(&self, plugs: &[usize], attitude: Attitude) -> Result<Arc<Emptying>, Error> {
+        let kept = || self.0.emptyings.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some((.., emptying)) = kept().iter().find(|(p, a, _)| p == plugs && *a == attitude) {
+            return Ok(Arc::clone(emptying));
+        }
+        let specs: Vec<_> = self.0.spec.plugs.values().collect();
+        let bores = plugs.iter().map(|p| specs[*p].plug()).collect::<Result<Vec<_>, _>>()?;
+        let emptying = Arc::new(Emptying::new(&self.0.sump, &bores, attitude)?);
+        let mut kept = kept();
+        if kept.len() >= MOST_KEPT {
+            kept.remove(0);
+        }
+        kept.push((plugs.to_vec(), attitude, Arc::clone(&emptying)));
+        Ok(emptying)
     }
 
     /// Volume per length of blade at MAX, at the reference attitude (m2): free surface × rise of the blade per length,

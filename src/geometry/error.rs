@@ -377,6 +377,28 @@ pub enum GeometryError {
         /// How many there are.
         basins: usize,
     },
+    /// A pool that its basin does not hold.
+    #[error(
+        "the pool in basin {basin} cannot hold {volume_l} L: it has {low_l} L at its base and {high_l} L at its sill"
+    )]
+    PoolOutside {
+        /// The basin.
+        basin: usize,
+        /// The volume given, in litres.
+        volume_l: f64,
+        /// The volume at its base, in litres.
+        low_l: f64,
+        /// The volume at its sill, in litres.
+        high_l: f64,
+    },
+    /// Two pools of which one lies in the other's basin.
+    #[error("the pools in the basins {basin} and {other} overlap: one basin is the other or a part of it")]
+    PoolsOverlap {
+        /// One basin.
+        basin: usize,
+        /// The other.
+        other: usize,
+    },
     /// A place for liquid to enter or leave that is nowhere near the liquid space.
     #[error(
         "the {what} at {} is {distance_mm:.1} mm outside the liquid space, more than {limit_mm} mm: check its place",

@@ -44,7 +44,9 @@ mod wetted;
 
 pub use attitude::Attitude;
 pub use attitude_from::TurnedReadings;
-pub use basins::{AirLock, Basin, Pool, Pools, Reach, Sill, SuctionHeel, SuctionTip, Turn, Vents};
+pub use basins::{
+    AirLock, Basin, Flow, Hole, Hysteresis, Outlets, Pool, Pools, Reach, Sill, SuctionHeel, SuctionTip, Turn, Vents,
+};
 pub use curve::LevelCurve;
 pub use error::GeometryError;
 pub use inspect::{Finding, Flaw, Inspection, inspect};

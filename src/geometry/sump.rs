@@ -43,6 +43,7 @@ struct Inner {
     shape: Shape,
     cache: Cache<LevelCurve>,
     trees: Cache<Tree>,
+    domes: Cache<Tree>,
     adjacency: OnceLock<Adjacency>,
 }
 
@@ -87,8 +88,8 @@ impl Sump {
     }
 
     fn of(shape: Shape) -> Self {
-        let (cache, trees, adjacency) = (Cache::default(), Cache::default(), OnceLock::new());
-        Self { inner: Arc::new(Inner { shape, cache, trees, adjacency }) }
+        let (cache, trees, domes) = (Cache::default(), Cache::default(), Cache::default());
+        Self { inner: Arc::new(Inner { shape, cache, trees, domes, adjacency: OnceLock::new() }) }
     }
 
     /// The mesh, unless the sump is known by a table or a span.
@@ -207,6 +208,11 @@ impl Sump {
     /// The merge trees kept.
     pub(crate) fn trees(&self) -> &Cache<Tree> {
         &self.inner.trees
+    }
+
+    /// The trees of the parts above a falling level kept.
+    pub(crate) fn domes(&self) -> &Cache<Tree> {
+        &self.inner.domes
     }
 
     /// Which faces of the mesh meet at each vertex.

@@ -9,6 +9,7 @@
 #![allow(clippy::doc_link_with_quotes)]
 
 mod arrays;
+mod basins;
 mod circuit;
 mod detach;
 mod emptying;
@@ -20,7 +21,9 @@ mod fluid;
 mod geometry;
 mod grades;
 mod outflow;
+mod outlets;
 mod plug;
+mod pools;
 mod quantity;
 mod rates;
 mod reads;
@@ -66,6 +69,8 @@ fn build_info(py: Python<'_>) -> PyResult<Bound<'_, pyo3::types::PyDict>> {
 #[pymodule(gil_used = false)]
 mod _core {
     #[pymodule_export]
+    use super::basins::{AirLock, Basin, Basins};
+    #[pymodule_export]
     use super::build_info;
     #[pymodule_export]
     use super::circuit::{Circuit, demos};
@@ -90,11 +95,17 @@ mod _core {
     #[pymodule_export]
     use super::outflow::{DrainCurve, DrainFlow, drain_curve, drain_flow};
     #[pymodule_export]
+    use super::outlets::HeelMap;
+    #[pymodule_export]
     use super::plug::Plug;
     #[pymodule_export]
+<<<<<<< HEAD
     use super::rates::{Ingress, Leak, Stop, Use};
     #[pymodule_export]
     use super::reads::{Read, Wipe};
+=======
+    use super::pools::{Hysteresis, Pool, Pools};
+>>>>>>> main
     #[pymodule_export]
     use super::reduced_time::ReducedTime;
     #[pymodule_export]

@@ -37,3 +37,14 @@ pub(super) fn reduce_part<'py>(
     let part = py.import("fillmark._rebuild")?.getattr("part")?;
     Ok((part, (owner, attribute, index).into_pyobject(py)?))
 }
+
+/// What `__reduce__` returns for the result of a method: the method of its owner is called again.
+pub(super) fn reduce_method<'py>(
+    py: Python<'py>,
+    owner: &Bound<'py, PyAny>,
+    name: &str,
+    keywords: Bound<'py, PyDict>,
+) -> PyResult<(Bound<'py, PyAny>, Bound<'py, PyTuple>)> {
+    let method = py.import("fillmark._rebuild")?.getattr("method")?;
+    Ok((method, (owner, name, keywords).into_pyobject(py)?))
+}

@@ -4,7 +4,7 @@ use pyo3::prelude::*;
 use pyo3::types::{PyBytes, PyDict, PyTuple};
 use pyo3::{BoundObject, PyTypeInfo};
 
-use super::rebuild::{reduce, reduce_call};
+use super::rebuild::{reduce, reduce_call, reduce_method};
 
 /// A class method (empty: the class itself) and the keywords it was called with, in their normal form (floats, text, bytes, tuples).
 pub(super) struct Recipe {
@@ -67,6 +67,19 @@ impl Recipe {
             keywords.set_item(name, value)?;
         }
         reduce::<T>(py, self.method, keywords)
+    }
+
+    /// What `__reduce__` returns for the result of a method of `owner`.
+    pub(super) fn reduce_method<'py>(
+        &self,
+        py: Python<'py>,
+        owner: &Bound<'py, PyAny>,
+    ) -> PyResult<(Bound<'py, PyAny>, Bound<'py, PyTuple>)> {
+        let keywords = PyDict::new(py);
+        for (name, value) in &self.keywords {
+            keywords.set_item(name, value)?;
+        }
+        reduce_method(py, owner, self.method, keywords)
     }
 
     /// What `__reduce__` returns for the result of a function of the package.

@@ -24,7 +24,7 @@ use super::unit::{DegreeCelsius, Kilopascal, Litre, LitrePerMinute, Millimetre, 
 use crate::circuit::{SuctionRow, TubeDrain};
 use crate::fluid::suction::{ENTRAINMENT_MARGIN, SuctionTube as CoreTube, TubeRegime};
 use crate::fluid::{Fluid, FluidError};
-use crate::geometry::{Plug, Point};
+use crate::geometry::{Plug, Point, SuctionTip};
 use crate::numeric::check;
 
 /// A tube put into a sump to draw the oil out. Immutable.
@@ -83,6 +83,11 @@ impl PartialEq for SuctionTube {
 }
 
 impl SuctionTube {
+    /// Its tip.
+    pub(super) fn tip(&self) -> SuctionTip {
+        SuctionTip { at: self.tip, bore: self.bore, axis: self.axis, margin: ENTRAINMENT_MARGIN * self.bore }
+    }
+
     /// The tube in a fluid at one temperature.
     fn filled(&self, fluid: &Fluid, temperature_c: f64) -> Result<CoreTube, FluidError> {
         let at = degrees(temperature_c);

@@ -9,13 +9,15 @@ use uom::si::f64::{Length, Volume};
 use uom::si::length::meter;
 use uom::si::volume::cubic_meter;
 
-use super::arrays::{FloatOrArray, Table, Triples, Values};
+use super::arrays::{Column, FloatOrArray, Table, Triples, Values};
+use super::basins::{self, AirLock, Basins};
 use super::detach::run_detached;
 use super::errors;
 use super::geometry::{Attitude, or_level};
+use super::outlets::{self, HeelMap, Outlets};
 use super::quantity::{Scalar, shortest};
 use super::recipe::Recipe;
-use super::unit::{Litre, Millimetre, SquareMillimetre};
+use super::unit::{Degree, Litre, Millimetre, SquareMillimetre};
 use crate::geometry::{ClosedMesh, LengthUnit, Span, Sump as CoreSump};
 
 /// The liquid space that is filled: asked for its volume and level at any attitude. Immutable.
@@ -494,6 +496,183 @@ impl Sump {
         let (sump, attitude) = (self.inner.clone(), or_level(attitude));
         let height = run_detached(py, move || sump.curve(attitude).map(|curve| curve.height_si()))?;
         Ok(shortest::<Millimetre>(height))
+    }
+
+    /// Volumes of the separate pools below one common level, largest first.
+    ///
+    /// Parameters
+    /// ----------
+    /// level_mm : quantity
+    ///     Level above the lowest point at this attitude [mm], 0 to the height there.
+    /// attitude : Attitude
+    ///     How the body stands; level where not given.
+    ///
+    /// Returns
+    /// -------
+    /// ndarray
+    ///     Volumes [L]; their sum is ``volume_l(level_mm=level_mm, attitude=attitude)``.
+    ///
+    /// Raises
+    /// ------
+    /// GeometryError
+    ///     If the level is outside the sump, or the sump has no plan form.
+    ///
+    /// Examples
+    /// --------
+    /// >>> import fillmark as fm
+    /// >>> pan = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
+    /// >>> pan.pools_l(level_mm=50.0).round(9)
+    /// array([3.])
+    #[pyo3(signature = (*, level_mm, attitude = None))]
+    fn pools_l(
+        slf: &Bound<'_, Self>,
+        level_mm: Scalar<'_, Millimetre>,
+        attitude: Option<PyRef<'_, Attitude>>,
+    ) -> PyResult<Column> {
+        basins::pools_l(slf, level_mm.si("level_mm")?, or_level(attitude)).map(Column)
+    }
+
+    /// All basins at an attitude: places where liquid can stand by itself.
+    ///
+    /// Components of the liquid space below a rising level make a merge tree; each of its branches is a basin. Tips of
+    /// bodies that hang in liquid are none.
+    ///
+    /// Parameters
+    /// ----------
+    /// attitude : Attitude
+    ///     How the body stands; level where not given.
+    ///
+    /// Returns
+    /// -------
+    /// Basins
+    ///     Children before parents.
+    ///
+    /// Raises
+    /// ------
+    /// GeometryError
+    ///     If the sump has no plan form.
+    ///
+    /// Examples
+    /// --------
+    /// >>> import fillmark as fm
+    /// >>> pan = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
+    /// >>> print(pan.basins())
+    ///   0  lowest (-150.0, -100.0, 0.0) mm      6.000 L  to the top
+    #[pyo3(signature = (*, attitude = None))]
+    fn basins(slf: &Bound<'_, Self>, attitude: Option<PyRef<'_, Attitude>>) -> PyResult<Basins> {
+        Basins::new(slf, or_level(attitude))
+    }
+
+    /// The heel: what stays in a full sump when everything leaves that can, film aside.
+    ///
+    /// What is joined to a plug's rim at the height of its lowest point stays at that height; everything else stays at
+    /// its sill on the way there. A suction tube draws air when the level is half a bore (judgement) above the highest point
+    /// of its rim.
+    ///
+    /// Parameters
+    /// ----------
+    /// outlets : Plug or sequence of Plug or SuctionTube
+    ///     What is open; at most 50 mm outside the liquid space.
+    /// attitude : Attitude
+    ///     How the body stands; level where not given.
+    ///
+    /// Returns
+    /// -------
+    /// float
+    ///     Volume [L].
+    ///
+    /// Raises
+    /// ------
+    /// GeometryError
+    ///     If an outlet is too far outside, or the sump has no plan form.
+    ///
+    /// Examples
+    /// --------
+    /// >>> import fillmark as fm
+    /// >>> pan = fm.Sump.box(length_mm=300.0, width_mm=220.0, height_mm=100.0)
+    /// >>> plug = fm.Plug(at_mm=(144.0, 0.0, 0.0), bore_mm=12.0)
+    /// >>> round(pan.heel_l(plug, attitude=fm.Attitude(nose_up_deg=1.0)), 3)
+    /// 0.159
+    #[pyo3(signature = (outlets, *, attitude = None))]
+    fn heel_l(slf: &Bound<'_, Self>, outlets: Outlets<'_>, attitude: Option<PyRef<'_, Attitude>>) -> PyResult<f64> {
+        outlets::heel_l(slf, &outlets, or_level(attitude))
+    }
+
+    /// The heel over pitch and roll, to see which end should be up.
+    ///
+    /// Parameters
+    /// ----------
+    /// outlets : Plug or sequence of Plug or SuctionTube
+    ///     As in `heel_l`.
+    /// nose_up_deg, right_down_deg : quantity or array
+    ///     Angles [deg]; every one of the first is taken with every one of the second.
+    ///
+    /// Returns
+    /// -------
+    /// HeelMap
+    ///     With ``heel_l`` of shape (pitch, roll). Ctrl-C stops it.
+    ///
+    /// Raises
+    /// ------
+    /// GeometryError
+    ///     If an outlet is too far outside, an angle is not between -90 and 90 deg, or the sump has no plan form.
+    ///
+    /// Examples
+    /// --------
+    /// >>> import fillmark as fm
+    /// >>> pan = fm.Sump.box(length_mm=300.0, width_mm=220.0, height_mm=100.0)
+    /// >>> plug = fm.Plug(at_mm=(144.0, 0.0, 0.0), bore_mm=12.0)
+    /// >>> pan.heel_map(plug, nose_up_deg=[-1.0, 1.0], right_down_deg=0.0).heel_l.round(3)
+    /// array([[0.   ],
+    ///        [0.159]])
+    #[pyo3(signature = (outlets, *, nose_up_deg, right_down_deg))]
+    fn heel_map(
+        slf: &Bound<'_, Self>,
+        outlets: Outlets<'_>,
+        nose_up_deg: Values<'_, Degree>,
+        right_down_deg: Values<'_, Degree>,
+    ) -> PyResult<HeelMap> {
+        HeelMap::new(slf, &outlets, &nose_up_deg, &right_down_deg)
+    }
+
+    /// Spaces that stay filled with air as liquid rises everywhere, largest first.
+    ///
+    /// A space is cut off when liquid passes the way to its neighbours, or the highest vent in it.
+    ///
+    /// Parameters
+    /// ----------
+    /// vents_mm : array of float, shape (n, 3)
+    ///     Where air can leave, body frame [mm]; at most 50 mm outside the liquid space. The top where not given: whatever is
+    ///     highest when the body stands level.
+    /// attitude : Attitude
+    ///     How the body stands; level where not given.
+    ///
+    /// Returns
+    /// -------
+    /// list of AirLock
+    ///     Empty when all air can leave.
+    ///
+    /// Raises
+    /// ------
+    /// GeometryError
+    ///     If a vent is too far outside, or the sump has no plan form.
+    ///
+    /// Examples
+    /// --------
+    /// >>> import fillmark as fm
+    /// >>> pan = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
+    /// >>> pan.air_locks()
+    /// []
+    /// >>> lock = pan.air_locks(vents_mm=[(150.0, 0.0, 60.0)])[0]
+    /// >>> round(lock.level_mm, 9), round(lock.volume_l, 9)
+    /// (60.0, 2.4)
+    #[pyo3(signature = (*, vents_mm = None, attitude = None))]
+    fn air_locks(
+        slf: &Bound<'_, Self>,
+        vents_mm: Option<Triples<'_>>,
+        attitude: Option<PyRef<'_, Attitude>>,
+    ) -> PyResult<Vec<AirLock>> {
+        basins::air_locks(slf, vents_mm.as_ref(), or_level(attitude))
     }
 
     fn __repr__(&self, py: Python<'_>) -> PyResult<String> {

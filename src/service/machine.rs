@@ -2,14 +2,13 @@
 
 use super::ServiceError;
 use super::clock::{self, Cooling, PoolClock};
-use super::emptying::Emptying;
 use super::oil::Oil;
 use super::program::{ActiveRate, AmountIx, FitIx, Op, Program, RateKind};
 use super::reading;
 use super::recorder::{Misfit, Recorder, ask};
 use super::state::{Contents, NEW_OIL};
 use super::view::{Reference, View};
-use crate::circuit::{FilterPlace, Ix, SUMP, StorePlaces};
+use crate::circuit::{Emptying, FilterPlace, Ix, SUMP, StorePlaces};
 use crate::service::When;
 
 /// A program being carried out.

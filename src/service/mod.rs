@@ -3,7 +3,6 @@
 //! The semantics of every event, with its equations, stand in `docs/model.md`.
 
 mod clock;
-mod emptying;
 mod error;
 mod event;
 mod inputs;

@@ -6,13 +6,12 @@
 
 use std::sync::Arc;
 
-use super::emptying::Emptying;
 use super::event::{Action, Amount, Event, Face, Foreign, HowRead, When};
 use super::state::{COOLANT, Contents, FUEL, State, WATER};
 use super::{ServiceError, inputs};
 use crate::Error;
 use crate::circuit::spec::AttitudeSpec;
-use crate::circuit::{Circuit, Ix, Places, StickHeights};
+use crate::circuit::{Circuit, Emptying, Ix, Places, StickHeights};
 use crate::geometry::{Attitude, LevelCurve};
 use crate::units::{Dimension, Distribution, Value};
 
@@ -424,10 +423,8 @@ impl<'a> Compiler<'a> {
         if !heels.is_empty() || self.program.emptying(set, self.at).is_some() {
             return Ok(());
         }
-        let specs = self.circuit.spec().plugs.values().collect::<Vec<_>>();
-        let plugs = plugs.iter().map(|p| specs[*p].plug()).collect::<Result<Vec<_>, _>>()?;
-        let emptying = Emptying::new(self.circuit.sump(), &plugs, self.program.stances[self.at].attitude)?;
-        self.program.emptyings.push((set, self.at, Arc::new(emptying)));
+        let emptying = self.circuit.emptying(plugs, self.program.stances[self.at].attitude)?;
+        self.program.emptyings.push((set, self.at, emptying));
         Ok(())
     }
 

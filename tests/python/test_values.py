@@ -6,6 +6,7 @@ import pickle
 
 import fillmark as fm
 import pytest
+from pans import ribbed
 
 DEMO = importlib.resources.files("fillmark") / "demo"
 OIL = {"density_15c_kg_m3": 868.0, "kv40_mm2_s": 95.0, "kv100_mm2_s": 14.3}
@@ -28,6 +29,10 @@ PAN = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
 PLUG = fm.Plug(at_mm=(0.0, 0.0, 0.0), bore_mm=14.0)
 TEN_W = fm.Fluid.oil(grade="10W-40")
 LEANING = fm.Attitude(nose_up_deg=1.5)
+
+# Two wells with a ridge between them.
+RIBBED = ribbed()
+POURED = fm.Pools(RIBBED).pour(0.2, at_mm=(50.0, 80.0, 90.0)).pour(0.1, at_mm=(250.0, 120.0, 90.0))
 
 # One or more examples of each class in `fillmark.__all__`; a class without an example fails `test_every_class_is_here`.
 EXAMPLES = {
@@ -57,6 +62,25 @@ EXAMPLES = {
         fm.Fluid.oil(density_15c_kg_m3=870.1, kv40_mm2_s=68.7, kv100_mm2_s=1 / 0.07),
     ],
     "Plug": [PLUG, fm.Plug(at_mm=(150.0, 0.1, 20.0), bore_mm="1/2 in", boss_mm=12.1, axis=(3.0, 0.0, -4.0))],
+    "HeelMap": [
+        PAN.heel_map(PLUG, nose_up_deg=[-1.0, 0.1], right_down_deg=0.0),
+        PAN.heel_map([PLUG, PLUG], nose_up_deg=[-1.0, 0.1], right_down_deg=[0.3]),
+    ],
+    "Basins": [PAN.basins(), RIBBED.basins(attitude=LEANING)],
+    "Basin": [PAN.basins()[0], *RIBBED.basins()],
+    "AirLock": [
+        *PAN.air_locks(vents_mm=[(150.0, 0.0, 60.0)], attitude=LEANING),
+        fm.AirLock(highest_point_mm=(0, 1, 2.5), level_mm="9 cm", volume_l=1),
+    ],
+    "Pools": [
+        fm.Pools(PAN),
+        fm.Pools(PAN, attitude=LEANING),
+        POURED,
+        POURED.turn(LEANING),
+        fm.Pools(PAN, {0: "1.1 L"}, unsettled_l=0.01),
+    ],
+    "Pool": POURED.pools,
+    "Hysteresis": [POURED.hysteresis(LEANING), fm.Hysteresis(moved_l=0.1, unsettled_l=0, real=True)],
     "DrainFlow": [
         fm.drain_flow(PLUG, TEN_W, head_mm=80.0, temperature_c=60.0, model="short tube"),
         fm.drain_flow(PLUG, TEN_W, head_mm=80.0, temperature_c=60.0, model="constant Cd", cd=0.6, vent="shut"),

@@ -5,6 +5,8 @@
 //! several holes, the lowest of these levels. In the merge tree: a basin with a hole in it, or in a smaller basin that it
 //! is made of, keeps what is below the lowest rim there; one without keeps everything below its sill.
 
+use std::sync::atomic::{AtomicBool, Ordering};
+
 use uom::si::f64::{Length, Volume};
 use uom::si::length::meter;
 use uom::si::volume::cubic_meter;
@@ -15,6 +17,7 @@ use super::super::mesh::ClosedMesh;
 use super::super::plug::Plug;
 use super::super::point::Point;
 use super::super::sump::Sump;
+use super::super::vector::Vec3;
 use super::tree::Tree;
 use crate::numeric::check;
 
@@ -40,23 +43,60 @@ pub struct SuctionHeel {
     pub most: Volume,
 }
 
-/// A place where liquid leaves: the basin it is in and the height down to which it empties that.
-#[derive(Debug, Clone, Copy)]
-pub(crate) struct Hole {
-    pub(crate) node: usize,
-    pub(crate) height: f64,
+/// A place where liquid leaves: the basin it is in and the height down to which it empties that. It holds for the sump and
+/// the attitude that it was made for.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Hole {
+    pub(super) node: usize,
+    pub(super) height: f64,
+    /// Volume that it leaves in its basin \[m3\].
+    pub(super) keeps: f64,
+}
+
+impl Hole {
+    /// The basin that it is in, by its place in [`Sump::basins`].
+    pub fn basin(&self) -> usize {
+        self.node
+    }
 }
 
 impl Tree {
+    /// A hole at a point.
+    pub(super) fn hole(&self, mesh: &ClosedMesh, what: &str, point: Vec3) -> Result<Hole, GeometryError> {
+        let node = self.node_at(mesh, what, point)?;
+        Ok(self.hole_in(mesh, node, self.height_of(point)))
+    }
+
+    fn hole_in(&self, mesh: &ClosedMesh, node: usize, height: f64) -> Hole {
+        Hole { node, height, keeps: self.volume_below(mesh, node, height) }
+    }
+
     /// The lowest point of a plug's rim as a hole.
-    pub(crate) fn plug(&self, mesh: &ClosedMesh, plug: &Plug) -> Result<Hole, GeometryError> {
+    pub(super) fn plug(&self, mesh: &ClosedMesh, plug: &Plug) -> Result<Hole, GeometryError> {
         let [low, _] = plug.rim_points_si(self.up);
-        Ok(Hole { node: self.node_at(mesh, "plug", low)?, height: self.height_of(low) })
+        self.hole(mesh, "plug", low)
+    }
+
+    /// The tip of a suction tube as two holes: where suction breaks at the latest and at the earliest.
+    fn tip(&self, mesh: &ClosedMesh, tip: &SuctionTip) -> Result<[Hole; 2], GeometryError> {
+        let margin = check::in_range("margin", tip.margin.get::<meter>() * 1e3, 0.0, 200.0, "mm")? / 1e3;
+        let [low, high] = tip.rim()?.rim_points_si(self.up);
+        let from = self.node_at(mesh, "suction tip", low)?;
+        let heights = [self.height_of(low), self.height_of(high) + margin];
+        Ok(heights.map(|height| self.hole_in(mesh, self.at_level(from, height), height)))
+    }
+
+    fn outlets(&self, mesh: &ClosedMesh, outlets: &Outlets<'_>) -> Result<Vec<Hole>, GeometryError> {
+        match outlets {
+            Outlets::Plugs(plugs) => plugs.iter().map(|p| self.plug(mesh, p)).collect(),
+            Outlets::Tip(tip) => Ok(vec![self.tip(mesh, tip)?[1]]),
+        }
     }
 
     /// For every basin the lowest hole in it, smaller basins included; infinite without one.
-    pub(crate) fn lowest_holes(&self, holes: &[Hole]) -> Vec<f64> {
-        let mut lowest = vec![f64::INFINITY; self.nodes.len()];
+    pub(super) fn lowest_holes(&self, holes: &[Hole], lowest: &mut Vec<f64>) {
+        lowest.clear();
+        lowest.resize(self.nodes.len(), f64::INFINITY);
         for hole in holes {
             lowest[hole.node] = lowest[hole.node].min(hole.height);
         }
@@ -65,13 +105,23 @@ impl Tree {
                 lowest[end.parent] = lowest[end.parent].min(lowest[n]);
             }
         }
-        lowest
+    }
+
+    /// The basin in `node` that `part` lies in; `part` itself where it is none of its parts.
+    pub(super) fn towards(&self, node: usize, part: usize) -> usize {
+        let mut n = part;
+        while let Some(end) = self.nodes[n].end.filter(|e| e.parent != node) {
+            n = end.parent;
+        }
+        n
     }
 
     /// What stays in a full sump when all the holes are open \[m3\].
-    pub(crate) fn heel(&self, mesh: &ClosedMesh, holes: &[Hole]) -> f64 {
+    fn heel(&self, mesh: &ClosedMesh, holes: &[Hole]) -> f64 {
+        let mut lowest = Vec::new();
+        self.lowest_holes(holes, &mut lowest);
         let mut kept = crate::geometry::sum::Sum::default();
-        for (n, low) in self.lowest_holes(holes).into_iter().enumerate() {
+        for (n, low) in lowest.into_iter().enumerate() {
             let node = &self.nodes[n];
             if low <= node.base {
                 continue;
@@ -89,6 +139,15 @@ impl SuctionTip {
     pub(crate) fn rim(&self) -> Result<Plug, GeometryError> {
         Plug::new(self.at, self.bore, Length::new::<meter>(0.0), self.axis)
     }
+}
+
+/// What a sump is emptied through.
+#[derive(Debug, Clone, Copy)]
+pub enum Outlets<'a> {
+    /// Open plugs.
+    Plugs(&'a [Plug]),
+    /// A suction tube, until it draws air.
+    Tip(&'a SuctionTip),
 }
 
 impl Sump {
@@ -109,8 +168,18 @@ impl Sump {
     /// # Ok::<(), fillmark::geometry::GeometryError>(())
     /// ```
     pub fn heel(&self, plugs: &[Plug], attitude: Attitude) -> Result<Volume, GeometryError> {
+        self.heel_si(plugs, attitude).map(Volume::new::<cubic_meter>)
+    }
+
+    /// [`Sump::heel`] in cubic metres.
+    pub fn heel_si(&self, plugs: &[Plug], attitude: Attitude) -> Result<f64, GeometryError> {
+        self.left_si(Outlets::Plugs(plugs), attitude)
+    }
+
+    /// The same for plugs, or for a suction tube that draws air as early as it may, in cubic metres.
+    pub fn left_si(&self, outlets: Outlets<'_>, attitude: Attitude) -> Result<f64, GeometryError> {
         let (tree, mesh) = (self.basin_tree(attitude)?, self.need_mesh(attitude)?);
-        heel_of(&tree, mesh, plugs).map(Volume::new::<cubic_meter>)
+        Ok(tree.heel(mesh, &tree.outlets(mesh, &outlets)?))
     }
 
     /// [`Sump::heel`] at every pair of angles: nose-up (outer) by right-down (inner), in degrees; the value at
@@ -121,16 +190,31 @@ impl Sump {
         nose_up_deg: &[f64],
         right_down_deg: &[f64],
     ) -> Result<Vec<Volume>, GeometryError> {
+        let map = self.heel_map_si(Outlets::Plugs(plugs), nose_up_deg, right_down_deg, &AtomicBool::new(false))?;
+        Ok(map.into_iter().map(Volume::new::<cubic_meter>).collect())
+    }
+
+    /// [`Sump::heel_map`] in cubic metres; where `stop` becomes true the rest is not worked out and stays at NaN.
+    pub(crate) fn heel_map_si(
+        &self,
+        outlets: Outlets<'_>,
+        nose_up_deg: &[f64],
+        right_down_deg: &[f64],
+        stop: &AtomicBool,
+    ) -> Result<Vec<f64>, GeometryError> {
         let mut attitudes = Vec::with_capacity(nose_up_deg.len() * right_down_deg.len());
         for p in nose_up_deg {
             for r in right_down_deg {
                 attitudes.push(Attitude::from_degrees(*p, *r)?);
             }
         }
-        let one = |attitude: &Attitude| -> Result<Volume, GeometryError> {
+        let one = |attitude: &Attitude| -> Result<f64, GeometryError> {
+            if stop.load(Ordering::Relaxed) {
+                return Ok(f64::NAN);
+            }
             let mesh = self.need_mesh(*attitude)?;
             let tree = Tree::new(mesh, self.adjacency(mesh), attitude.up_si());
-            heel_of(&tree, mesh, plugs).map(Volume::new::<cubic_meter>)
+            Ok(tree.heel(mesh, &tree.outlets(mesh, &outlets)?))
         };
         each(&attitudes, one).into_iter().collect()
     }
@@ -139,22 +223,10 @@ impl Sump {
     /// tip's rim and suction that breaks at `margin` above the highest. A tip more than 50 mm outside the liquid space
     /// is refused.
     pub fn suction_heel(&self, tip: &SuctionTip, attitude: Attitude) -> Result<SuctionHeel, GeometryError> {
-        let margin = check::in_range("margin", tip.margin.get::<meter>() * 1e3, 0.0, 200.0, "mm")? / 1e3;
-        let rim = tip.rim()?;
         let (tree, mesh) = (self.basin_tree(attitude)?, self.need_mesh(attitude)?);
-        let [low, high] = rim.rim_points_si(tree.up);
-        let from = tree.node_at(mesh, "suction tip", low)?;
-        let left = |height: f64| {
-            let hole = Hole { node: tree.at_level(from, height), height };
-            Volume::new::<cubic_meter>(tree.heel(mesh, &[hole]))
-        };
-        Ok(SuctionHeel { least: left(tree.height_of(low)), most: left(tree.height_of(high) + margin) })
+        let [least, most] = tree.tip(mesh, tip)?.map(|hole| Volume::new::<cubic_meter>(tree.heel(mesh, &[hole])));
+        Ok(SuctionHeel { least, most })
     }
-}
-
-fn heel_of(tree: &Tree, mesh: &ClosedMesh, plugs: &[Plug]) -> Result<f64, GeometryError> {
-    let holes = plugs.iter().map(|p| tree.plug(mesh, p)).collect::<Result<Vec<_>, _>>()?;
-    Ok(tree.heel(mesh, &holes))
 }
 
 #[cfg(feature = "parallel")]

@@ -47,6 +47,8 @@ pub(crate) struct Tree {
     pub(crate) node_of: Vec<u32>,
     /// The level curves of the basins asked for so far.
     pub(super) curves: Vec<OnceLock<LevelCurve>>,
+    /// The smallest basin that each basin spills into, of those asked for so far.
+    pub(super) spills: Vec<OnceLock<Option<usize>>>,
 }
 
 impl Tree {
@@ -55,7 +57,8 @@ impl Tree {
         let (heights, datum) = mesh.heights(up);
         let (nodes, node_of) = sweep::sweep(mesh, adjacency, up, &heights);
         let curves = nodes.iter().map(|_| OnceLock::new()).collect();
-        let mut tree = Self { up, datum, heights, nodes, node_of, curves };
+        let spills = nodes.iter().map(|_| OnceLock::new()).collect();
+        let mut tree = Self { up, datum, heights, nodes, node_of, curves, spills };
         tree.fill_volumes(mesh);
         tree
     }

@@ -1,11 +1,17 @@
 //! Turning a sump with liquid in it.
 
+use std::sync::atomic::{AtomicBool, Ordering};
+
 use uom::si::f64::Volume;
 use uom::si::volume::cubic_meter;
 
 use super::super::attitude::Attitude;
 use super::super::error::GeometryError;
-use super::state::{Pools, fill, nothing};
+use super::super::mesh::ClosedMesh;
+use super::flow::{Flow, Listener};
+use super::overlap::{Body, overlaps};
+use super::pouring::fill;
+use super::state::{Pools, active, nothing};
 use super::tree::Tree;
 
 /// Longest step, in degrees of the larger angle.
@@ -25,34 +31,102 @@ pub struct Turn {
     pub unsettled: Volume,
 }
 
+/// What a turn there and back does to liquid.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Hysteresis {
+    /// Volume that lies elsewhere afterwards.
+    pub moved: Volume,
+    /// The most that a last halving of a step still moved.
+    pub unsettled: Volume,
+    /// Whether liquid has really moved: more than the steps leave open, 1e-6 of it each and what is not settled.
+    pub real: bool,
+}
+
 impl Pools {
     /// Turns the sump to another attitude, slowly, along the straight line between the two pairs of angles.
     ///
     /// Pools move with the body, spill and join as at rest. A pool that a turn parts goes into the new basins in
-    /// proportion to the volumes that they take out of it, which are theirs to the sill when it comes out of the
-    /// liquid. Steps of at most 2 deg are halved until that moves less than 1e-6 of the liquid. Turning there and back
-    /// need not bring liquid back where it was.
+    /// proportion to the volume of its old region in each, below the sill. Steps of at most 2 deg are halved until that
+    /// moves less than 1e-6 of the liquid. Where only one basin is left, all is in it and the way there does not matter.
+    /// Turning there and back need not bring liquid back where it was ([`Pools::hysteresis`]).
     pub fn turn(&mut self, to: Attitude) -> Result<Turn, GeometryError> {
+        self.turn_with(to, &mut |_| {})
+    }
+
+    /// [`Pools::turn`], telling `listener` what moves.
+    pub fn turn_with(&mut self, to: Attitude, listener: &mut dyn FnMut(Flow)) -> Result<Turn, GeometryError> {
+        self.turn_on(to, &mut Way { listener, stop: &AtomicBool::new(false) })
+    }
+
+    /// [`Pools::turn`] that gives up when `stop` becomes true; then the pools mean nothing.
+    pub(crate) fn turn_until(&mut self, to: Attitude, stop: &AtomicBool) -> Result<Turn, GeometryError> {
+        self.turn_on(to, &mut Way { listener: &mut |_| {}, stop })
+    }
+
+    fn turn_on(&mut self, to: Attitude, way: &mut Way<'_>) -> Result<Turn, GeometryError> {
+        let mut report = Turn { steps: 0, unsettled: Volume::new::<cubic_meter>(0.0) };
         let from = self.attitude;
+        if from == to {
+            return Ok(report);
+        }
+        if self.sump.basin_tree(to)?.nodes.len() == 1 {
+            let (pools, flows) = self.moved(to)?;
+            way.tell(&flows);
+            *self = pools;
+            report.steps = 1;
+            return Ok(report);
+        }
         let span =
             (to.nose_up_deg() - from.nose_up_deg()).abs().max((to.right_down_deg() - from.right_down_deg()).abs());
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // at most 90 for 180 degrees
         let count = (span / STEP_DEG).ceil().max(1.0) as u32;
-        let mut report = Turn { steps: 0, unsettled: Volume::new::<cubic_meter>(0.0) };
         let mut pools = self.clone();
         for i in 1..=count {
             let next = if i == count { to } else { between(from, to, f64::from(i) / f64::from(count))? };
-            pools = pools.step(next, HALVINGS, &mut report)?;
+            pools = pools.step(next, HALVINGS, &mut report, way)?;
         }
         *self = pools;
         Ok(report)
     }
 
+    /// What a turn to another attitude and back does; the pools stay as they are.
+    ///
+    /// Liquid that spills on the way does not come back by itself: two wells at the same reading before and after need
+    /// not hold the same.
+    pub fn hysteresis(&self, to: Attitude) -> Result<Hysteresis, GeometryError> {
+        self.hysteresis_until(to, &AtomicBool::new(false))
+    }
+
+    /// [`Pools::hysteresis`] that gives up when `stop` becomes true; then it means nothing.
+    pub(crate) fn hysteresis_until(&self, to: Attitude, stop: &AtomicBool) -> Result<Hysteresis, GeometryError> {
+        let mut pools = self.clone();
+        let (there, back) = (pools.turn_until(to, stop)?, pools.turn_until(self.attitude, stop)?);
+        let moved: f64 = self.layers().zip(pools.layers()).map(|(a, b)| (a - b).abs()).sum::<f64>() / 2.0;
+        let unsettled = there.unsettled.value + back.unsettled.value;
+        #[allow(clippy::cast_precision_loss)] // far below 2^53
+        let open = (there.steps + back.steps) as f64 * SETTLED * self.volume_si() + unsettled;
+        let [moved_v, unsettled] = [moved, unsettled].map(Volume::new::<cubic_meter>);
+        Ok(Hysteresis { moved: moved_v, unsettled, real: moved > open })
+    }
+
+    /// Liquid in each basin above its base and below its sill.
+    fn layers(&self) -> impl Iterator<Item = f64> + '_ {
+        let tree = &self.tree;
+        (0..tree.nodes.len()).map(move |n| match active(tree, &self.held, n) {
+            Some(pool) if pool == n => self.held[n].unwrap_or(0.0) - tree.volume_at_base(n),
+            Some(_) => tree.nodes[n].volume - tree.volume_at_base(n),
+            None => 0.0,
+        })
+    }
+
     /// One step, or two of half its length if that makes a difference.
-    fn step(&self, to: Attitude, halvings: u32, report: &mut Turn) -> Result<Self, GeometryError> {
+    fn step(&self, to: Attitude, halvings: u32, report: &mut Turn, way: &mut Way<'_>) -> Result<Self, GeometryError> {
+        if way.stop.load(Ordering::Relaxed) {
+            return Self::empty(&self.sump, to);
+        }
         let half = between(self.attitude, to, 0.5)?;
-        let (once, middle) = (self.moved(to)?, self.moved(half)?);
-        let twice = middle.moved(to)?;
+        let ((once, _), (middle, first)) = (self.moved(to)?, self.moved(half)?);
+        let (twice, second) = middle.moved(to)?;
         let zip = once.held.iter().zip(&twice.held);
         let moved: f64 = zip.map(|(a, b)| (a.unwrap_or(0.0) - b.unwrap_or(0.0)).abs()).sum();
         if moved <= SETTLED * self.volume_si() || halvings == 0 {
@@ -60,22 +134,24 @@ impl Pools {
             if moved > SETTLED * self.volume_si() {
                 report.unsettled = report.unsettled.max(Volume::new::<cubic_meter>(moved));
             }
+            way.tell(&first);
+            way.tell(&second);
             return Ok(twice);
         }
-        self.step(half, halvings - 1, report)?.step(to, halvings - 1, report)
+        self.step(half, halvings - 1, report, way)?.step(to, halvings - 1, report, way)
     }
 
-    /// The same liquid at a nearby attitude.
-    fn moved(&self, to: Attitude) -> Result<Self, GeometryError> {
+    /// The same liquid at a nearby attitude, and how it came there.
+    fn moved(&self, to: Attitude) -> Result<(Self, Vec<Flow>), GeometryError> {
         let mesh = self.mesh()?;
         let tree = self.sump.basin_tree(to)?;
-        let mut next = Self { sump: self.sump.clone(), attitude: to, held: nothing(&tree), tree };
-        let sump = self.sump.clone();
-        let mut held = std::mem::take(&mut next.held);
-        let runner = next.runner(&sump)?;
-        for (n, volume) in self.held.iter().enumerate().filter_map(|(n, v)| v.filter(|v| *v > 0.0).map(|v| (n, v))) {
-            let level = self.level_of(mesh, n, volume);
-            let within = self.tree.within(n);
+        let mut held = nothing(&tree);
+        let mut flows = vec![Flow::Step];
+        let next = Self { sump: self.sump.clone(), attitude: to, held: Vec::new(), tree, lowest: Vec::new() };
+        let runner = next.runner(&self.sump)?;
+        for (from, volume) in self.volumes_si() {
+            let level = self.level_of(mesh, from, volume);
+            let within = self.tree.within(from);
             let was_wet = |leaf: &usize| {
                 let low = next.tree.nodes[*leaf].lowest as usize;
                 self.tree.heights[low] < level && within[self.tree.at_level(self.tree.node_of[low] as usize, level)]
@@ -87,49 +163,80 @@ impl Pools {
             into.extend(lows.map(|v| runner.run_from(v)));
             into.sort_unstable();
             into.dedup();
-            for (leaf, share) in shares(&next.tree, &into, volume) {
-                fill(&runner, &mut held, leaf, share)?;
+            let parting = Parting { mesh, old: Body { tree: &self.tree, within: &within, level }, new: &next.tree };
+            for (leaf, share) in parting.shares(&into, volume) {
+                let pool = active(&next.tree, &held, leaf).unwrap_or(leaf);
+                flows.push(Flow::Carry { from, to: pool, volume: share });
+                fill(&runner, &mut held, leaf, share, &mut |flow| flows.push(flow));
             }
         }
-        next.held = held;
-        Ok(next)
+        Ok((Self { held, ..next }, flows))
     }
 }
 
-/// How the volume of one pool goes into the smallest basins that it lies over.
-fn shares(tree: &Tree, leaves: &[usize], volume: f64) -> Vec<(usize, f64)> {
-    let (Some(&first), Some(top)) = (leaves.first(), common(tree, leaves)) else {
-        // Parts that never join: there is nothing to weigh but their number.
-        let each = volume / leaves.len().max(1) as f64;
-        return leaves.iter().map(|l| (*l, each)).collect();
-    };
-    if tree.nodes[top].children.is_empty() {
-        return vec![(first, volume)];
+/// Who hears of a turn, and who stops it.
+struct Way<'a> {
+    listener: Listener<'a>,
+    stop: &'a AtomicBool,
+}
+
+impl Way<'_> {
+    fn tell(&mut self, flows: &[Flow]) {
+        flows.iter().for_each(|flow| (self.listener)(*flow));
     }
-    let below = tree.volume_at_base(top);
-    if volume >= below {
-        let within = tree.within(top);
-        let all = (0..top).filter(|n| within[*n] && tree.nodes[*n].children.is_empty());
-        let mut out: Vec<(usize, f64)> = all.map(|n| (n, tree.nodes[n].volume)).collect();
-        let rest = volume - out.iter().map(|s| s.1).sum::<f64>();
-        out.push((first, rest));
-        return out;
-    }
-    let parts: Vec<(Vec<usize>, f64)> = (tree.nodes[top].children.iter())
-        .map(|c| {
+}
+
+/// One pool that goes into the basins of a new attitude.
+struct Parting<'a> {
+    mesh: &'a ClosedMesh,
+    old: Body<'a>,
+    new: &'a Tree,
+}
+
+impl Parting<'_> {
+    /// How the volume of the pool goes into the smallest basins that it lies over.
+    fn shares(&self, leaves: &[usize], volume: f64) -> Vec<(usize, f64)> {
+        let tree = self.new;
+        let (Some(&first), Some(top)) = (leaves.first(), common(tree, leaves)) else {
+            // Parts that never join: there is nothing to weigh but their number.
+            let each = volume / leaves.len().max(1) as f64;
+            return leaves.iter().map(|l| (*l, each)).collect();
+        };
+        if tree.nodes[top].children.is_empty() {
+            return vec![(first, volume)];
+        }
+        if volume >= tree.volume_at_base(top) {
+            let within = tree.within(top);
+            let all = (0..top).filter(|n| within[*n] && tree.nodes[*n].children.is_empty());
+            let mut out: Vec<(usize, f64)> = all.map(|n| (n, tree.nodes[n].volume)).collect();
+            let rest = volume - out.iter().map(|s| s.1).sum::<f64>();
+            out.push((first, rest));
+            return out;
+        }
+        let of = |c: &usize| {
             let within = tree.within(*c);
-            (leaves.iter().copied().filter(|l| within[*l]).collect::<Vec<_>>(), tree.nodes[*c].volume)
-        })
-        .filter(|(l, _)| !l.is_empty())
-        .collect();
-    let (total, mut left) = (parts.iter().map(|p| p.1).sum::<f64>(), volume);
-    let mut out = Vec::new();
-    for (i, (inside, size)) in parts.iter().enumerate() {
-        let share = if i + 1 == parts.len() { left } else { volume * (size / total) };
-        left -= share;
-        out.extend(shares(tree, inside, share));
+            leaves.iter().copied().filter(|l| within[*l]).collect::<Vec<_>>()
+        };
+        let wet: Vec<usize> = tree.nodes[top].children.iter().copied().filter(|c| !of(c).is_empty()).collect();
+        let weights = self.weights(&wet);
+        let (total, mut left) = (weights.iter().sum::<f64>(), volume);
+        let mut out = Vec::new();
+        for (i, (child, weight)) in wet.iter().zip(&weights).enumerate() {
+            let share = if i + 1 == wet.len() { left } else { volume * (weight / total) };
+            left -= share;
+            out.extend(self.shares(&of(child), share));
+        }
+        out
     }
-    out
+
+    /// The volume of the pool's old region in each of some basins; where it has left them all, what they hold.
+    fn weights(&self, basins: &[usize]) -> Vec<f64> {
+        let weights = overlaps(self.mesh, &self.old, self.new, basins);
+        if weights.iter().sum::<f64>() > 0.0 {
+            return weights;
+        }
+        basins.iter().map(|b| self.new.nodes[*b].volume).collect()
+    }
 }
 
 /// The smallest basin that all of some basins are part of.

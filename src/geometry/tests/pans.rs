@@ -4,7 +4,7 @@ use super::super::{ClosedMesh, Sump};
 
 /// A pan over a grid of `nx` by `ny` points 10 mm apart: floor heights `z[i * ny + j]` in metres, top at `top`. Every
 /// cell is cut along the diagonal from (i, j) to (i + 1, j + 1), so each inner point has six neighbours.
-pub(super) fn pan(nx: u32, ny: u32, z: &[f64], top: f64) -> ClosedMesh {
+pub(in crate::geometry) fn pan(nx: u32, ny: u32, z: &[f64], top: f64) -> ClosedMesh {
     let at = |i: u32, j: u32| i * ny + j;
     let mut vertices = Vec::new();
     for roof in [false, true] {
@@ -37,7 +37,7 @@ pub(super) fn pan(nx: u32, ny: u32, z: &[f64], top: f64) -> ClosedMesh {
 }
 
 /// Indices of the up to six neighbours of a grid point in [`pan`].
-pub(super) fn neighbours(nx: u32, ny: u32, point: u32) -> Vec<u32> {
+pub(in crate::geometry) fn neighbours(nx: u32, ny: u32, point: u32) -> Vec<u32> {
     let (i, j) = (i64::from(point / ny), i64::from(point % ny));
     [(1, 0), (-1, 0), (0, 1), (0, -1), (1, 1), (-1, -1)]
         .iter()
@@ -49,7 +49,7 @@ pub(super) fn neighbours(nx: u32, ny: u32, point: u32) -> Vec<u32> {
 
 /// A box 300 x 200 x 100 mm (x from 0, y from 0) with a rib `thickness` by `height` across its floor, the whole width, with its
 /// middle at half length: 5 strips of floor and wall by hand.
-pub(super) fn ribbed(thickness: f64, height: f64) -> Sump {
+pub(in crate::geometry) fn ribbed(thickness: f64, height: f64) -> Sump {
     let (a, b) = (0.15 - thickness / 2.0, 0.15 + thickness / 2.0);
     // Outline in x and z, counter-clockwise seen from -y.
     let outline = [[0.0, 0.0], [a, 0.0], [a, height], [b, height], [b, 0.0], [0.3, 0.0], [0.3, 0.1], [0.0, 0.1]];
@@ -57,7 +57,7 @@ pub(super) fn ribbed(thickness: f64, height: f64) -> Sump {
 }
 
 /// An outline in x and z (counter-clockwise seen from -y) with its triangles, drawn out from y = 0 to `width`.
-pub(super) fn extruded(outline: &[[f64; 2]], triangles: &[[u32; 3]], width: f64) -> Sump {
+pub(in crate::geometry) fn extruded(outline: &[[f64; 2]], triangles: &[[u32; 3]], width: f64) -> Sump {
     let n = u32::try_from(outline.len()).unwrap();
     let mut vertices: Vec<[f64; 3]> = outline.iter().map(|[x, z]| [*x, 0.0, *z]).collect();
     vertices.extend(outline.iter().map(|[x, z]| [*x, width, *z]));

@@ -7,9 +7,8 @@ use uom::si::time::second;
 use uom::si::volume::cubic_meter;
 
 use super::super::Action;
-use super::super::emptying::Emptying;
 use super::{carry_out, close, open, plain, pour, rest, time};
-use crate::circuit::{Circuit, PlugDrain};
+use crate::circuit::{Circuit, Emptying, PlugDrain};
 use crate::fluid::Fluid;
 use crate::fluid::outflow::LossModel;
 use crate::geometry::Attitude;

@@ -4,8 +4,8 @@ use uom::si::f64::{Length, Volume};
 use uom::si::length::meter;
 use uom::si::volume::cubic_meter;
 
+use super::draining::{Outlet, hole_si};
 use crate::Error;
-use crate::circuit::Outlet;
 use crate::fluid::outflow::{LossModel, Outflow};
 use crate::geometry::{Attitude, Plug, Sump};
 
@@ -119,7 +119,7 @@ fn share(x: f64) -> f64 {
 }
 
 fn hole(plug: &Plug, attitude: Attitude, nu: f64) -> Result<Outflow, Error> {
-    crate::circuit::hole_si(plug, attitude, nu, DENSITY, LossModel::energy_balance())
+    hole_si(plug, attitude, nu, DENSITY, LossModel::energy_balance())
 }
 
 /// Seconds between two heads over the lowest outlet through all of them at once, each alone taking its own: `1/Σ(1/t_i)`.
