@@ -21,13 +21,10 @@ from fillmark._core import (
     FitFilter,
     FloorFilm,
     Fluid,
-<<<<<<< HEAD
     Ingress,
     Leak,
-=======
     HeelMap,
     Hysteresis,
->>>>>>> main
     Ledger,
     OpenPlug,
     Plan,
@@ -110,12 +107,9 @@ __all__ = [
     "Fluid",
     "FluidError",
     "GeometryError",
-<<<<<<< HEAD
     "Ingress",
-=======
     "HeelMap",
     "Hysteresis",
->>>>>>> main
     "InternalError",
     "Leak",
     "Ledger",

@@ -98,14 +98,11 @@ mod _core {
     use super::outlets::HeelMap;
     #[pymodule_export]
     use super::plug::Plug;
+    use super::pools::{Hysteresis, Pool, Pools};
     #[pymodule_export]
-<<<<<<< HEAD
     use super::rates::{Ingress, Leak, Stop, Use};
     #[pymodule_export]
     use super::reads::{Read, Wipe};
-=======
-    use super::pools::{Hysteresis, Pool, Pools};
->>>>>>> main
     #[pymodule_export]
     use super::reduced_time::ReducedTime;
     #[pymodule_export]
