@@ -98,6 +98,7 @@ mod _core {
     use super::outlets::HeelMap;
     #[pymodule_export]
     use super::plug::Plug;
+    #[pymodule_export]
     use super::pools::{Hysteresis, Pool, Pools};
     #[pymodule_export]
     use super::rates::{Ingress, Leak, Stop, Use};
