@@ -117,6 +117,11 @@ impl Pools {
         self.attitude
     }
 
+    /// How many basins there are at this attitude.
+    pub(crate) fn basin_total(&self) -> usize {
+        self.tree.nodes.len()
+    }
+
     /// All the liquid.
     pub fn volume(&self) -> Volume {
         Volume::new::<cubic_meter>(self.volume_si())
