@@ -69,9 +69,10 @@ class Filler:
 
 @dataclass(frozen=True)
 class Plug:
-    """A plug: the heel where one is stated [m3]; centre, bore and direction (downwards and out) of its hole [m]."""
+    """A plug: the heel where one is stated, else its lip [m3]; centre, bore and outward direction of its hole [m]."""
 
     heel: float | None
+    lip: float
     at: Array
     bore: float
     boss: float
@@ -245,6 +246,7 @@ def _plug(data: Data) -> Plug:
     axis = np.asarray(data.get("axis", [0.0, 0.0, -1.0]), dtype=float)
     return Plug(
         heel=data["heel_l"] * LITRE if "heel_l" in data else None,
+        lip=data.get("lip_l", 0.0) * LITRE,
         at=np.asarray(data["at_mm"], dtype=float) * MM,
         bore=data["bore_mm"] * MM,
         boss=data.get("boss_mm", 0.0) * MM,

@@ -20,12 +20,14 @@ LEAST_HEAD, SURELY = 1e-4, 10.0
 
 
 def heel_by_geometry(circuit: Circuit, plugs: Sequence[str], up: Array) -> float:
-    """Volume below the lowest rim point of the open holes [m3]."""
+    """Volume below the lowest rim point of the open holes, and the lip of that which alone leaves least [m3]."""
     if isinstance(circuit.sump, Mesh) and circuit.sump.basins(up) != 1:
         raise NotImplementedError("the sump has more than one basin in this attitude")
     drawing = circuit.standing(up)
-    rim = min(circuit.plugs[name].rim(up) for name in plugs)
-    return circuit.volume_scale * drawing.volume(rim - drawing.lowest)
+    holes = [circuit.plugs[name] for name in plugs]
+    below = [circuit.volume_scale * drawing.volume(hole.rim(up) - drawing.lowest) for hole in holes]
+    least = min(range(len(holes)), key=lambda i: below[i] + holes[i].lip)
+    return min(below) + holes[least].lip
 
 
 def fully_drained(

@@ -3,8 +3,8 @@
 Fuel: API MPMS 11.1-1980 (ASTM D1250-80), refined products, 15 degC base; constants from memory, agreeing with public
 code of tables 54B. Water: to 40 degC M. Tanaka et al., Metrologia 38 (2001) 301; above, G. S. Kell, J. Chem. Eng. Data
 20 (1975) 97 on IPTS-68, shifted so that the two meet at 40 degC (from memory; tested against IAPWS-95). Coolant: 50 %
-by volume of inhibited ethylene glycol, the cubic that the package's own `Fluid.coolant` documents as a fit to the
-ASHRAE Handbook; its four numbers come from that law's published values and are tested here against the handbook's.
+by mass of ethylene glycol, A. Melinder, Properties of Secondary Working Fluids for Indirect Systems (IIF-IIR, 2010),
+coefficients as the open-source package SecondaryCoolantProps prints them.
 """
 
 from __future__ import annotations
@@ -23,8 +23,16 @@ GROUPS = (
     (770.5, 2680.3206, 0.0, -0.00336312),  # transition
     (653.0, 346.42278, 0.43884, 0.0),  # petrol
 )
-# Density of coolant over degC: constant, linear, square, cube.
-COOLANT = (1081.094088656, -0.3380371972, -0.00243365212, 8.291e-9)
+# Melinder's density: rows by power of (percent by mass - 30.8462), columns by power of (degC - 31.728).
+GLYCOL_BASE, GLYCOL_BASE_C = 30.8462, 31.728
+GLYCOL = (
+    (1.0340e03, -4.7810e-01, -2.6920e-03, 4.7250e-06),
+    (1.3110e00, -6.8760e-03, 4.8050e-05, 1.6900e-08),
+    (7.4900e-05, 7.8550e-05, -3.9950e-07, 4.9820e-09),
+    (-1.0620e-04, 1.2290e-06, -1.1530e-08),
+    (-9.6230e-07, -7.2110e-08),
+    (4.8910e-08,),
+)
 KELL = (999.83952, 16.945176, -7.9870401e-3, -46.170461e-6, 105.56302e-9, -280.54253e-12)
 KELL_BELOW = 16.879850e-3
 
@@ -44,10 +52,9 @@ def fuel(density_15c: float, temperature_c: float) -> float:
 
 @lru_cache(maxsize=4096)
 def coolant(temperature_c: float) -> float:
-    """Density of glycol and water, 50 % by volume [kg/m3], -35 to 125 degC."""
-    t = _held(temperature_c, -35.0, 125.0)
-    a, b, c, d = COOLANT
-    return a + t * (b + t * (c + t * d))
+    """Density of glycol and water, 50 % by mass [kg/m3], -35 to 100 degC."""
+    x, t = 50.0 - GLYCOL_BASE, _held(temperature_c, -35.0, 100.0) - GLYCOL_BASE_C
+    return math.fsum(c * x**i * t**j for i, row in enumerate(GLYCOL) for j, c in enumerate(row))
 
 
 def _tanaka(t: float) -> float:

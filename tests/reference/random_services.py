@@ -177,7 +177,7 @@ def _stick(rng: Random, deepest: list[float], top: float) -> Data:
 
 def _other_stick(rng: Random, blade: Data) -> Data:
     """Another stick for the same tube, with marks of its own."""
-    stick = _some(rng, {"longer_mm": rng.uniform(-10.0, 15.0)})
+    stick = _some(rng, {"longer_mm": rng.uniform(0.0, 15.0)})
     high = (blade["max_mm"] + stick.get("longer_mm", 0.0)) * rng.uniform(0.8, 1.1)
     return {"min_mm": high * rng.uniform(0.3, 0.8), "max_mm": high, **stick}
 
@@ -305,8 +305,8 @@ def _draw_reading(rng: Random, data: Data) -> Data:
 
 
 def _draw_rate(rng: Random, service: Service, kind: str) -> Data:
-    """A rate that moves up to some tenths of the sump in an event; a label now and then shared."""
-    most = 0.01 if kind == "Leak" else 0.002
+    """A rate that moves up to a tenth of the sump in an event; a label is now and then shared."""
+    most = 0.003 if kind == "Leak" else 0.001
     event: Data = {"rate_l_min": most * rng.uniform(0.02, 1.0) * service.circuit.capacity / LITRE}
     if kind == "Ingress":
         event["component"] = str(rng.choice(["fuel", "coolant", "water"]))

@@ -22,14 +22,13 @@ def test_water() -> None:
     assert (liquids.water(-20.0), liquids.water(130.0)) == (liquids.water(0.0), liquids.water(100.0))
 
 
-# ASHRAE Handbook - Fundamentals, inhibited ethylene glycol, 50 % by volume, as `egasp` carries the table (seen as
-# computed values); the cubic is a fit to it.
-COOLANT = {0.0: 1081.08, 20.0: 1073.35, 40.0: 1063.66, 80.0: 1038.46, 100.0: 1022.95}
+# Melinder's pure glycol, 50 % by mass: CoolProp INCOMP::MEG and SecondaryCoolantProps alike (computed).
+COOLANT = {0.0: 1074.62361063, 20.0: 1064.92866283, 40.0: 1053.44076737, 80.0: 1026.40640914, 100.0: 1011.52008423}
 
 
 @pytest.mark.parametrize("temperature_c", sorted(COOLANT))
 def test_coolant(temperature_c: float) -> None:
-    assert liquids.coolant(temperature_c) == pytest.approx(COOLANT[temperature_c], rel=3e-5)
+    assert liquids.coolant(temperature_c) == pytest.approx(COOLANT[temperature_c], abs=1e-8)
 
 
 def test_fuel() -> None:

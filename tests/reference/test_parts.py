@@ -119,6 +119,9 @@ def test_the_lowest_rim_point_counts() -> None:
     left = simulate(data, [event]).rows[-1].state["sump"].mass
     wedge = 1.02 * 0.5 * 0.283**2 * 0.2 * math.tan(math.radians(4.0))
     assert left == pytest.approx(868.0 * wedge, rel=1e-9)
+    # A lip keeps so much besides.
+    data["plugs"]["main"]["lip_l"] = 0.05
+    assert simulate(data, [event]).rows[-1].state["sump"].mass == pytest.approx(left + kg(0.05), rel=1e-9)
     # A hole in the side wall, its axis forward: its lowest point is half a bore under its centre.
     data["plugs"] = {"main": {"at_mm": [150, 0, 20], "bore_mm": 14.0, "axis": [1, 0, 0]}}
     left = simulate(data, [{"kind": "Drain", "hours": 10.0}]).rows[-1].state["sump"].mass

