@@ -10,7 +10,8 @@ import pytest
 
 from reference import COMPONENTS, Circuit, Refused, Service, simulate
 from reference.boxes import STORES, box_circuit, kg
-from reference.random_services import document, random_service, to_json, to_toml
+from reference.random_services import random_service
+from reference.text import document, to_json, to_toml
 
 
 def test_start_stands_at_max() -> None:
