@@ -125,7 +125,7 @@ def test_another_stick() -> None:
     assert (dip.mm, dip.fraction) == pytest.approx((70.0, 30.0 / 35.0))
     # From its own MAX, 70 mm of level: 5 mm of 60 mL.
     assert dip.litres_from_max == pytest.approx(-0.3)
-    # 3.33 mm of oil: 1.67 mm under the tip of the one, 8.33 mm up the other. Under that too, 3 mm shorter a tip.
+    # 3.33 mm of oil: 1.67 mm under the tip of the one, 8.33 mm up the other; 1.5 mm longer it would not reach either.
     drain = {"kind": "Drain", "minutes": 1.0}
     dip = simulate(data, [drain, {"kind": "Read", "stick": "other"}]).readings[0]
     assert (dip.mm, dip.flag) == (pytest.approx(200.0 / 60.0 + 5.0), None)
