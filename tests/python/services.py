@@ -5,7 +5,8 @@ from typing import Any
 
 import fillmark as fm
 from reference import Result
-from reference.random_services import random_service, to_toml
+from reference.random_services import random_service
+from reference.text import to_toml
 
 # 60 mL per mm of upright blade; MAX at 50 mm of blade is 55 mm above the floor, 3.3 L.
 BOX = """\

@@ -7,21 +7,24 @@ Tests import it as ``from reference import simulate`` with ``tests`` on pytest's
 (``pytest -o pythonpath=tests`` from the root). It needs NumPy; its own tests need SciPy too.
 """
 
-from .circuit import Circuit
+from .circuit import COMPONENTS, Circuit
 from .fluid import Oil
 from .geometry import Mesh, StrappingTable, box_volume_below, up_vector
-from .service import COMPONENTS, Reading, Refused, Result, Row, Service, simulate
+from .service import Service, simulate
+from .state import Place, Reading, Refused, Result, Row, State
 
 __all__ = [
     "COMPONENTS",
     "Circuit",
     "Mesh",
     "Oil",
+    "Place",
     "Reading",
     "Refused",
     "Result",
     "Row",
     "Service",
+    "State",
     "StrappingTable",
     "box_volume_below",
     "simulate",

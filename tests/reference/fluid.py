@@ -9,6 +9,10 @@ from __future__ import annotations
 import math
 from functools import lru_cache
 
+import numpy as np
+
+from .geometry import Array
+
 # API MPMS 11.1-2004: lubricating oils K0 = 0, K1 = 0.34878 [kg/m3 per degF], K2 = 0.
 K1 = 0.34878
 # The shift between the 60 degF base in IPTS-68 and ITS-90 [degF], and 60 degF itself in IPTS-68.
@@ -59,6 +63,7 @@ def density_60f(density_15c: float) -> float:
     return rho
 
 
+@lru_cache(maxsize=4096)
 def volume_correction(density_15c: float, temperature_c: float) -> float:
     """VCF to 15 degC: V(15 degC) / V(t) = density(t) / density(15 degC) [-]."""
     rho = density_60f(density_15c)
@@ -85,6 +90,14 @@ def kinematic_viscosity(kv40: float, kv100: float, temperature_c: float, zero_c:
     return float(x - math.exp(-0.7487 - 3.295 * x + 0.6119 * x**2 - 0.3193 * x**3))
 
 
+def kinematic_viscosities(kv40: float, kv100: float, temperatures_c: Array) -> Array:
+    """The same for many temperatures [mm2/s]."""
+    a, b = walther_constants(kv40, kv100)
+    x = 10.0 ** (10.0 ** (a - b * np.log10(temperatures_c + 273.15))) - 0.7
+    below: Array = np.exp(-0.7487 - 3.295 * x + 0.6119 * x**2 - 0.3193 * x**3)
+    return x - below
+
+
 class Oil:
     """An oil by its density at 15 degC [kg/m3] and viscosities at 40 and 100 degC [mm2/s]."""
 
@@ -98,3 +111,7 @@ class Oil:
     def kinematic_viscosity(self, temperature_c: float) -> float:
         """Kinematic viscosity at a temperature [mm2/s]."""
         return kinematic_viscosity(self.kv40, self.kv100, temperature_c)
+
+    def kinematic_viscosities(self, temperatures_c: Array) -> Array:
+        """Kinematic viscosity at many temperatures [mm2/s]."""
+        return kinematic_viscosities(self.kv40, self.kv100, temperatures_c)

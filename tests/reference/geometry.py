@@ -24,6 +24,9 @@ Array = NDArray[np.float64]
 
 # Parts into which the inverse cuts its bracket at each round.
 SECTIONS = 64
+# A cubic through its values at these places: its coefficients are this matrix times the values.
+THIRDS = np.linspace(0.0, 1.0, 4)
+CUBIC = np.linalg.inv(np.vander(THIRDS, increasing=True))
 
 
 def up_vector(nose_up_deg: float = 0.0, right_down_deg: float = 0.0) -> Array:
@@ -44,6 +47,7 @@ class Mesh:
         self.capacity: float = math.fsum(np.einsum("ij,ij->i", a, np.cross(b, c))) / 6.0
         if not self.capacity > 0.0:
             raise ValueError(f"mesh encloses {self.capacity} m3: its faces must look outwards")
+        self._standing: dict[bytes, Standing] = {}
 
     def surrounds(self, point: ArrayLike) -> bool:
         """Whether a point is inside: the surface then fills the whole sphere of directions from it.
@@ -57,9 +61,37 @@ class Mesh:
         dots = np.einsum("ij,ij->i", a, b) * lc + np.einsum("ij,ij->i", b, c) * la + np.einsum("ij,ij->i", c, a) * lb
         return bool(2.0 * np.sum(np.arctan2(triple, la * lb * lc + dots)) > 2.0 * np.pi)
 
+    def basins(self, up: ArrayLike) -> int:
+        """How many corners, or level groups of corners joined by edges, have no lower neighbour in an attitude.
+
+        Of a mesh without hanging tips that is the number of its basins.
+        """
+        heights = self.vertices @ np.asarray(up, dtype=float)
+        left: dict[int, set[int]] = {}
+        for i, j in self.faces[:, [0, 1, 1, 2, 2, 0]].reshape(-1, 2).tolist():
+            left.setdefault(i, set()).add(j)
+        level, count = 1e-9, 0
+        while left:
+            group, border = set[int](), {next(iter(left))}
+            lower = False
+            while border:
+                i = border.pop()
+                group.add(i)
+                for j in left.get(i, ()):
+                    lower |= bool(heights[j] < heights[i] - level)
+                    if abs(heights[j] - heights[i]) <= level and j not in group:
+                        border.add(j)
+            count += not lower
+            left = {i: near for i, near in left.items() if i not in group}
+        return count
+
     def stand(self, up: ArrayLike) -> Standing:
         """The mesh in the attitude whose *up* is given."""
-        return Standing(self, np.asarray(up, dtype=float))
+        direction = np.asarray(up, dtype=float)
+        key = direction.tobytes()
+        if key not in self._standing:
+            self._standing[key] = Standing(self, direction)
+        return self._standing[key]
 
 
 class Standing:
@@ -79,13 +111,16 @@ class Standing:
         face_heights = heights[mesh.faces] - self.lowest
         self._first: Array = face_heights[:, 0]
         self._sorted: Array = np.sort(face_heights, axis=1)
+        self._knots: Array = np.unique(heights - self.lowest)
+        self._held: Array = self.volumes(self._knots)
+        self._levels: dict[float, float] = {}
 
     def volumes(self, levels: ArrayLike) -> Array:
         """Volume below each level [m3]; nothing below 0, everything above the top."""
         h = np.asarray(levels, dtype=float).reshape(-1, 1)
         cones = (self._first - h) * self._facing + self._sideways
         total = np.sum(cones * _wetted(self._sorted, h), axis=1) / 6.0
-        total = np.clip(total, 0.0, self.capacity)
+        total = np.minimum(np.maximum(total, 0.0), self.capacity)
         h = h[:, 0]
         return np.where(h <= 0.0, 0.0, np.where(h >= self.span, self.capacity, total))
 
@@ -99,7 +134,26 @@ class Standing:
             return 0.0
         if volume >= self.capacity:
             return self.span
-        low, high = 0.0, self.span
+        if volume not in self._levels:
+            self._levels[volume] = self._section(volume, *self._guess(volume))
+        return self._levels[volume]
+
+    def _guess(self, volume: float) -> tuple[float, float]:
+        """A narrow bracket of the level: between the heights of two corners the volume is a cubic."""
+        first = int(np.searchsorted(self._held, volume, side="right")) - 1
+        low, high = float(self._knots[first]), float(self._knots[min(first + 1, len(self._knots) - 1)])
+        a, b, c, d = (CUBIC @ (self.volumes(low + (high - low) * THIRDS) - volume)).tolist()
+        below, above = 0.0, 1.0
+        for _ in range(48):
+            middle = 0.5 * (below + above)
+            under = a + middle * (b + middle * (c + middle * d)) < 0.0
+            below, above = (middle, above) if under else (below, middle)
+        root, reach = low + above * (high - low), 1e-7 * (high - low)
+        near = max(low, root - reach), min(high, root + reach)
+        ends = self.volumes(near)
+        return near if ends[0] < volume <= ends[1] else (low, high)
+
+    def _section(self, volume: float, low: float, high: float) -> float:
         while high - low > 1e-14 * high:
             levels = np.linspace(low, high, SECTIONS + 1)
             inside = self.volumes(levels[1:-1]) < volume
@@ -115,7 +169,7 @@ def _wetted(z: Array, h: Array) -> Array:
     z0, z1, z2 = z[:, 0], z[:, 1], z[:, 2]
 
     def ratio(part: Array, whole: Array) -> Array:
-        return np.clip(part / np.where(whole > 0.0, whole, 1.0), 0.0, 1.0)
+        return np.minimum(np.maximum(part / np.where(whole > 0.0, whole, 1.0), 0.0), 1.0)
 
     one_corner = ratio(h - z0, z1 - z0) * ratio(h - z0, z2 - z0)
     two_corners = 1.0 - ratio(z2 - h, z2 - z1) * ratio(z2 - h, z2 - z0)

@@ -1,27 +1,25 @@
 """Random circuits and random legal lists of events, from a NumPy seed.
 
-A circuit comes as plain data (keys carry the unit, see `Circuit.from_data`) and, by `document`,
-`to_toml` and `to_json`, as text in the project's own file format. Numbers are written with `repr`,
-so the text and the data hold the same floats. All circuits are invented.
+A circuit comes as plain data (keys carry the unit, see `Circuit.from_data`); `text` writes it in the project's own
+file format. All circuits are invented.
 """
 
 from __future__ import annotations
 
-import copy
-import json
 from typing import Any
 
 import numpy as np
 
 from . import shapes
 from .circuit import LITRE, Circuit
-from .service import Event, Result, Service
+from .service import Service
+from .state import Event, Result
 
 Data = dict[str, Any]
 Random = np.random.Generator
 
 # The charge and every pour stay under this part of the sump's capacity, all of it hot (95 degC) and
-# in the sump, so that no pool ever overflows.
+# in the sump, so that every pour is legal.
 FULLEST = 0.93
 HOTTEST_C = 95.0
 
@@ -42,7 +40,7 @@ def random_circuit(rng: Random, name: str) -> Data:
         data = _draw_circuit(rng, name)
         circuit = Circuit.from_data(data)
         v_max = circuit.v_max()
-        hot = Service(circuit).circuit_mass() / circuit.oil.density(HOTTEST_C)
+        hot = Service(circuit).circuit_volume(HOTTEST_C)
         if v_max > 0.15 * circuit.capacity and hot < 0.85 * circuit.capacity and _marks_in_sump(circuit):
             return data
 
@@ -61,9 +59,14 @@ def _draw_circuit(rng: Random, name: str) -> Data:
     if geometry:
         data["geometry"] = geometry
     data["dipstick"] = _stick(rng, deepest, top)
+    if rng.random() < 0.4:
+        data["sticks"] = {"other": _other_stick(rng, data["dipstick"])}
     data["plugs"] = _plugs(rng, deepest, litres)
     if rng.random() < 0.75:
-        data["filter"] = {"net_volume_l": rng.uniform(0.02, 0.08) * litres}
+        data["filter"] = _filter(rng, litres)
+    if rng.random() < 0.4:
+        data["filler"] = {"wetted_l": rng.uniform(0.002, 0.02) * litres}
+        data["filler"] |= _some(rng, {"film_time_s": rng.uniform(5.0, 200.0)})
     names = rng.permutation(["head", "cooler", "gallery", "arm_b", "arm_a", "cooler2"])
     stores = {str(n): _store(rng, litres) for n in names[: rng.integers(0, 4)]}
     if stores:
@@ -74,11 +77,16 @@ def _draw_circuit(rng: Random, name: str) -> Data:
         "kv40_mm2_s": kv100 * rng.uniform(5.5, 11.0),
         "kv100_mm2_s": kv100,
     }
+    if rng.random() < 0.7:
+        data["fluid"]["fuel"] = str(rng.choice(["diesel", "petrol"]))
     reference = _some(rng, {"temperature_c": rng.uniform(5.0, 60.0), "wait_s": rng.uniform(60.0, 3600.0)})
     if rng.random() < 0.4:
         reference["attitude"] = _attitude(rng, 4.0)
     if reference:
         data["reference"] = reference
+    if rng.random() < 0.5:
+        data["cooling"] = {"time_s": 10.0 ** rng.uniform(2.5, 4.5)}
+        data["cooling"] |= _some(rng, {"ambient_c": rng.uniform(-5.0, 35.0)})
     if rng.random() < 0.6:
         data["instruments"] = {"jug": {"scale": rng.uniform(0.95, 1.05)}}
     return data
@@ -153,17 +161,43 @@ def _stick(rng: Random, deepest: list[float], top: float) -> Data:
     length = float(np.linalg.norm(np.diff(path, axis=0), axis=1).sum())
     high = length * rng.uniform(0.3, 0.8)
     marks = {"min_mm": high * rng.uniform(0.3, 0.8), "max_mm": high}
-    extras = _some(rng, {"scatter_mm": rng.uniform(0.5, 2.0), "seat_offset_mm": rng.uniform(-4.0, 4.0)})
-    return {"path_mm": [[float(c) for c in p] for p in path], **marks, **extras}
+    extras = {
+        "scatter_mm": rng.uniform(0.5, 2.0),
+        "seat_offset_mm": rng.uniform(-4.0, 4.0),
+        "meniscus_mm": rng.uniform(0.0, 2.7),
+        "smear_mm": rng.uniform(0.0, 30.0),
+        "faces_mm": rng.uniform(0.0, 4.0),
+        "tube_pressure_pa": rng.uniform(-150.0, 150.0),
+    }
+    return {"path_mm": [[float(c) for c in p] for p in path], **marks, **_some(rng, extras)}
+
+
+def _other_stick(rng: Random, blade: Data) -> Data:
+    """Another stick for the same tube, with marks of its own."""
+    stick = _some(rng, {"longer_mm": rng.uniform(0.0, 15.0)})
+    high = (blade["max_mm"] + stick.get("longer_mm", 0.0)) * rng.uniform(0.8, 1.1)
+    return {"min_mm": high * rng.uniform(0.3, 0.8), "max_mm": high, **stick}
 
 
 def _plugs(rng: Random, deepest: list[float], litres: float) -> Data:
     heel = 0.0 if rng.random() < 0.1 else rng.uniform(0.0, 0.12) * litres
     plugs = {"main": {"at_mm": list(deepest), "bore_mm": rng.uniform(10.0, 20.0), "heel_l": heel}}
-    if rng.random() < 0.25:
+    if rng.random() < 0.4:
         side = {"at_mm": list(deepest), "bore_mm": 12.0, "heel_l": rng.uniform(0.05, 0.3) * litres}
         plugs["side"] = side
     return plugs
+
+
+def _filter(rng: Random, litres: float) -> Data:
+    optional = {
+        "valve": "leaking",
+        "orientation": str(rng.choice(["base_up", "sideways", "base_down"])),
+        "drains": rng.uniform(0.0, 1.0),
+        "drain_time_s": rng.uniform(5.0, 300.0),
+        "spill": rng.uniform(0.0, 0.9),
+    }
+    chosen = {key: value for key, value in optional.items() if rng.random() < 0.4}
+    return {"net_volume_l": rng.uniform(0.02, 0.08) * litres, **chosen}
 
 
 def _store(rng: Random, litres: float) -> Data:
@@ -176,6 +210,8 @@ def _store(rng: Random, litres: float) -> Data:
         "inertia_time_s": rng.uniform(0.2, 5.0),
         "film_time_s": rng.uniform(10.0, 240.0),
     }
+    if rng.random() < 0.4:
+        store["opens_at_c"] = rng.uniform(15.0, 90.0)
     return {**store, **_some(rng, optional)}
 
 
@@ -194,7 +230,7 @@ def random_events(rng: Random, data: Data) -> tuple[list[Event], Result]:
             continue
         if rng.random() < 0.2 and event["kind"] != "Tilt":  # a Tilt has its own
             event["attitude"] = _attitude(rng, 12.0)
-        if event["kind"] == "Read" or rng.random() < 0.3:
+        if "label" not in event and (event["kind"] == "Read" or rng.random() < 0.3):
             event["label"] = f"event {len(events)}"
         service.step(event)
         events.append(event)
@@ -202,15 +238,19 @@ def random_events(rng: Random, data: Data) -> tuple[list[Event], Result]:
 
 
 def _draw_kind(rng: Random, service: Service) -> str:
-    weights = {"Pour": 3.0, "Rest": 2.0, "Tilt": 1.0, "Read": 3.0, "Withdraw": 1.0}
-    if service.circuit.filter is not None:
+    weights = {"Pour": 3.0, "Rest": 2.0, "Tilt": 1.0, "Read": 3.0, "Withdraw": 1.0, "Wipe": 0.7}
+    if service.filter is not None:
         weights |= {"RemoveFilter": 0.5, "ChangeFilter": 1.0} if service.fitted else {"FitFilter": 3.0}
-    if service.open_plug is not None:
+    if service.open_plugs:
         weights["ClosePlug"] = 3.0
-    else:
+    elif service.fitted or service.filter is None:
+        weights["Run"] = 2.5
+    if len(service.open_plugs) < len(service.circuit.plugs):
         weights |= {"OpenPlug": 1.0, "Drain": 1.5}
-        if service.fitted or service.circuit.filter is None:
-            weights["Run"] = 2.5
+    if len(service.rates) < 3:
+        weights |= {"Leak": 0.4, "Use": 0.4, "Ingress": 0.7}
+    if any(rate.label for rate in service.rates):
+        weights["Stop"] = 0.7
     kinds = list(weights)
     chances = np.array(list(weights.values()))
     return str(rng.choice(kinds, p=chances / chances.sum()))
@@ -219,11 +259,14 @@ def _draw_kind(rng: Random, service: Service) -> str:
 def _draw_event(rng: Random, service: Service, data: Data, kind: str) -> Data | None:
     event: Data = {"kind": kind}
     if kind in ("OpenPlug", "Drain"):
-        event["plug"] = str(rng.choice(list(data["plugs"])))
-    if kind == "ClosePlug":
-        event["plug"] = service.open_plug
+        event["plug"] = str(rng.choice([name for name in data["plugs"] if name not in service.open_plugs]))
+    if kind == "ClosePlug" and rng.random() < 0.6:
+        event["plug"] = str(rng.choice(service.open_plugs))
     if kind in ("FitFilter", "ChangeFilter"):
-        event["primed_l"] = float(rng.choice([0.0, rng.uniform(0.0, 0.99)])) * data["filter"]["net_volume_l"]
+        holds = service.net_volume / LITRE
+        if rng.random() < 0.3:
+            holds = event["net_volume_l"] = rng.uniform(0.6, 1.4) * data["filter"]["net_volume_l"]
+        event["primed_l"] = float(rng.choice([0.0, rng.uniform(0.0, 0.99)])) * holds
     if kind in ("Rest", "Drain", "Run"):
         unit = str(rng.choice(["seconds", "minutes", "hours"])) if kind == "Rest" else "minutes"
         event[unit] = rng.uniform(0.02, 30.0) * {"seconds": 60.0, "minutes": 1.0, "hours": 0.1}[unit]
@@ -233,6 +276,12 @@ def _draw_event(rng: Random, service: Service, data: Data, kind: str) -> Data | 
         event["temperature_c"] = rng.uniform(0.0, HOTTEST_C)
     if kind == "Tilt":
         event["to"] = _attitude(rng, 10.0)
+    if kind == "Read":
+        return {**event, **_draw_reading(rng, data)}
+    if kind in ("Leak", "Use", "Ingress"):
+        return {**event, **_draw_rate(rng, service, kind)}
+    if kind == "Stop":
+        event["label"] = str(rng.choice([rate.label for rate in service.rates if rate.label]))
     if kind == "Pour":
         return _draw_pour(rng, service, data, event)
     if kind == "Withdraw":
@@ -240,13 +289,38 @@ def _draw_event(rng: Random, service: Service, data: Data, kind: str) -> Data | 
     return event
 
 
+def _draw_reading(rng: Random, data: Data) -> Data:
+    optional = {
+        "smear_mm": rng.uniform(0.0, 40.0),
+        "seat_offset_mm": rng.uniform(-5.0, 8.0),
+        "tube_pressure_pa": rng.uniform(-200.0, 200.0),
+        "face": str(rng.choice(["lower", "higher"])),
+    }
+    if "sticks" in data:
+        optional["stick"] = "other"
+    return {key: value for key, value in optional.items() if rng.random() < 0.25}
+
+
+def _draw_rate(rng: Random, service: Service, kind: str) -> Data:
+    """A rate that moves up to a tenth of the sump in an event; a label is now and then shared."""
+    most = 0.003 if kind == "Leak" else 0.001
+    event: Data = {"rate_l_min": most * rng.uniform(0.02, 1.0) * service.circuit.capacity / LITRE}
+    if kind == "Ingress":
+        event["component"] = str(rng.choice(["fuel", "coolant", "water"]))
+    if rng.random() < 0.5:
+        event["when"] = str(rng.choice(["running", "always"]))
+    if rng.random() < 0.8:
+        event["label"] = f"rate {rng.integers(0, 3)}"
+    return event
+
+
 def _draw_pour(rng: Random, service: Service, data: Data, event: Data) -> Data | None:
-    """A pour that keeps the whole charge, hot, under the sump's capacity."""
+    """A pour that keeps all that is in the circuit, hot, under the sump's capacity."""
     circuit = service.circuit
-    room = FULLEST * circuit.capacity * circuit.oil.density(HOTTEST_C) - service.circuit_mass()
-    if room < 0.02 * circuit.capacity * circuit.oil.density_15c:
+    room = FULLEST * circuit.capacity - service.circuit_volume(HOTTEST_C)
+    if room < 0.02 * circuit.capacity:
         return None
-    mass = rng.uniform(0.05, 0.95) * room
+    mass = rng.uniform(0.05, 0.95) * room * circuit.oil.density(HOTTEST_C)
     if rng.random() < 0.3:
         return {**event, "mass_kg": mass}
     volume = mass / circuit.oil.density(event.get("temperature_c", circuit.reference_c))
@@ -264,64 +338,3 @@ def _draw_withdraw(rng: Random, service: Service, event: Data) -> Data | None:
     if rng.random() < 0.3:
         return {**event, "mass_kg": share * held}
     return {**event, "volume_l": share * service.sump_volume() / LITRE}
-
-
-# -- the project's file format ---------------------------------------------------------------------
-
-UNITS = {
-    "_kg_m3": "kg/m3",
-    "_mm2_s": "mm2/s",
-    "_deg": "deg",
-    "_mm": "mm",
-    "_l": "L",
-    "_s": "s",
-    "_c": "degC",
-}
-
-
-def document(circuit: Data) -> Data:
-    """A circuit's data as the file format's nested keys, values as text with a unit."""
-    return {"format": 1, **_with_units(copy.deepcopy(circuit))}
-
-
-def _with_units(table: Data) -> Data:
-    new: Data = {}
-    for key, value in table.items():
-        if isinstance(value, dict):
-            new[key] = _with_units(value)
-        elif key in ("name", "path_mm", "at_mm", "vertices_mm", "faces"):
-            new[key] = value
-        elif key == "density_15c_kg_m3":
-            new["density_15c"] = f"{float(value)!r} kg/m3"
-        else:
-            ending = next((e for e in UNITS if key.endswith(e)), "")
-            unit = f" {UNITS[ending]}" if ending else ""
-            new[key[: len(key) - len(ending)]] = f"{float(value)!r}{unit}"
-    return new
-
-
-def to_json(circuit: Data) -> str:
-    """The circuit as JSON text."""
-    return json.dumps(document(circuit), indent=2)
-
-
-def to_toml(circuit: Data) -> str:
-    """The circuit as TOML text."""
-    lines: list[str] = []
-    _toml_table(document(circuit), [], lines)
-    return "\n".join(lines) + "\n"
-
-
-def _toml_table(table: Data, path: list[str], lines: list[str]) -> None:
-    plain = {k: v for k, v in table.items() if not isinstance(v, dict) or k == "attitude"}
-    if path and plain:
-        lines.append(f"[{'.'.join(path)}]")
-    for key, value in plain.items():
-        if isinstance(value, dict):
-            pairs = ", ".join(f"{k} = {json.dumps(v)}" for k, v in value.items())
-            lines.append(f"{key} = {{ {pairs} }}")
-        else:
-            lines.append(f"{key} = {json.dumps(value)}")
-    for key, value in table.items():
-        if key not in plain:
-            _toml_table(value, [*path, key], lines)
