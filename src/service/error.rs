@@ -86,6 +86,12 @@ pub enum ServiceError {
         /// Unit of the three numbers.
         unit: String,
     },
+    /// Liquid that lies apart in the sump cannot be followed.
+    #[error("sump: {message}")]
+    Pools {
+        /// What the geometry says.
+        message: String,
+    },
     /// A state that cannot be the start of a service.
     #[error("start: {message}")]
     WrongStart {

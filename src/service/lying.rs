@@ -7,7 +7,7 @@ use uom::si::length::meter;
 
 use super::oil::Oil;
 use super::program::Program;
-use super::state::Contents;
+use super::state::{ApartPool, Contents};
 use crate::circuit::Circuit;
 use crate::geometry::{Attitude, Flow, GeometryError, Hole, Plug, Point, Pools};
 
@@ -96,15 +96,15 @@ impl Lying {
     /// Pools poured one after the other, each at a point; the one under the tip last.
     pub(super) fn poured(
         program: &Program,
-        apart: &[([f64; 3], Contents)],
+        apart: &[ApartPool],
         main: &mut Contents,
         measure: Measure<'_>,
     ) -> Result<Self, GeometryError> {
         let stance = &program.stances[0];
         let mut lying = Self::of(Pools::empty(program.circuit.sump(), stance.attitude)?);
-        for (at, contents) in apart {
-            let leaf = lying.pools.landing(Point::from_si(*at))?;
-            lying.add(leaf, *contents, measure)?;
+        for pool in apart {
+            let leaf = lying.pools.landing(Point::from_mm(pool.bottom_mm)?)?;
+            lying.add(leaf, pool.contents, measure)?;
         }
         lying.main = lying.under(stance.basins.as_ref());
         let own = std::mem::replace(main, Contents::empty(main.temperature_c));

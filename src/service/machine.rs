@@ -2,6 +2,7 @@
 
 use super::ServiceError;
 use super::clock::{self, Cooling, PoolClock};
+use super::lying::{Lying, Measure};
 use super::oil::Oil;
 use super::program::{ActiveRate, AmountIx, FitIx, Op, Program, RateKind};
 use super::reading;
@@ -9,6 +10,7 @@ use super::recorder::{Misfit, Recorder, ask};
 use super::state::{Contents, NEW_OIL};
 use super::view::{Reference, View};
 use crate::circuit::{Emptying, FilterPlace, Ix, SUMP, StorePlaces};
+use crate::geometry::GeometryError;
 use crate::service::When;
 
 /// A program being carried out.
@@ -26,6 +28,8 @@ pub(super) struct Machine<'a> {
     rates: &'a mut Vec<ActiveRate>,
     /// What runs past the sump in a rest with a plug open.
     passing: Contents,
+    /// Where the sump's liquid lies, where it may lie apart; then the place `sump` is the pool under the stick's tip.
+    lying: Option<Lying>,
     /// Whether the stick is wet from a pour or a run.
     smeared: bool,
     readings: usize,
@@ -40,6 +44,11 @@ struct Open {
     density: f64,
     /// Kinematic viscosity of the oil at that temperature (m2/s).
     nu: f64,
+}
+
+/// A geometry error of liquid that lies apart, as an error of the service.
+pub(super) fn lies_badly(error: GeometryError) -> ServiceError {
+    ServiceError::Pools { message: error.to_string() }
 }
 
 /// Where what returns goes.
@@ -72,13 +81,20 @@ impl<'a> Machine<'a> {
             filter_net,
             rates,
             passing: Contents::empty(0.0),
+            lying: None,
             smeared: false,
             readings: 0,
         }
     }
 
+    /// Says how the sump's liquid lies at the start.
+    pub(super) fn lie(&mut self, lying: Option<Lying>) {
+        self.lying = lying;
+    }
+
     pub(super) fn view(&self, stance: usize) -> View<'_> {
         View {
+            lying: self.lying.as_ref(),
             program: self.program,
             inputs: self.inputs,
             contents: self.contents,
@@ -105,7 +121,7 @@ impl<'a> Machine<'a> {
             Op::Pour { amount, temperature } => self.pour(event, amount, temperature, stance, recorder)?,
             Op::Withdraw { amount } => self.withdraw(event, amount, stance, recorder)?,
             Op::Run { duration, temperature } => self.run(self.inputs[duration], temperature),
-            Op::Rest { duration } => self.rest(self.inputs[duration], stance),
+            Op::Rest { duration } => self.rest(self.inputs[duration], stance)?,
             Op::Begin(rate) => self.rates.push(rate),
             Op::Stop { id } => self.rates.retain(|r| r.id != id),
             Op::Wipe => self.smeared = false,
@@ -116,7 +132,30 @@ impl<'a> Machine<'a> {
             }
         }
         self.drain_at_once();
-        Ok(())
+        self.settle(stance)
+    }
+
+    fn measure(&self) -> Measure<'a> {
+        Measure { oil: self.oil, scale: self.inputs[self.program.circuit.layout().volume_scale] }
+    }
+
+    /// The sump is turned to the stance of an event before anything else happens.
+    pub(super) fn turn(&mut self, stance: usize) -> Result<(), ServiceError> {
+        let (to, measure) = (&self.program.stances[stance], self.measure());
+        let Some(lying) = &mut self.lying else { return Ok(()) };
+        lying.turn(to.attitude, to.basins.as_ref(), &mut self.contents[SUMP], measure).map_err(lies_badly)
+    }
+
+    /// What has changed in the sump spills, joins or falls apart.
+    fn settle(&mut self, stance: usize) -> Result<(), ServiceError> {
+        let (at, measure) = (&self.program.stances[stance], self.measure());
+        let Some(lying) = &mut self.lying else { return Ok(()) };
+        lying.settle(at.basins.as_ref(), &mut self.contents[SUMP], measure).map_err(lies_badly)
+    }
+
+    /// What lies in the sump outside the pool under the tip.
+    fn apart(&self) -> Contents {
+        self.lying.as_ref().map_or(Contents::empty(0.0), Lying::apart)
     }
 
     /// Volume of a place at its own temperature: `V = Σ m_c / ρ_c(T)`.
@@ -171,6 +210,9 @@ impl<'a> Machine<'a> {
         for place in &mut self.contents[..self.program.places.in_circuit()] {
             place.temperature_c = t;
         }
+        if let Some(lying) = &mut self.lying {
+            lying.each_temperature(|_| t);
+        }
     }
 
     /// Other plugs are open from now on.
@@ -203,14 +245,17 @@ impl<'a> Machine<'a> {
     /// Where a heel is stated, mass above it leaves for the pan at once.
     fn drain_at_once(&mut self) {
         let Some(open) = self.open.filter(|o| !self.program.plug_sets[o.set].heels.is_empty()) else { return };
-        let above = self.contents[SUMP].total() - self.heel_mass(open, 0);
+        let above = self.contents[SUMP].total() + self.apart().total() - self.heel_mass(open, 0);
         self.move_mass(SUMP, self.program.places.pan, above);
     }
 
     /// Where the geometry says the heel, the sump empties along its curve for a time.
-    fn empty_for(&mut self, t: f64, stance: usize) {
-        let Some(open) = self.open.filter(|o| self.program.plug_sets[o.set].heels.is_empty()) else { return };
-        let Some(emptying) = self.program.emptying(open.set, stance) else { return };
+    fn empty_for(&mut self, t: f64, stance: usize) -> Result<(), ServiceError> {
+        let Some(open) = self.open.filter(|o| self.program.plug_sets[o.set].heels.is_empty()) else { return Ok(()) };
+        let Some(emptying) = self.program.emptying(open.set, stance) else { return Ok(()) };
+        if self.lying.is_some() {
+            return self.empty_pools_for(t, open, emptying, stance);
+        }
         let scale = self.inputs[self.program.circuit.layout().volume_scale];
         let held = self.contents[SUMP].total();
         // A sump of k times the volume has k times the free surface at every level, so everything takes k times as long.
@@ -218,6 +263,24 @@ impl<'a> Machine<'a> {
         let free = (held / open.density - lip).max(0.0);
         let after = emptying.volume_after(free / scale, open.nu, t / scale) * scale;
         self.move_mass(SUMP, self.program.places.pan, (free - after) * open.density);
+        Ok(())
+    }
+
+    /// The same where liquid lies apart: what the plugs reach leaves, no faster than from a sump at one common level that
+    /// holds as much over the heel; the plug's lip keeps its own of it.
+    fn empty_pools_for(&mut self, t: f64, open: Open, emptying: &Emptying, stance: usize) -> Result<(), ServiceError> {
+        self.settle(stance)?;
+        let (set, measure, lip) = (&self.program.plug_sets[open.set], self.measure(), self.lip(open, emptying));
+        let Some(lying) = &mut self.lying else { return Ok(()) };
+        let reach = (lying.reachable(&set.bores, measure).map_err(lies_badly)? - lip).max(0.0);
+        let from = emptying.heel() + reach / measure.scale;
+        let out = (from - emptying.volume_after(from, open.nu, t / measure.scale)) * measure.scale;
+        let all = lip == 0.0 && out >= reach * (1.0 - 1e-12);
+        let volume = if all { None } else { Some(out) };
+        let main = &mut self.contents[SUMP];
+        let left = lying.let_out(&set.bores, emptying.lowest(), volume, main, measure).map_err(lies_badly)?;
+        self.contents[self.program.places.pan].receive(left);
+        Ok(())
     }
 
     fn remove_filter(&mut self) {
@@ -294,11 +357,11 @@ impl<'a> Machine<'a> {
             let stays = oil.take(if poured > 0.0 { (wets / poured).min(1.0) } else { 0.0 });
             self.contents[filler.place] = stays;
         }
-        let before = self.volume(SUMP);
+        let before = self.volume(SUMP) + self.oil.volume(&self.apart());
         self.contents[SUMP].receive(oil);
         let capacity =
             self.inputs[self.program.circuit.layout().volume_scale] * self.program.stances[stance].curve.capacity_si();
-        let excess = self.volume(SUMP) - capacity;
+        let excess = self.volume(SUMP) + self.oil.volume(&self.apart()) - capacity;
         if excess > 0.0 {
             ask(recorder, Misfit::PourBeyondUllage { event, poured, ullage: capacity - before, excess })?;
             self.move_volume(SUMP, self.program.places.floor, excess);
@@ -390,21 +453,25 @@ impl<'a> Machine<'a> {
     }
 
     /// Stores return, rates act, an open sump empties, everything cools.
-    fn rest(&mut self, t: f64, stance: usize) {
+    fn rest(&mut self, t: f64, stance: usize) -> Result<(), ServiceError> {
         let cooling = self.cooling();
         if let Some(open) = self.open {
-            let room = self.heel_mass(open, stance) - self.contents[SUMP].total();
+            let room = self.heel_mass(open, stance) - self.contents[SUMP].total() - self.apart().total();
             self.returns_past_an_open_plug(t, cooling, room);
         } else {
             self.return_to(To::Sump, t, cooling);
         }
         self.act(t, When::Always);
-        self.empty_for(t, stance);
+        self.empty_for(t, stance)?;
         if let Some(cooling) = cooling {
             for place in self.contents.iter_mut() {
                 place.temperature_c = cooling.after(place.temperature_c, t);
             }
+            if let Some(lying) = &mut self.lying {
+                lying.each_temperature(|now| cooling.after(now, t));
+            }
         }
+        Ok(())
     }
 
     /// Stores return to a place, each by its pool and its film clock; then the filter's pool and the filler.

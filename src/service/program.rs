@@ -7,12 +7,13 @@
 use std::sync::Arc;
 
 use super::event::{Action, Amount, Event, Face, Foreign, HowRead, When};
-use super::state::{COOLANT, Contents, FUEL, State, WATER};
+use super::lying::Basins;
+use super::state::{COOLANT, FUEL, State, WATER};
 use super::{ServiceError, inputs};
 use crate::Error;
 use crate::circuit::spec::AttitudeSpec;
 use crate::circuit::{Circuit, Emptying, Ix, Places, StickHeights};
-use crate::geometry::{Attitude, LevelCurve};
+use crate::geometry::{Attitude, LevelCurve, Plug};
 use crate::units::{Dimension, Distribution, Value};
 
 pub use inputs::Input;
@@ -23,6 +24,8 @@ pub(crate) struct Stance {
     pub attitude: Attitude,
     pub curve: Arc<LevelCurve>,
     pub stick: StickHeights,
+    /// Where liquid may lie apart.
+    pub basins: Option<Basins>,
 }
 
 /// One flat operation. Indices point into the inputs.
@@ -104,6 +107,8 @@ pub(crate) struct PlugSet {
     pub heels: Vec<Ix>,
     /// What stays besides the geometry's heel, plug by plug; that of the lowest counts.
     pub lips: Vec<Ix>,
+    /// The plugs as bores, where the geometry says the heel.
+    pub bores: Vec<Plug>,
 }
 
 /// An amount, by volume times an instrument's scale, or by mass.
@@ -138,7 +143,7 @@ pub struct Program {
     /// Rates that are ever begun.
     pub(crate) rate_count: usize,
     /// A start other than the default one.
-    pub(crate) given_start: Option<Vec<Contents>>,
+    pub(crate) given_start: Option<State>,
     uncertain_attitude: Option<AttitudeAt>,
     inputs: Vec<Input>,
     nominals: Vec<f64>,
@@ -172,8 +177,22 @@ impl Program {
     pub fn compile_from(circuit: &Circuit, events: &[Event], start: &State) -> Result<Self, Error> {
         let mut program = Self::compile(circuit, events)?;
         check_start(start, &program.places)?;
-        program.given_start = Some(start.contents.clone());
+        program.given_start = Some(start.clone());
         Ok(program)
+    }
+
+    /// Whether liquid may lie apart at any attitude of this service.
+    pub(crate) fn has_pools(&self) -> bool {
+        self.stances.iter().any(|s| s.basins.is_some())
+            || self.given_start.as_ref().is_some_and(|s| !s.apart.is_empty())
+    }
+
+    /// Names of the places of a row: the circuit's, and `sump.apart` where liquid may lie apart.
+    pub(crate) fn place_names(&self) -> Arc<[String]> {
+        if !self.has_pools() {
+            return Arc::clone(&self.places.names);
+        }
+        self.places.names.iter().cloned().chain([APART.to_string()]).collect()
     }
 
     /// How the sump empties through a set of plugs at a stance, where the geometry says it.
@@ -411,7 +430,7 @@ impl<'a> Compiler<'a> {
             let all = &self.circuit.layout().plugs;
             let heels = plugs.iter().filter_map(|p| all[*p].1.heel).collect();
             let lips = plugs.iter().filter_map(|p| all[*p].1.lip).collect();
-            self.program.plug_sets.push(PlugSet { plugs, heels, lips });
+            self.program.plug_sets.push(PlugSet { plugs, heels, lips, bores: Vec::new() });
             Some(self.program.plug_sets.len() - 1)
         })
     }
@@ -423,7 +442,10 @@ impl<'a> Compiler<'a> {
         if !heels.is_empty() || self.program.emptying(set, self.at).is_some() {
             return Ok(());
         }
+        let specs = self.circuit.spec().plugs.values().collect::<Vec<_>>();
+        let bores = plugs.iter().map(|p| specs[*p].plug()).collect::<Result<Vec<_>, _>>()?;
         let emptying = self.circuit.emptying(plugs, self.program.stances[self.at].attitude)?;
+        self.program.plug_sets[set].bores = bores;
         self.program.emptyings.push((set, self.at, emptying));
         Ok(())
     }
@@ -616,8 +638,12 @@ impl<'a> Compiler<'a> {
 fn stance(circuit: &Circuit, attitude: Attitude) -> Result<Stance, Error> {
     let curve = circuit.sump().curve(attitude)?;
     let stick = circuit.stick().heights(attitude.up());
-    Ok(Stance { attitude, curve, stick })
+    let basins = Basins::of(circuit, attitude)?;
+    Ok(Stance { attitude, curve, stick, basins })
 }
+
+/// What liquid of the sump outside the pool under the tip is called.
+const APART: &str = "sump.apart";
 
 /// A start must be a state of the circuit, with masses that can be.
 fn check_start(start: &State, places: &Places) -> Result<(), ServiceError> {
@@ -629,7 +655,8 @@ fn check_start(start: &State, places: &Places) -> Result<(), ServiceError> {
             places.names.join(", ")
         ));
     }
-    for (place, contents) in start.places.iter().zip(&start.contents) {
+    let apart = start.apart.iter().map(|pool| (APART, &pool.contents));
+    for (place, contents) in start.places.iter().map(String::as_str).zip(&start.contents).chain(apart) {
         let numbers = contents.mass.iter().copied().chain([contents.age]);
         if let Some(bad) = numbers.into_iter().find(|m| !m.is_finite() || *m < 0.0) {
             return wrong(format!("{place} holds {bad}; masses (kg) and ages must be finite and not negative"));

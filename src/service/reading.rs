@@ -18,6 +18,8 @@ pub struct Reading {
     pub from_max: f64,
     /// Whether the surface met the blade at all.
     pub wetting: Wetting,
+    /// Whether liquid lies in the sump that the stick does not see, apart from the pool its tip stands in.
+    pub apart: bool,
 }
 
 /// Takes a reading.
@@ -44,7 +46,10 @@ pub(super) fn take(view: &View<'_>, how: &HowIx, smeared: bool) -> Reading {
     let faces = if how.face == Face::Higher { input(own.faces) } else { 0.0 };
     let seat = input(own.seat_offset) + how.seat_offset.map_or(0.0, input);
     let stick = &view.stance.stick;
-    let (crossing, wetting) = stick.reading_from(view.surface() + lifted, longer);
+    let (crossing, wetting) = match view.surface() {
+        Some(surface) => stick.reading_from(surface + lifted, longer),
+        None => (0.0, Wetting::BelowTip),
+    };
     let apparent = crossing - seat + input(own.meniscus) + smear + faces + input(own.scatter) * input(how.noise);
     let s = apparent.clamp(0.0, stick.length() + longer);
     Reading {
@@ -52,5 +57,6 @@ pub(super) fn take(view: &View<'_>, how: &HowIx, smeared: bool) -> Reading {
         fraction: (s - min) / (max - min),
         from_max: view.volume_at(s - longer) - view.volume_at(max - longer),
         wetting,
+        apart: view.lying.is_some() && !view.apart().is_empty(),
     }
 }

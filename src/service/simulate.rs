@@ -5,11 +5,12 @@ use std::sync::Arc;
 
 use super::event::Event;
 use super::ledger::Ledger;
+use super::lying::PoolRow;
 use super::oil::{Laws, Oil};
 use super::program::Program;
 use super::reading::{Reading, Wetting};
 use super::recorder::{Bend, Misfit, Recorder};
-use super::state::{Contents, State};
+use super::state::{ApartPool, Contents, State};
 use super::view::View;
 use super::{ServiceError, event::Action};
 use crate::Error;
@@ -66,8 +67,10 @@ pub struct Row {
     pub supplied: [f64; 5],
     /// Level of the sump above its lowest point at the attitude of the event (m).
     pub level_m: f64,
-    /// Volume in the sump at its own temperature (m3).
+    /// Volume in the sump, all its pools, at its own temperature (m3).
     pub volume_sump_m3: f64,
+    /// The pools of the sump, largest first, where it may hold several at this service's attitudes; else empty.
+    pub pools: Vec<PoolRow>,
 }
 
 /// A reading with the event and the label it was taken under.
@@ -129,7 +132,10 @@ impl Timeline {
     /// The state after an event (row 0 is the start).
     pub fn state(&self, row: usize) -> Option<State> {
         let row = self.rows.get(row)?;
-        Some(State { places: Arc::clone(&self.places), contents: row.contents.clone() })
+        let apart = row.pools.iter().filter(|p| !p.under_tip);
+        let apart = apart.map(|p| ApartPool { bottom_mm: p.bottom.map(|c| c * 1e3), contents: p.contents }).collect();
+        let places = self.circuit.places();
+        Some(State { places: Arc::clone(&places.names), contents: row.contents[..places.names.len()].to_vec(), apart })
     }
 
     /// Path of every place.
@@ -246,10 +252,11 @@ impl Tape {
     fn push(&mut self, event: Option<usize>, view: &View<'_>) {
         self.rows.push(Row {
             event,
-            contents: view.contents().to_vec(),
+            contents: view.all_contents(),
             supplied: view.supplied(),
             level_m: view.level(),
-            volume_sump_m3: view.volume(crate::circuit::SUMP),
+            volume_sump_m3: view.volume_sump(),
+            pools: view.pools(),
         });
     }
 
@@ -261,7 +268,7 @@ impl Tape {
             .map(|(point, reading)| TakenReading { event: point.event, label: point.label.clone(), reading })
             .collect();
         Timeline {
-            places: Arc::clone(&program.places.names),
+            places: program.place_names(),
             circuit: program.circuit,
             events: events.into(),
             rows: self.rows,

@@ -2,7 +2,8 @@
 
 use super::ServiceError;
 use super::clock::{self, PoolClock};
-use super::machine::Machine;
+use super::lying::{Lying, Measure};
+use super::machine::{Machine, lies_badly};
 use super::oil::Oil;
 use super::program::{ActiveRate, Program};
 use super::recorder::Recorder;
@@ -11,6 +12,7 @@ use super::view::{Reference, volume_below};
 use crate::circuit::SUMP;
 use crate::circuit::spec::FuelSpec;
 use crate::fluid::{FluidError, FuelExpansion, OilModel};
+use crate::geometry::GeometryError;
 
 /// Working memory of a run, reused from draw to draw.
 #[derive(Debug, Clone)]
@@ -72,12 +74,16 @@ impl Program {
         recorder: &mut R,
     ) -> Result<(), ServiceError> {
         scratch.contents.clear();
-        scratch.contents.extend_from_slice(self.given_start.as_deref().unwrap_or(&scratch.start));
+        let start = self.given_start.as_ref().map_or(scratch.start.as_slice(), |s| s.contents.as_slice());
+        scratch.contents.extend_from_slice(start);
         scratch.rates.clear();
+        let lying = self.lying(inputs, scratch).map_err(lies_badly)?;
         let contents = scratch.contents.as_mut_slice();
         let mut machine = Machine::new(self, inputs, contents, &scratch.oil, scratch.reference, &mut scratch.rates);
+        machine.lie(lying);
         recorder.start(&machine.view(0));
         for (event, step) in self.steps.iter().enumerate() {
+            machine.turn(step.stance)?;
             for op in &self.ops[step.ops.clone()] {
                 machine.carry_out(event, op, step.stance, recorder)?;
             }
@@ -85,6 +91,25 @@ impl Program {
         }
         recorder.end(&machine.view(0));
         Ok(())
+    }
+
+    /// How the sump's liquid lies at the start, where it may lie apart; what is not under the tip leaves the sump's place.
+    fn lying(&self, inputs: &[f64], scratch: &mut Scratch) -> Result<Option<Lying>, GeometryError> {
+        if !self.has_pools() {
+            return Ok(None);
+        }
+        let l = self.circuit.layout();
+        let measure = Measure { oil: &scratch.oil, scale: inputs[l.volume_scale] };
+        let sump = &mut scratch.contents[SUMP];
+        let lying = match &self.given_start {
+            Some(start) => Lying::poured(self, &start.apart, sump, measure)?,
+            None => {
+                let stance = &self.stances[0];
+                let level = stance.curve.level_at(scratch.reference.at_max / measure.scale);
+                Lying::at_level(self, level, sump, measure)?
+            }
+        };
+        Ok(Some(lying))
     }
 
     /// Volume below MAX in the reference condition.

@@ -86,8 +86,20 @@ impl Contents {
 pub struct State {
     /// Path of every place, such as `sump` or `stores.head.pool`.
     pub places: std::sync::Arc<[String]>,
-    /// Contents of every place, in the same order.
+    /// Contents of every place, in the same order; `sump` is the pool under the stick's tip.
     pub contents: Vec<Contents>,
+    /// Pools of the sump that lie apart from that under the tip.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub apart: Vec<ApartPool>,
+}
+
+/// A pool of the sump that the stick does not see.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct ApartPool {
+    /// A point at the bottom of its basin, body frame, in mm.
+    pub bottom_mm: [f64; 3],
+    /// What it holds.
+    pub contents: Contents,
 }
 
 impl State {
@@ -98,6 +110,7 @@ impl State {
 
     /// Total mass of each component over all places (kg).
     pub fn totals(&self) -> [f64; 5] {
-        std::array::from_fn(|c| self.contents.iter().map(|p| p.mass[c]).sum())
+        let all = || self.contents.iter().chain(self.apart.iter().map(|pool| &pool.contents));
+        std::array::from_fn(|c| all().map(|p| p.mass[c]).sum())
     }
 }

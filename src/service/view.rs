@@ -1,5 +1,6 @@
 //! The state of a running program, as a recorder sees it.
 
+use super::lying::{Lying, Measure, PoolRow};
 use super::oil::Oil;
 use super::program::{Program, Stance};
 use super::state::Contents;
@@ -30,12 +31,19 @@ pub struct View<'a> {
     pub(super) stance: &'a Stance,
     /// What the fitted filter holds when full (m3).
     pub(super) filter_net: f64,
+    /// Where liquid lies apart.
+    pub(super) lying: Option<&'a Lying>,
 }
 
 impl<'a> View<'a> {
     /// Contents of every place.
     pub fn contents(&self) -> &'a [Contents] {
         self.contents
+    }
+
+    /// Contents of every place, and of all pools that lie apart where there may be some.
+    pub(super) fn all_contents(&self) -> Vec<Contents> {
+        self.contents.iter().copied().chain(self.lying.map(Lying::apart)).collect()
     }
 
     /// Mass of each component brought in from outside since the start (kg).
@@ -54,15 +62,42 @@ impl<'a> View<'a> {
         self.oil.volume(&contents)
     }
 
-    /// Level of the sump above its lowest point at the attitude of the event, in the drawing's sump (m): `level(V / k)`.
+    /// Level of the pool under the stick's tip above the sump's lowest point at the attitude of the event, in the drawing's
+    /// sump (m): `level(V / k)`; 0 where the tip hangs over pools that lie apart below it.
     pub fn level(&self) -> f64 {
         let scale = self.inputs[self.program.circuit.layout().volume_scale];
-        self.stance.curve.level_at(self.volume(SUMP) / scale)
+        match self.lying {
+            Some(lying) => lying.level(self.stance.basins.as_ref()).unwrap_or(0.0),
+            None => self.stance.curve.level_at(self.volume(SUMP) / scale),
+        }
     }
 
-    /// Height of the free surface along *up* in the body frame, as the stick sees it (m).
-    pub(super) fn surface(&self) -> f64 {
-        self.stance.curve.datum_si() + self.level() + self.inputs[self.program.circuit.layout().datum]
+    /// What lies in the sump outside the pool under the stick's tip.
+    pub fn apart(&self) -> Contents {
+        self.lying.map_or(Contents::empty(0.0), Lying::apart)
+    }
+
+    /// The pools of the sump where it may hold several at this service's attitudes, largest first.
+    pub fn pools(&self) -> Vec<PoolRow> {
+        let scale = self.inputs[self.program.circuit.layout().volume_scale];
+        let measure = Measure { oil: self.oil, scale };
+        self.lying.map_or_else(Vec::new, |lying| lying.rows(&self.contents[SUMP], measure))
+    }
+
+    /// Volume of all the sump's pools at their own temperatures (m3).
+    pub fn volume_sump(&self) -> f64 {
+        let own = self.volume(SUMP);
+        if self.lying.is_some() { own + self.oil.volume(&self.apart()) } else { own }
+    }
+
+    /// Height of the free surface along *up* in the body frame, as the stick sees it (m); `None` where the tip hangs over
+    /// pools that lie apart below it.
+    pub(super) fn surface(&self) -> Option<f64> {
+        let level = match self.lying {
+            Some(lying) => lying.level(self.stance.basins.as_ref())?,
+            None => self.level(),
+        };
+        Some(self.stance.curve.datum_si() + level + self.inputs[self.program.circuit.layout().datum])
     }
 
     /// Mass over volume of what the sump holds; the oil's density at its temperature where it is empty (kg/m3).
@@ -80,7 +115,7 @@ impl<'a> View<'a> {
 
     /// Volume of everything in the circuit, each place at its own temperature (m3).
     pub fn volume_in_circuit(&self) -> f64 {
-        (0..self.program.places.in_circuit()).map(|place| self.volume(place)).sum()
+        (1..self.program.places.in_circuit()).map(|place| self.volume(place)).sum::<f64>() + self.volume_sump()
     }
 
     /// Volume below MAX in the reference condition (m3).
@@ -99,6 +134,11 @@ impl<'a> View<'a> {
         let mut all = Contents::empty(t);
         for place in &self.contents[..self.program.places.in_circuit()] {
             for (sum, m) in all.mass.iter_mut().zip(place.mass) {
+                *sum += m;
+            }
+        }
+        if self.lying.is_some() {
+            for (sum, m) in all.mass.iter_mut().zip(self.apart().mass) {
                 *sum += m;
             }
         }

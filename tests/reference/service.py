@@ -109,7 +109,9 @@ class Service(Holding):
         self._set_temperature(event)
         if not self.open_plugs:
             at = self.state["sump"].temperature_c
-            self.density_open = self.circuit.oil.density(at)
+            sump = self.state["sump"]
+            volume = self.volume(sump)
+            self.density_open = sump.mass / volume if volume > 0.0 else self.circuit.oil.density(at)
             self.viscosity_open = self.circuit.oil.kinematic_viscosity(at)
         self.open_plugs.append(plug)
         self._spill_open_plug(up)

@@ -2,6 +2,7 @@
 
 mod draining;
 mod errors;
+mod pools;
 mod reading;
 mod rest;
 
