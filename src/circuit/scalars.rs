@@ -83,7 +83,7 @@ struct Flat(Vec<Scalar>);
 
 impl Flat {
     fn push<D: Dimension>(&mut self, path: &str, value: &Value<D>) -> Ix {
-        self.0.push(Scalar { path: path.into(), distribution: *value.distribution(), dimension: D::ID });
+        self.0.push(Scalar { path: path.into(), distribution: value.distribution().clone(), dimension: D::ID });
         self.0.len() - 1
     }
 

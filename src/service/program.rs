@@ -363,7 +363,7 @@ impl<'a> Compiler<'a> {
         range: &inputs::Range,
     ) -> Result<Ix, Error> {
         inputs::check(i, field, value, range)?;
-        Ok(self.input(i, field, *value.distribution()))
+        Ok(self.input(i, field, value.distribution().clone()))
     }
 
     fn input(&mut self, event: usize, field: &'static str, distribution: Distribution) -> Ix {
