@@ -3873,7 +3873,100 @@ class Uncertain:
     def __repr__(self, /) -> str: ...
     def __str__(self, /) -> str: ...
     @staticmethod
-    def lognormal(median: SupportsFloat | SupportsIndex, sigma: SupportsFloat | SupportsIndex, unit: str) -> Uncertain:
+    def arcsine(low: SupportsFloat | SupportsIndex, high: SupportsFloat | SupportsIndex, unit: str = "1") -> Uncertain:
+        """
+        Arcsine (U-shaped) distribution between limits: a quantity that swings as a sine (JCGM 101, 6.4.6).
+
+        Its standard deviation is ``(high - low)/sqrt(8)``.
+
+        Parameters
+        ----------
+        low, high : float
+            The limits, in `unit`.
+        unit : str
+            Such as ``"degC"``.
+
+        Returns
+        -------
+        Uncertain
+        """
+
+    @staticmethod
+    def beta(
+        low: SupportsFloat | SupportsIndex,
+        high: SupportsFloat | SupportsIndex,
+        alpha: SupportsFloat | SupportsIndex,
+        beta: SupportsFloat | SupportsIndex,
+        unit: str = "1",
+    ) -> Uncertain:
+        """
+        Beta distribution stretched to limits.
+
+        Parameters
+        ----------
+        low, high : float
+            The limits, in `unit`.
+        alpha, beta : float
+            The shapes, 0.1 to 100 000, without unit.
+        unit : str
+            Such as ``"L"``.
+
+        Returns
+        -------
+        Uncertain
+        """
+
+    def cdf(self, /, value: SupportsFloat | SupportsIndex) -> float:
+        """
+        Probability that the quantity is at most `value`.
+
+        Parameters
+        ----------
+        value : float
+            In the unit of the text.
+
+        Returns
+        -------
+        float
+            0 to 1.
+        """
+
+    @property
+    def degrees_of_freedom(self, /) -> float:
+        """
+        Degrees of freedom of the standard uncertainty (JCGM 100, G.3 and G.4.2); infinite where it is taken as exact.
+        """
+
+    def interval(self, /, probability: SupportsFloat | SupportsIndex = 0.95) -> tuple[float, float]:
+        """
+        Probabilistically symmetric coverage interval.
+
+        Parameters
+        ----------
+        probability : float
+            Greater than 0, less than 1.
+
+        Returns
+        -------
+        tuple of float
+            Its two ends, in the unit of the text.
+
+        Raises
+        ------
+        QuantityError
+            If the probability is out of range.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> fm.Uncertain("0.30 .. 0.40 L").interval(0.5)
+        (0.325, 0.375)
+        """
+
+    @staticmethod
+    def lognormal(
+        median: SupportsFloat | SupportsIndex, sigma: SupportsFloat | SupportsIndex, unit: str = "1"
+    ) -> Uncertain:
         """
         Lognormal distribution: the logarithm is normal.
 
@@ -3892,6 +3985,18 @@ class Uncertain:
         """
 
     @property
+    def mean(self, /) -> float:
+        """
+        Expectation, in the unit of the text; of a t-distribution its centre.
+        """
+
+    @property
+    def median(self, /) -> float:
+        """
+        Median, in the unit of the text.
+        """
+
+    @property
     def nominal(self, /) -> float:
         """
         Nominal value, in the unit of the text: mean, midpoint, or median of a lognormal.
@@ -3899,7 +4004,7 @@ class Uncertain:
 
     @staticmethod
     def normal(
-        mean: SupportsFloat | SupportsIndex, standard_uncertainty: SupportsFloat | SupportsIndex, unit: str
+        mean: SupportsFloat | SupportsIndex, standard_uncertainty: SupportsFloat | SupportsIndex, unit: str = "1"
     ) -> Uncertain:
         """
         Normal distribution (JCGM 101, 6.4.7).
@@ -3919,7 +4024,58 @@ class Uncertain:
         """
 
     @staticmethod
-    def rectangular(low: SupportsFloat | SupportsIndex, high: SupportsFloat | SupportsIndex, unit: str) -> Uncertain:
+    def pert(
+        low: SupportsFloat | SupportsIndex,
+        mode: SupportsFloat | SupportsIndex,
+        high: SupportsFloat | SupportsIndex,
+        unit: str = "1",
+    ) -> Uncertain:
+        """
+        PERT: the beta distribution of a lowest, a most likely and a highest value.
+
+        Its mean is ``(low + 4*mode + high)/6`` (Malcolm, Roseboom, Clark and Fazar 1959, Operations Research 7:646); its
+        shapes are ``1 + 4*(mode - low)/(high - low)`` and ``1 + 4*(high - mode)/(high - low)``.
+
+        Parameters
+        ----------
+        low, mode, high : float
+            In `unit`.
+        unit : str
+            Such as ``"L"``.
+
+        Returns
+        -------
+        Uncertain
+        """
+
+    def quantile(self, /, probability: SupportsFloat | SupportsIndex) -> float:
+        """
+        Value below which the quantity falls with a probability: the inverse of `cdf`.
+
+        Parameters
+        ----------
+        probability : float
+            0 to 1; the ends give the limits, which may be infinite.
+
+        Returns
+        -------
+        float
+            In the unit of the text.
+
+        Raises
+        ------
+        QuantityError
+            If the probability is out of range.
+        """
+
+    @staticmethod
+    def rectangular(
+        low: SupportsFloat | SupportsIndex,
+        high: SupportsFloat | SupportsIndex,
+        unit: str = "1",
+        *,
+        limits_within: SupportsFloat | SupportsIndex | None = None,
+    ) -> Uncertain:
         """
         Rectangular distribution between limits (JCGM 101, 6.4.2).
 
@@ -3929,6 +4085,34 @@ class Uncertain:
             The limits, in `unit`.
         unit : str
             Such as ``"L"``.
+        limits_within : float, optional
+            How far each limit may itself lie from what is said, at most half of ``high - low``: then the distribution is the
+            curvilinear trapezoid of JCGM 101, 6.4.3, with standard deviation ``sqrt((high - low)**2/12 + limits_within**2/9)``.
+
+        Returns
+        -------
+        Uncertain
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> fm.Uncertain.rectangular(-0.05, 0.05, "K", limits_within=0.025).degrees_of_freedom
+        2.0
+        """
+
+    @staticmethod
+    def samples(values: Quantities, unit: str = "1") -> Uncertain:
+        """
+        Each of these values with the same probability: draws from an earlier analysis.
+
+        A draw is one of the values, never a number between two of them.
+
+        Parameters
+        ----------
+        values : sequence of float
+            Two or more, finite, not all equal, in `unit`.
+        unit : str
+            Such as ``"L"``.
 
         Returns
         -------
@@ -3936,9 +4120,51 @@ class Uncertain:
         """
 
     @property
+    def standard_deviation(self, /) -> float:
+        """
+        Standard deviation of the distribution, in the unit of the text; infinite for two or fewer degrees of freedom.
+        """
+
+    @property
     def standard_uncertainty(self, /) -> float:
         """
-        Standard uncertainty, in the unit of the text.
+        Standard uncertainty, in the unit of the text, as JCGM 100 uses it: as stated where it comes with degrees of freedom.
+        """
+
+    @staticmethod
+    def t(
+        estimate: SupportsFloat | SupportsIndex,
+        standard_uncertainty: SupportsFloat | SupportsIndex,
+        degrees_of_freedom: SupportsFloat | SupportsIndex,
+        unit: str = "1",
+    ) -> Uncertain:
+        """
+        Scaled and shifted t-distribution: few degrees of freedom (JCGM 101, 6.4.9).
+
+        For the mean of n readings with experimental standard deviation s, state ``s/sqrt(n)`` and ``n - 1``; for a
+        certificate, ``U/k`` and its effective degrees of freedom.
+
+        Parameters
+        ----------
+        estimate : float
+            In `unit`.
+        standard_uncertainty : float
+            As stated, above 0, in `unit`. The standard deviation of the distribution is larger by ``sqrt(v/(v - 2))``.
+        degrees_of_freedom : float
+            v, 1 or more.
+        unit : str
+            Such as ``"L"``.
+
+        Returns
+        -------
+        Uncertain
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> mean_of_five = fm.Uncertain.t(43.2, 0.4, 4, "mm")
+        >>> mean_of_five.standard_uncertainty, round(mean_of_five.standard_deviation, 4)
+        (0.4, 0.5657)
         """
 
     @staticmethod
@@ -3946,7 +4172,7 @@ class Uncertain:
         low: SupportsFloat | SupportsIndex,
         mode: SupportsFloat | SupportsIndex,
         high: SupportsFloat | SupportsIndex,
-        unit: str,
+        unit: str = "1",
     ) -> Uncertain:
         """
         Triangular distribution between limits with its peak at `mode`.
@@ -3969,7 +4195,7 @@ class Uncertain:
         standard_uncertainty: SupportsFloat | SupportsIndex,
         low: SupportsFloat | SupportsIndex,
         high: SupportsFloat | SupportsIndex,
-        unit: str,
+        unit: str = "1",
     ) -> Uncertain:
         """
         Normal distribution cut off at limits.

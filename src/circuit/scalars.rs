@@ -195,7 +195,7 @@ impl Flat<'_> {
     fn push_as<D: Dimension>(&mut self, path: &str, value: &Value<D>, by_default: bool) -> Ix {
         let marked = |p: &String| path.strip_prefix(p.as_str()).is_some_and(|r| r.is_empty() || r.starts_with('.'));
         let judgement = by_default || self.judged.iter().any(marked);
-        let distribution = *value.distribution();
+        let distribution = value.distribution().clone();
         self.scalars.push(Scalar { path: path.into(), distribution, dimension: D::ID, judgement });
         self.scalars.len() - 1
     }

@@ -37,6 +37,119 @@ pub enum EstimateError {
         /// Draws asked for.
         asked: usize,
     },
+    /// A model without inputs.
+    #[error("there are no inputs; at least one is needed")]
+    NoInputs,
+    /// Two inputs of one name.
+    #[error("{input} is given twice; an input that enters twice is one input that the model uses twice")]
+    RepeatedInput {
+        /// Name of the input.
+        input: String,
+    },
+    /// The name of no input.
+    #[error("there is no input {input}; the inputs are {}", known.join(", "))]
+    UnknownInput {
+        /// The name given.
+        input: String,
+        /// Names of the inputs.
+        known: Box<[String]>,
+    },
+    /// A correlation coefficient that two inputs cannot have.
+    #[error(
+        "the correlation of {a} and {b} is {value}; it must lie between -1 and 1, both excluded, for two different inputs          (inputs that are correlated fully are one input)"
+    )]
+    CorrelationOutOfRange {
+        /// Name of one input.
+        a: String,
+        /// Name of the other.
+        b: String,
+        /// The coefficient given, as text.
+        value: String,
+    },
+    /// Two coefficients for one pair of inputs.
+    #[error("the correlation of {a} and {b} is given twice")]
+    RepeatedCorrelation {
+        /// Name of one input.
+        a: String,
+        /// Name of the other.
+        b: String,
+    },
+    /// A correlation with an input that has no uncertainty.
+    #[error("{input} is exact; only uncertain inputs can be correlated")]
+    CorrelationOfExact {
+        /// Name of the exact input.
+        input: String,
+    },
+    /// Coefficients that contradict each other.
+    #[error(
+        "the correlations of {} contradict each other: their matrix, with 0 where none is given, is not positive definite",
+        inputs.join(", ")
+    )]
+    ImpossibleCorrelations {
+        /// Names of the inputs that hang together.
+        inputs: Box<[String]>,
+    },
+    /// A number of draws that Sobol' points cannot balance.
+    #[error(
+        "draws = {draws} is not {scrambles} scrambles times a power of two, as Sobol' points need; take {below} or {above}"
+    )]
+    DrawsNotBalanced {
+        /// Draws asked for.
+        draws: usize,
+        /// Independent scrambles.
+        scrambles: usize,
+        /// The next accepted number below, or the lowest.
+        below: usize,
+        /// The next accepted number above.
+        above: usize,
+    },
+    /// More uncertain inputs than Sobol' points have coordinates.
+    #[error("Sobol' points of {needed} coordinates are needed and {most} are the most; take pseudo-random draws")]
+    TooManyDimensions {
+        /// Coordinates needed.
+        needed: usize,
+        /// Most coordinates.
+        most: usize,
+    },
+    /// A model without results.
+    #[error("the model has no results; at least one is needed")]
+    NoResults,
+    /// The name of no result.
+    #[error("there is no result {result:?}; the results are {}", known.join(", "))]
+    UnknownResult {
+        /// The name given.
+        result: String,
+        /// Names of the results.
+        known: Box<[String]>,
+    },
+    /// A result that is NaN or infinite.
+    #[error("{result} is {value} for the inputs of row {row}, the first of {count} such in its block")]
+    ResultNotFinite {
+        /// Name of the result.
+        result: String,
+        /// Index of the first offending row.
+        row: usize,
+        /// The offending value as text.
+        value: String,
+        /// How many there are in the block.
+        count: usize,
+    },
+    /// A result of another length than the inputs.
+    #[error("the model gave {result} with {found} values for {wanted} rows of inputs; one for each row is needed")]
+    WrongLength {
+        /// Name of the result.
+        result: String,
+        /// Values given.
+        found: usize,
+        /// Values needed.
+        wanted: usize,
+    },
+    /// A result that does not vary, so that no share of its variance can be given.
+    #[error("{result} does not vary with the uncertain inputs; there is no variance to share out")]
+    NoVariance {
+        /// Name of the result.
+        result: String,
+    },
     /// A plan whose `done` or `then` pours already.
     #[error("{list}[{event}] pours; plan_refill decides the pour itself, leave Pour out of `{list}`")]
     PourInPlan {

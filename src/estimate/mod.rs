@@ -1,14 +1,33 @@
-//! Estimation: predictions with their uncertainty and the refill plan.
+//! Estimation: uncertainty propagated through any model, what drives it, predictions and the refill plan.
 
+mod adaptive;
 mod cautions;
+mod draw;
 mod error;
+mod evaluate;
+mod first_order;
+mod inputs;
+mod model;
+mod options;
 mod plan;
 mod predict;
+mod propagate;
+mod sensitivity;
 mod sort;
 mod summary;
+mod tornado;
 
 pub use cautions::CAUTIONS;
+pub use draw::Block;
 pub use error::EstimateError;
+pub use evaluate::Progress;
+pub use first_order::{Contribution, FirstOrder, Validity};
+pub use inputs::{Correlation, CorrelationOf, Inputs};
+pub use model::{Model, PerRow, per_row};
+pub use options::{Method, PropagateOptions, Stopping};
 pub use plan::{AFTER, BEFORE_START, Plan, PlanOptions, plan_refill};
 pub use predict::{PredictOptions, PredictedReading, Prediction, predict};
+pub use propagate::{Propagated, Propagation, propagate};
+pub use sensitivity::{Index, Sensitivity, SensitivityOptions, Shares, sensitivity};
 pub use summary::Draws;
+pub use tornado::{Bar, Tornado, tornado};

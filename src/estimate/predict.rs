@@ -117,7 +117,7 @@ impl Varying {
             .inputs()
             .enumerate()
             .filter(|(_, input)| !input.distribution().is_exact())
-            .map(|(ix, input)| (ix, input.path(), *input.distribution()))
+            .map(|(ix, input)| (ix, input.path(), input.distribution().clone()))
             .collect();
         let touched = program.touches(&inputs.iter().map(|(ix, ..)| *ix).collect::<Vec<_>>());
         Self { inputs, touched }

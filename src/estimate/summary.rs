@@ -10,7 +10,6 @@ pub struct Draws {
 }
 
 impl Draws {
-    #[cfg(any(test, feature = "python"))]
     pub(crate) fn new(values: Vec<f64>) -> Self {
         let mut sorted = values.clone();
         sorted.sort_by(f64::total_cmp);
@@ -56,6 +55,17 @@ impl Draws {
         (self.quantile((1.0 - p) / 2.0), self.quantile(f64::midpoint(1.0, p)))
     }
 
+    /// Shortest coverage interval: of all runs of `q = floor(p M + 1/2)` steps between sorted draws the shortest, the first of
+    /// equals (JCGM 101, 7.7.4). `p` strictly between 0 and 1.
+    pub fn shortest_interval(&self, p: f64) -> (f64, f64) {
+        let last = self.sorted.len() - 1;
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // between 0 and the number of draws
+        let steps = ((p * self.sorted.len() as f64 + 0.5) as usize).clamp(1.min(last), last);
+        let width = |first: usize| self.sorted[first + steps] - self.sorted[first];
+        let first = (0..=last - steps).fold(0, |best, first| if width(first) < width(best) { first } else { best });
+        (self.sorted[first], self.sorted[first + steps])
+    }
+
     /// Quantile by linear interpolation between order statistics at `(n - 1) q` (Hyndman and Fan 1996, type 7).
     pub fn quantile(&self, q: f64) -> f64 {
         let at = q.clamp(0.0, 1.0) * (self.sorted.len() - 1) as f64;
@@ -80,5 +90,14 @@ mod tests {
         assert_eq!(d.quantile(0.5), 3.0);
         assert!((d.quantile(0.1) - 1.4).abs() < 1e-12);
         assert_eq!(d.interval(0.5), (2.0, 4.0));
+    }
+
+    /// By hand, after JCGM 101, 7.7.4: of 10 draws, `q = 5` steps for 50 %; from 0 to 5 they span 5, from 3 to 8 only 1.7.
+    #[test]
+    fn shortest_of_ten() {
+        let d = Draws::new(vec![0.0, 1.0, 2.0, 3.1, 3.2, 3.3, 4.0, 4.5, 4.8, 9.0]);
+        assert_eq!(d.shortest_interval(0.5), (3.1, 4.8));
+        assert_eq!(d.shortest_interval(0.999), (0.0, 9.0));
+        assert_eq!(Draws::new(vec![7.0]).shortest_interval(0.5), (7.0, 7.0));
     }
 }

@@ -1,6 +1,10 @@
 //! Small numerical tools that every layer may use.
 
+pub mod beta;
 pub mod check;
+pub mod cholesky;
 pub mod normal;
 pub mod quadrature;
+pub mod sobol;
 pub mod streams;
+pub mod student;

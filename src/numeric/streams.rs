@@ -11,18 +11,28 @@ const WORDS_PER_DRAW: u128 = 2;
 
 /// Fills `out` with draws `first..` of the stream, each strictly between 0 and 1.
 pub fn fill(seed: u64, name: &str, first: u64, out: &mut [f64]) {
-    let mut key = [0_u8; 32];
-    key[..8].copy_from_slice(&seed.to_le_bytes());
-    key[8..16].copy_from_slice(&fnv1a(name).to_le_bytes());
-    let mut rng = ChaCha8Rng::from_seed(key);
+    let mut rng = stream(seed, name, 0);
     rng.set_word_pos(u128::from(first) * WORDS_PER_DRAW);
     for u in out {
         *u = open_unit(rng.next_u64());
     }
 }
 
+/// A key for the scramble `replicate` of the Sobol' coordinate of this name: a number of a stream of its own.
+pub fn key(seed: u64, name: &str, replicate: u64) -> u64 {
+    stream(seed, name, replicate.wrapping_add(1)).next_u64()
+}
+
+fn stream(seed: u64, name: &str, replicate: u64) -> ChaCha8Rng {
+    let mut key = [0_u8; 32];
+    key[..8].copy_from_slice(&seed.to_le_bytes());
+    key[8..16].copy_from_slice(&fnv1a(name).to_le_bytes());
+    key[16..24].copy_from_slice(&replicate.to_le_bytes());
+    ChaCha8Rng::from_seed(key)
+}
+
 /// The midpoint of one of 2^52 equal cells of the unit interval, so that 0 and 1 never occur.
-fn open_unit(bits: u64) -> f64 {
+pub(super) fn open_unit(bits: u64) -> f64 {
     const CELL: f64 = 1.0 / (1_u64 << 52) as f64;
     ((bits >> 12) as f64 + 0.5) * CELL
 }

@@ -597,7 +597,7 @@ impl<'a> Compiler<'a> {
         range: &inputs::Range,
     ) -> Result<Ix, Error> {
         inputs::check(i, field, value, range)?;
-        Ok(self.input(i, field, *value.distribution()))
+        Ok(self.input(i, field, value.distribution().clone()))
     }
 
     fn optional<D: Dimension>(

@@ -1,15 +1,19 @@
 //! What is known of a quantity: an exact number or a distribution (JCGM 100 and JCGM 101).
 
+mod law;
+mod map;
+
+use std::sync::Arc;
+
 use super::error::QuantityError;
-use super::exact::Unit;
 use super::number::shortest;
 use super::truncated::Truncation;
-use crate::numeric::{check, normal};
+use crate::numeric::check;
 
 /// An exact number or a probability distribution, in SI (degC for a temperature).
 ///
 /// Made by the constructors, which check the parameters; the variants cannot be built outside the crate.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub enum Distribution {
     /// A number without uncertainty.
@@ -61,7 +65,58 @@ pub enum Distribution {
         /// Upper limit, above `low`; may be `inf`.
         high: f64,
     },
+    /// Rectangular between limits that are themselves known within `± within` only (JCGM 101, 6.4.3: a curvilinear
+    /// trapezoid).
+    #[non_exhaustive]
+    InexactLimits {
+        /// Middle of what the lower limit may be.
+        low: f64,
+        /// Middle of what the upper limit may be, above `low`.
+        high: f64,
+        /// How far each limit may lie from its middle: above 0, at most half of `high - low`.
+        within: f64,
+    },
+    /// Arcsine (U-shaped) between limits: a quantity that swings as a sine between them (JCGM 101, 6.4.6).
+    #[non_exhaustive]
+    Arcsine {
+        /// Lower limit.
+        low: f64,
+        /// Upper limit, above `low`.
+        high: f64,
+    },
+    /// Beta distribution stretched to the limits; PERT estimates become one.
+    #[non_exhaustive]
+    Beta {
+        /// Lower limit.
+        low: f64,
+        /// Upper limit, above `low`.
+        high: f64,
+        /// First shape, without unit.
+        alpha: f64,
+        /// Second shape, without unit.
+        beta: f64,
+    },
+    /// Scaled and shifted t-distribution: an estimate and its standard uncertainty with few degrees of freedom
+    /// (JCGM 101, 6.4.9).
+    #[non_exhaustive]
+    Student {
+        /// The estimate, its centre.
+        estimate: f64,
+        /// The standard uncertainty as stated (`s / sqrt(n)`, or `U / k` of a certificate), above 0: the scale of the
+        /// distribution, whose standard deviation is larger by `sqrt(dof / (dof - 2))`.
+        scale: f64,
+        /// Degrees of freedom, 1 or more, without unit.
+        dof: f64,
+    },
+    /// Each of these values with the same probability, in rising order: draws from an earlier analysis.
+    #[non_exhaustive]
+    Samples(Arc<[f64]>),
 }
+
+/// Accepted shapes of a beta distribution.
+const SHAPES: std::ops::RangeInclusive<f64> = 0.1..=1e5;
+/// The weight of the mode in a PERT estimate, whose mean is `(low + 4 mode + high) / 6`.
+const PERT_WEIGHT: f64 = 4.0;
 
 impl Distribution {
     /// A number without uncertainty; it must be finite.
@@ -108,6 +163,58 @@ impl Distribution {
         this.ruled(what, left > Truncation::LEAST, "the limits leave no probability of the normal distribution")
     }
 
+    /// Rectangular between limits known within `± within`, with finite `low < high` and `0 < within <= (high - low)/2`.
+    pub fn inexact_limits(what: &str, low: f64, high: f64, within: f64) -> Result<Self, QuantityError> {
+        check::all_finite(what, &[low, high, within])?;
+        let this = Self::InexactLimits { low, high, within };
+        let this = this.ruled(what, low < high, "the lower limit must lie below the upper limit")?;
+        let fits = within > 0.0 && within <= 0.5 * (high - low);
+        this.ruled(what, fits, "the limits must be known within more than 0 and at most half their distance")
+    }
+
+    /// Arcsine with finite `low < high`.
+    pub fn arcsine(what: &str, low: f64, high: f64) -> Result<Self, QuantityError> {
+        check::all_finite(what, &[low, high])?;
+        Self::Arcsine { low, high }.ruled(what, low < high, "the lower limit must lie below the upper limit")
+    }
+
+    /// Beta distribution stretched to finite `low < high`, with shapes from 0.1 to 100 000.
+    pub fn beta(what: &str, low: f64, high: f64, alpha: f64, beta: f64) -> Result<Self, QuantityError> {
+        check::all_finite(what, &[low, high, alpha, beta])?;
+        let this = Self::Beta { low, high, alpha, beta };
+        let this = this.ruled(what, low < high, "the lower limit must lie below the upper limit")?;
+        let shaped = SHAPES.contains(&alpha) && SHAPES.contains(&beta);
+        this.ruled(what, shaped, "the shapes alpha and beta must lie within 0.1 to 100000")
+    }
+
+    /// PERT: the beta distribution of a lowest, a most likely and a highest value, with mean `(low + 4 mode + high)/6`
+    /// (Malcolm, Roseboom, Clark and Fazar 1959, Operations Research 7:646): shapes `1 + 4 (mode - low)/(high - low)` and
+    /// `1 + 4 (high - mode)/(high - low)`.
+    pub fn pert(what: &str, low: f64, mode: f64, high: f64) -> Result<Self, QuantityError> {
+        // The rule and the message of three such numbers are those of a triangle.
+        Self::triangular(what, low, mode, high)?;
+        let shape = |part: f64| 1.0 + PERT_WEIGHT * (part / (high - low));
+        Self::beta(what, low, high, shape(mode - low), shape(high - mode))
+    }
+
+    /// Scaled and shifted t-distribution of an estimate with its stated standard uncertainty above 0 and 1 or more degrees
+    /// of freedom (JCGM 101, 6.4.9.2 for a mean of readings, 6.4.9.7 for a certificate).
+    pub fn student(what: &str, estimate: f64, standard_uncertainty: f64, dof: f64) -> Result<Self, QuantityError> {
+        check::all_finite(what, &[estimate, standard_uncertainty, dof])?;
+        let this = Self::Student { estimate, scale: standard_uncertainty, dof };
+        let this = this.ruled(what, standard_uncertainty > 0.0, "the standard uncertainty must be above 0")?;
+        this.ruled(what, dof >= 1.0, "the degrees of freedom must be 1 or more")
+    }
+
+    /// Each of two or more finite values, not all equal, with the same probability.
+    pub fn samples(what: &str, values: &[f64]) -> Result<Self, QuantityError> {
+        check::all_finite(what, values)?;
+        let mut sorted = values.to_vec();
+        sorted.sort_by(f64::total_cmp);
+        let varied = sorted.first() < sorted.last();
+        Self::Samples(sorted.into()).ruled(what, varied, "samples must be two or more values, not all equal")
+    }
+
     /// This distribution if its rule holds, else the refusal.
     fn ruled(self, what: &str, holds: bool, reason: &str) -> Result<Self, QuantityError> {
         if holds {
@@ -130,162 +237,11 @@ impl Distribution {
             Self::Triangular { low, mode, high } => join("triangular", &[low, mode, high]),
             Self::LogNormal { median, sigma } => join("lognormal", &[median, sigma]),
             Self::TruncatedNormal { mean, sd, low, high } => join("truncated", &[mean, sd, low, high]),
+            Self::InexactLimits { low, high, within } => join("rectangular", &[low, high, within]),
+            Self::Arcsine { low, high } => join("arcsine", &[low, high]),
+            Self::Beta { low, high, alpha, beta } => join("beta", &[low, high, alpha, beta]),
+            Self::Student { estimate, scale, dof } => join("t", &[estimate, scale, dof]),
+            Self::Samples(ref values) => join("samples", values),
         }
-    }
-
-    /// Whether it is a number without uncertainty.
-    pub fn is_exact(&self) -> bool {
-        matches!(self, Self::Exact(_))
-    }
-
-    /// The one number that stands for it: the median of a log-normal, the mean of every other.
-    pub fn nominal(&self) -> f64 {
-        match *self {
-            Self::LogNormal { median, .. } => median,
-            _ => self.mean(),
-        }
-    }
-
-    /// Expectation.
-    pub fn mean(&self) -> f64 {
-        match *self {
-            Self::Exact(x) => x,
-            Self::Normal { mean, .. } => mean,
-            Self::Rectangular { low, high } => f64::midpoint(low, high),
-            Self::Triangular { low, mode, high } => low / 3.0 + mode / 3.0 + high / 3.0,
-            Self::LogNormal { median, sigma } => median * (0.5 * sigma * sigma).exp(),
-            Self::TruncatedNormal { mean, sd, low, high } => Truncation::new(mean, sd, low, high).moments().0,
-        }
-    }
-
-    /// Standard deviation, the standard uncertainty of JCGM 100; 0 for an exact number.
-    pub fn standard_deviation(&self) -> f64 {
-        match *self {
-            Self::Exact(_) => 0.0,
-            Self::Normal { sd, .. } => sd,
-            Self::Rectangular { low, high } => (high - low) / 12f64.sqrt(),
-            Self::Triangular { low, mode, high } => {
-                (((high - low) * (high - low) - (mode - low) * (high - mode)) / 18.0).sqrt()
-            }
-            Self::LogNormal { sigma, .. } => self.mean() * (sigma * sigma).exp_m1().sqrt(),
-            Self::TruncatedNormal { mean, sd, low, high } => Truncation::new(mean, sd, low, high).moments().1,
-        }
-    }
-
-    /// The value below which it falls with probability `p`, for `p` in (0, 1); at 0 and 1 the limits of the support
-    /// (infinite for a normal), NaN outside.
-    pub fn quantile(&self, p: f64) -> f64 {
-        if !(0.0..=1.0).contains(&p) {
-            return f64::NAN;
-        }
-        match *self {
-            Self::Exact(x) => x,
-            Self::Normal { mean, sd } => mean + sd * normal::quantile(p),
-            Self::Rectangular { low, high } => (low + p * (high - low)).min(high),
-            Self::Triangular { low, mode, high } => triangular_quantile(p, low, mode, high),
-            Self::LogNormal { median, sigma } => median * (sigma * normal::quantile(p)).exp(),
-            Self::TruncatedNormal { mean, sd, low, high } => Truncation::new(mean, sd, low, high).quantile(p),
-        }
-    }
-
-    /// Probability that the quantity is at most `x`.
-    pub fn cdf(&self, x: f64) -> f64 {
-        match *self {
-            Self::Exact(at) => f64::from(u8::from(x >= at)),
-            Self::Normal { mean, sd } => normal::cdf((x - mean) / sd),
-            Self::Rectangular { low, high } => ((x - low) / (high - low)).clamp(0.0, 1.0),
-            Self::Triangular { low, mode, high } => triangular_cdf(x, low, mode, high),
-            Self::LogNormal { .. } if x <= 0.0 => 0.0,
-            Self::LogNormal { median, sigma } => normal::cdf((x / median).ln() / sigma),
-            Self::TruncatedNormal { mean, sd, low, high } => Truncation::new(mean, sd, low, high).cdf(x),
-        }
-    }
-
-    /// Lowest and highest possible value; infinite where there is no limit.
-    pub fn support(&self) -> (f64, f64) {
-        match *self {
-            Self::Exact(x) => (x, x),
-            Self::Normal { .. } => (f64::NEG_INFINITY, f64::INFINITY),
-            Self::LogNormal { .. } => (0.0, f64::INFINITY),
-            Self::Rectangular { low, high }
-            | Self::Triangular { low, high, .. }
-            | Self::TruncatedNormal { low, high, .. } => (low, high),
-        }
-    }
-
-    /// The distribution of `scale * x + offset`. A scale of 0 is refused, and so is a log-normal with an offset or a
-    /// negative scale, because the result is none of the distributions here.
-    pub fn map_affine(&self, scale: f64, offset: f64) -> Result<Self, QuantityError> {
-        let map = Map { point: &|x| scale * x + offset, size: &|dx, _| scale.abs() * dx };
-        check::all_finite("scale and offset", &[scale, offset])?;
-        self.ruled("scale and offset", scale != 0.0 || self.is_exact(), "a distribution cannot be scaled by 0")?;
-        let log_normal = matches!(self, Self::LogNormal { .. });
-        let reason = "a log-normal can only be scaled by a factor above 0";
-        self.ruled("scale and offset", !log_normal || (offset == 0.0 && scale > 0.0), reason)?;
-        self.mapped("scale and offset", scale < 0.0, &map)
-    }
-
-    /// This distribution, given in a unit, in the stored unit. A slope in per cent propagates to first order. A
-    /// log-normal needs a unit that is proportional to the stored one.
-    pub(super) fn to_stored(self, what: &str, unit: &Unit) -> Result<Self, QuantityError> {
-        if unit.is_stored() {
-            return self.mapped(what, false, &Map { point: &|x| x, size: &|dx, _| dx });
-        }
-        let reason = "a log-normal needs a unit that counts from a true zero";
-        self.ruled(what, !matches!(self, Self::LogNormal { .. }) || unit.is_proportional(), reason)?;
-        let map = Map { point: &|x| unit.to_si(x), size: &|dx, x| unit.difference_to_si(dx, x) };
-        self.mapped(what, false, &map)
-    }
-
-    fn mapped(&self, what: &str, flipped: bool, map: &Map<'_>) -> Result<Self, QuantityError> {
-        let ends = |low: f64, high: f64| {
-            let (low, high) = ((map.point)(low), (map.point)(high));
-            if flipped { (high, low) } else { (low, high) }
-        };
-        match *self {
-            Self::Exact(x) => Self::exact(what, (map.point)(x)),
-            Self::Normal { mean, sd } => Self::normal(what, (map.point)(mean), (map.size)(sd, mean)),
-            Self::Rectangular { low, high } => {
-                let (low, high) = ends(low, high);
-                Self::rectangular(what, low, high)
-            }
-            Self::Triangular { low, mode, high } => {
-                let (low, high) = ends(low, high);
-                Self::triangular(what, low, (map.point)(mode), high)
-            }
-            Self::LogNormal { median, sigma } => Self::log_normal(what, (map.point)(median), sigma),
-            Self::TruncatedNormal { mean, sd, low, high } => {
-                let (low, high) = ends(low, high);
-                Self::truncated_normal(what, (map.point)(mean), (map.size)(sd, mean), low, high)
-            }
-        }
-    }
-}
-
-/// How points and sizes (at a point) change with the unit.
-struct Map<'a> {
-    point: &'a dyn Fn(f64) -> f64,
-    size: &'a dyn Fn(f64, f64) -> f64,
-}
-
-fn triangular_quantile(p: f64, low: f64, mode: f64, high: f64) -> f64 {
-    let width = high - low;
-    if p * width < mode - low {
-        low + (p * width * (mode - low)).sqrt()
-    } else {
-        high - ((1.0 - p) * width * (high - mode)).sqrt()
-    }
-}
-
-fn triangular_cdf(x: f64, low: f64, mode: f64, high: f64) -> f64 {
-    let width = high - low;
-    if x <= low {
-        0.0
-    } else if x >= high {
-        1.0
-    } else if x < mode {
-        (x - low) / width * ((x - low) / (mode - low))
-    } else {
-        1.0 - (high - x) / width * ((high - x) / (high - mode))
     }
 }

@@ -163,7 +163,9 @@ impl Coded for QuantityError {
 
 /// The accepted forms of an uncertain value, for messages.
 const FORMS: &str = "4.2 L, 0.35(5) L, 0.35 ± 0.10 L k=2, 0.30 .. 0.40 L, normal(mean, sd) L, rectangular(low, high) L, \
-                     triangular(low, mode, high) L, lognormal(median, sigma) L, truncated(mean, sd, low, high) L";
+                     triangular(low, mode, high) L, lognormal(median, sigma) L, truncated(mean, sd, low, high) L, \
+                     arcsine(low, high) L, pert(low, mode, high) L, beta(low, high, alpha, beta) L, t(estimate, u, dof) L, \
+                     samples(x1, x2, ...) L";
 
 /// A unit with the space before it; nothing for a pure number.
 fn after(unit: &str) -> String {

@@ -15,6 +15,20 @@
 //! triangular(0.30, 0.35, 0.40) L          lower limit, mode, upper limit
 //! lognormal(0.30, 0.66) L                 median; standard deviation of the natural logarithm (no unit)
 //! truncated(0.35, 0.05, 0, 0.5) L         a normal's mean and standard deviation; limits (also -inf, inf)
+//! rectangular(0.30, 0.40, 0.01) L         limits that are themselves known within ± 0.01 L (JCGM 101, 6.4.3)
+//! arcsine(0.30, 0.40) L                   limits of a quantity that swings as a sine (JCGM 101, 6.4.6)
+//! pert(0.30, 0.35, 0.45) L                lowest, most likely, highest: a beta distribution
+//! beta(0.30, 0.45, 2, 3) L                limits; shapes alpha and beta (no unit)
+//! t(0.35, 0.05, 4) L                      estimate, standard uncertainty as stated, degrees of freedom (JCGM 101, 6.4.9)
+//! samples(0.34, 0.35, 0.37) L             each of these values with the same probability
+//! ```
+//!
+//! A file may also name the numbers of a functional form, in a table under the form's name (`limits_within`,
+//! `standard_uncertainty`, `degrees_of_freedom` and `values` are the names that need saying):
+//!
+//! ```toml
+//! net_volume = { truncated = { mean = 0.35, standard_uncertainty = 0.05, low = 0, unit = "L" } }
+//! heel = { samples = { values = [0.34, 0.35, 0.37], unit = "L" } }
 //! ```
 //!
 //! Only a ratio may do without a unit. Refused, each with what to write instead: bare qt, gal, pt and oz (US or
@@ -67,10 +81,12 @@ mod dimension;
 mod distribution;
 mod error;
 mod exact;
+mod inexact;
 mod number;
 mod parse;
 mod serde_text;
 mod table;
+mod table_form;
 #[cfg(test)]
 mod tests;
 mod truncated;
@@ -85,6 +101,6 @@ pub use dimension::{
 pub use distribution::Distribution;
 pub use error::QuantityError;
 pub use exact::{Unit, convert, convert_as, find_unit, unit, unit_of, units_of};
-pub use parse::{parse_any, parse_si};
+pub use parse::{parse_any, parse_as_written, parse_si};
 pub use value::Value;
 pub use written::format_in;

@@ -6,6 +6,10 @@ use super::error::QuantityError;
 use super::exact::{Unit, find_unit, units_of};
 use super::number::{Flaw, scan, scan_all, shortest};
 
+/// Names of the functional forms.
+const NAMES: [&str; 10] =
+    ["normal", "rectangular", "triangular", "lognormal", "truncated", "arcsine", "pert", "beta", "t", "samples"];
+
 /// A text with the name under which it was given, for messages.
 #[derive(Clone, Copy)]
 struct Input<'a> {
@@ -32,9 +36,20 @@ pub fn parse_si(what: &str, text: &str, dimension: DimensionId) -> Result<Distri
 /// As [`parse_si`], for a quantity of any kind: the first kind, in the order of [`DimensionId::ALL`], whose units include
 /// that of the text. Also gives the unit.
 pub fn parse_any(what: &str, text: &str) -> Result<(Distribution, &'static Unit), QuantityError> {
+    any_kind(what, text).map(|(_, stored, unit)| (stored, unit))
+}
+
+/// As [`parse_any`], in the numbers of the text instead of the stored unit: `0.35(5) L` is about 0.35.
+pub fn parse_as_written(what: &str, text: &str) -> Result<(Distribution, &'static Unit), QuantityError> {
+    any_kind(what, text).map(|(written, _, unit)| (written, unit))
+}
+
+/// The distribution in the numbers of the text and in the stored unit, and the unit.
+fn any_kind(what: &str, text: &str) -> Result<(Distribution, Distribution, &'static Unit), QuantityError> {
     let read = |dimension| {
         let (form, unit) = Input { what, text, dimension }.form()?;
-        Ok((form.to_stored(what, unit)?, unit))
+        let stored = form.to_stored(what, unit)?;
+        Ok((form, stored, unit))
     };
     let first_kind = read(DimensionId::Volume);
     match first_kind {
@@ -115,28 +130,44 @@ impl Input<'_> {
         (name, arguments, rest): (&str, &str, &str),
     ) -> Result<(Distribution, &'static Unit), QuantityError> {
         let list: Vec<&str> = arguments.split(',').collect();
-        let form = match (name, list.as_slice()) {
-            ("normal", [mean, sd]) => Distribution::normal(self.what, self.argument(mean)?, self.argument(sd)?)?,
-            ("rectangular", [low, high]) => {
-                Distribution::rectangular(self.what, self.argument(low)?, self.argument(high)?)?
+        let form = self.distribution(name, &list)?;
+        Ok((form, self.unit(rest)?))
+    }
+
+    /// The distribution of this name with these arguments.
+    fn distribution(self, name: &str, list: &[&str]) -> Result<Distribution, QuantityError> {
+        let number = |text: &&str| self.argument(text);
+        let what = self.what;
+        match (name, list) {
+            ("normal", [mean, sd]) => Distribution::normal(what, number(mean)?, number(sd)?),
+            ("rectangular", [low, high]) => Distribution::rectangular(what, number(low)?, number(high)?),
+            ("rectangular", [low, high, within]) => {
+                Distribution::inexact_limits(what, number(low)?, number(high)?, number(within)?)
             }
             ("triangular", [low, mode, high]) => {
-                Distribution::triangular(self.what, self.argument(low)?, self.argument(mode)?, self.argument(high)?)?
+                Distribution::triangular(what, number(low)?, number(mode)?, number(high)?)
             }
-            ("lognormal", [median, sigma]) => {
-                Distribution::log_normal(self.what, self.argument(median)?, self.argument(sigma)?)?
-            }
+            ("lognormal", [median, sigma]) => Distribution::log_normal(what, number(median)?, number(sigma)?),
             ("truncated", [mean, sd, low, high]) => {
-                let (mean, sd) = (self.argument(mean)?, self.argument(sd)?);
-                Distribution::truncated_normal(self.what, mean, sd, self.limit(low)?, self.limit(high)?)?
+                let (mean, sd) = (number(mean)?, number(sd)?);
+                Distribution::truncated_normal(what, mean, sd, self.limit(low)?, self.limit(high)?)
             }
-            ("normal" | "rectangular" | "triangular" | "lognormal" | "truncated", _) => {
+            ("arcsine", [low, high]) => Distribution::arcsine(what, number(low)?, number(high)?),
+            ("pert", [low, mode, high]) => Distribution::pert(what, number(low)?, number(mode)?, number(high)?),
+            ("beta", [low, high, alpha, beta]) => {
+                Distribution::beta(what, number(low)?, number(high)?, number(alpha)?, number(beta)?)
+            }
+            ("t", [estimate, u, dof]) => Distribution::student(what, number(estimate)?, number(u)?, number(dof)?),
+            ("samples", values) => {
+                let values = values.iter().map(number).collect::<Result<Vec<_>, _>>()?;
+                Distribution::samples(what, &values)
+            }
+            (name, _) if NAMES.contains(&name) => {
                 let reason = format!("{name} does not take {} numbers (a comma divides two numbers)", list.len());
-                return Err(self.unknown(&reason));
+                Err(self.unknown(&reason))
             }
-            _ => return Err(self.unknown(&format!("no distribution is called \"{name}\""))),
-        };
-        Ok((form, self.unit(rest)?))
+            _ => Err(self.unknown(&format!("no distribution is called \"{name}\""))),
+        }
     }
 
     /// A number that fills the place of an argument.

@@ -1,10 +1,12 @@
-//! A [`Value`] in files and messages is its text.
+//! A [`Value`] in files is its text, or the table it was read from.
 
 use std::fmt;
 use std::marker::PhantomData;
 
-use serde::de::{Deserialize, Deserializer, Error, Visitor};
+use serde::de::value::MapAccessDeserializer;
+use serde::de::{Deserialize, Deserializer, Error, MapAccess, Visitor};
 use serde::ser::{Serialize, Serializer};
+use serde_json::Map;
 
 use super::dimension::{Dimension, DimensionId};
 use super::number::shortest;
@@ -14,7 +16,10 @@ use crate::numeric::check;
 
 impl<D: Dimension> Serialize for Value<D> {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.serialize_str(self.written())
+        match self.table() {
+            Some(table) => table.serialize(serializer),
+            None => serializer.serialize_str(self.written()),
+        }
     }
 }
 
@@ -36,7 +41,7 @@ impl<D: Dimension> TextOrRatio<D> {
     }
 }
 
-impl<D: Dimension> Visitor<'_> for TextOrRatio<D> {
+impl<'de, D: Dimension> Visitor<'de> for TextOrRatio<D> {
     type Value = Value<D>;
 
     fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
@@ -45,6 +50,11 @@ impl<D: Dimension> Visitor<'_> for TextOrRatio<D> {
 
     fn visit_str<E: Error>(self, text: &str) -> Result<Self::Value, E> {
         Value::parse(D::ID.name(), text).map_err(E::custom)
+    }
+
+    fn visit_map<A: MapAccess<'de>>(self, map: A) -> Result<Self::Value, A::Error> {
+        let table = Map::deserialize(MapAccessDeserializer::new(map))?;
+        Value::from_table(D::ID.name(), table).map_err(A::Error::custom)
     }
 
     fn visit_f64<E: Error>(self, number: f64) -> Result<Self::Value, E> {

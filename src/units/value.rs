@@ -4,18 +4,22 @@ use std::fmt;
 use std::marker::PhantomData;
 use std::sync::Arc;
 
+use serde_json::{Map, Value as Json};
+
 use super::dimension::Dimension;
 use super::distribution::Distribution;
 use super::error::QuantityError;
 use super::exact::find_unit;
 use super::number::shortest;
 use super::parse::parse_si;
+use super::table_form::to_text;
 use super::written::written_form;
 use crate::numeric::check;
 
 /// An exact or uncertain quantity of one kind, with the text it was written as. Immutable; a clone shares the text.
 ///
-/// Two values are equal if both the text and the numbers are.
+/// Two values are equal if both the text and the numbers are. One read from a table of a file keeps the table, and is
+/// written to a file as that table again; its text is the functional form.
 ///
 /// ```
 /// use fillmark::units::{Value, Volume};
@@ -28,6 +32,7 @@ use crate::numeric::check;
 pub struct Value<D: Dimension> {
     distribution: Distribution,
     written: Arc<str>,
+    table: Option<Arc<Map<String, Json>>>,
     dimension: PhantomData<D>,
 }
 
@@ -35,7 +40,29 @@ impl<D: Dimension> Value<D> {
     /// Reads a text such as `4.2 US qt` or `0.35(5) L`; `what` names the argument or the path in messages.
     pub fn parse(what: &str, text: &str) -> Result<Self, QuantityError> {
         let distribution = parse_si(what, text, D::ID)?;
-        Ok(Self { distribution, written: text.trim().into(), dimension: PhantomData })
+        Ok(Self { distribution, written: text.trim().into(), table: None, dimension: PhantomData })
+    }
+
+    /// Reads the table of a file, such as `{"normal": {"mean": 0.35, "standard_uncertainty": 0.05, "unit": "L"}}`: one key,
+    /// the distribution's name as in the functional forms of [`crate::units`], over its named numbers and their unit.
+    ///
+    /// ```
+    /// use fillmark::units::{Value, Volume};
+    /// let table = r#"{"t": {"estimate": 0.35, "standard_uncertainty": 0.05, "degrees_of_freedom": 4, "unit": "L"}}"#;
+    /// let filter: Value<Volume> = serde_json::from_str(table).unwrap();
+    /// assert_eq!(filter.written(), "t(0.35, 0.05, 4) L");
+    /// ```
+    pub fn from_table(what: &str, table: Map<String, Json>) -> Result<Self, QuantityError> {
+        let text = to_text(&table).map_err(|reason| {
+            let text = Json::Object(table.clone()).to_string();
+            QuantityError::UnknownForm { what: what.to_owned(), text, reason }
+        })?;
+        Ok(Self { table: Some(Arc::new(table)), ..Self::parse(what, &text)? })
+    }
+
+    /// The table it was read from, if it was.
+    pub fn table(&self) -> Option<&Map<String, Json>> {
+        self.table.as_deref()
     }
 
     /// An exact number in a unit, written as such: `exact(6.9, "L")` is `6.9 L`.
@@ -45,7 +72,7 @@ impl<D: Dimension> Value<D> {
         let text = format!("{} {}", shortest(number), unit_symbol.trim());
         let unit = find_unit(what, &text, unit_symbol, D::ID)?;
         let distribution = Distribution::exact(what, unit.to_si(number))?;
-        Ok(Self { distribution, written: text.into(), dimension: PhantomData })
+        Ok(Self { distribution, written: text.into(), table: None, dimension: PhantomData })
     }
 
     /// An exact number in the stored unit (SI; degC for a temperature), which must be finite.
@@ -63,7 +90,7 @@ impl<D: Dimension> Value<D> {
     /// same bits and is not much longer, else in the stored unit.
     pub fn from_distribution(distribution: Distribution) -> Self {
         let written = written_form(D::ID, &distribution).into();
-        Self { distribution, written, dimension: PhantomData }
+        Self { distribution, written, table: None, dimension: PhantomData }
     }
 
     /// The one number that stands for it, in the stored unit: mean, midpoint, median of a log-normal.
@@ -71,9 +98,9 @@ impl<D: Dimension> Value<D> {
         self.distribution.nominal()
     }
 
-    /// Standard uncertainty in the stored unit; 0 if exact.
+    /// Standard uncertainty in the stored unit, as stated where it comes with degrees of freedom; 0 if exact.
     pub fn standard_uncertainty(&self) -> f64 {
-        self.distribution.standard_deviation()
+        self.distribution.standard_uncertainty()
     }
 
     /// Its distribution, in the stored unit.

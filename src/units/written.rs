@@ -73,6 +73,21 @@ fn in_unit(unit: &Unit, distribution: &Distribution) -> Option<Distribution> {
             low: point(low)?,
             high: point(high)?,
         },
+        Distribution::InexactLimits { low, high, within } => Distribution::InexactLimits {
+            low: point(low)?,
+            high: point(high)?,
+            within: size(within, f64::midpoint(low, high))?,
+        },
+        Distribution::Arcsine { low, high } => Distribution::Arcsine { low: point(low)?, high: point(high)? },
+        Distribution::Beta { low, high, alpha, beta } => {
+            Distribution::Beta { low: point(low)?, high: point(high)?, alpha, beta }
+        }
+        Distribution::Student { estimate, scale, dof } => {
+            Distribution::Student { estimate: point(estimate)?, scale: size(scale, estimate)?, dof }
+        }
+        Distribution::Samples(ref values) => {
+            Distribution::Samples(values.iter().map(|x| point(*x)).collect::<Option<_>>()?)
+        }
     })
 }
 

@@ -6,6 +6,42 @@ fn assert_close(got: f64, wanted: f64, relative: f64) {
     assert!((got - wanted).abs() <= relative * wanted.abs(), "{got:?} is not {wanted:?}");
 }
 
+/// Mean, standard deviation, quantiles with their probabilities.
+type Summary = (f64, f64, [(f64, f64); 5]);
+const ARCSINE: Summary = (
+    0.8500000000000001,
+    1.308147545195113,
+    [
+        (0.001, -0.9999908706234376),
+        (0.1, -0.9094545551460341),
+        (0.5, 0.8499999999999996),
+        (0.8, 2.3466814395936524),
+        (0.999, 2.6999908706234375),
+    ],
+);
+const BETA: Summary = (
+    0.44999999999999996,
+    0.08660254037844387,
+    [
+        (0.001, 0.30315698708392347),
+        (0.1, 0.3449510652296208),
+        (0.5, 0.43833612969625946),
+        (0.8, 0.5251293069078726),
+        (0.999, 0.7287757843693392),
+    ],
+);
+const T: Summary = (
+    2.0,
+    1.0606601717798212,
+    [
+        (0.001, -3.3798866648367314),
+        (0.1, 0.8500952944557922),
+        (0.5, 2.0),
+        (0.8, 2.705723432926386),
+        (0.999, 7.3798866648367305),
+    ],
+);
+
 /// Parameters; mean and standard deviation; quantiles at 0.1, 0.5 and 0.9.
 type Case = ([f64; 4], [f64; 2], [f64; 3]);
 
@@ -119,4 +155,113 @@ fn affine_maps_move_and_flip() {
     assert_eq!(d, Distribution::TruncatedNormal { mean: -1.0, sd: 2.0, low: f64::NEG_INFINITY, high: 0.0 });
     let d = Distribution::log_normal("x", 0.3, 0.66).unwrap().map_affine(2.0, 0.0).unwrap();
     assert_eq!(d, Distribution::LogNormal { median: 0.6, sigma: 0.66 });
+}
+
+/// JCGM 101:2008, 6.4.3: `(b - a)²/12 + d²/9`; its probabilities against the density of 6.4.3.2 integrated by quadrature.
+#[test]
+fn limits_known_within_an_interval() {
+    let density = |x: f64| {
+        let (w, d, y) = (1.0, 0.5, (x - 2.0_f64).abs());
+        if y < w - d { ((w + d) / (w - d)).ln() / (4.0 * d) } else { ((w + d) / y).ln() / (4.0 * d) }
+    };
+    let d = Distribution::inexact_limits("x", 1.0, 3.0, 0.5).unwrap();
+    assert_close(d.standard_deviation(), (4.0 / 12.0 + 0.25 / 9.0_f64).sqrt(), 1e-15);
+    assert_close(d.standard_uncertainty(), 1.0 / 3f64.sqrt(), 1e-15);
+    assert_close(d.degrees_of_freedom(), 2.0, 1e-15); // H.1 of JCGM 100 gives 2 for limits known within 50 %
+    assert_eq!((d.mean(), d.nominal(), d.support()), (2.0, 2.0, (0.5, 3.5)));
+    assert_eq!((d.quantile(0.0), d.quantile(1.0), d.cdf(0.4), d.cdf(3.6)), (0.5, 3.5, 0.0, 1.0));
+    for x in [0.500001, 0.7, 1.2, 1.5, 1.9, 2.4, 2.6, 3.1, 3.499] {
+        let below = crate::numeric::quadrature::integrate(density, 0.5, x, 1e-11);
+        assert_close(d.cdf(x), below, 1e-9);
+        assert_close(d.quantile(d.cdf(x)), x, 1e-14);
+    }
+    // As far in doubt as they are apart: the middle keeps its probability.
+    let widest = Distribution::inexact_limits("x", -1.0, 1.0, 1.0).unwrap();
+    assert_eq!((widest.quantile(0.5), widest.cdf(0.0)), (0.0, 0.5));
+    for p in [1e-4, 0.01, 0.2, 0.4999, 0.7] {
+        assert_close(widest.cdf(widest.quantile(p)), p, 1e-11);
+    }
+}
+
+/// `scipy.stats.arcsine(loc=-1, scale=3.7)`, `scipy.stats.beta(1.8, 4.2, loc=0.3, scale=0.5)` and `scipy.stats.t(4, loc=2,
+/// scale=0.75)` of scipy 1.17.1: mean, standard deviation, quantiles.
+#[test]
+fn arcsine_beta_and_t_match_scipy() {
+    let cases = [
+        (Distribution::arcsine("x", -1.0, 2.7).unwrap(), ARCSINE),
+        (Distribution::beta("x", 0.3, 0.8, 1.8, 4.2).unwrap(), BETA),
+        (Distribution::student("x", 2.0, 0.75, 4.0).unwrap(), T),
+    ];
+    for (d, (mean, sd, quantiles)) in cases {
+        assert_close(d.mean(), mean, 1e-14);
+        assert_close(d.standard_deviation(), sd, 1e-14);
+        for (p, x) in quantiles {
+            assert_close(d.quantile(p), x, 1e-13);
+            assert_close(d.cdf(x), p, 1e-11);
+        }
+    }
+}
+
+/// The mean and standard deviation of PERT: `(low + 4 mode + high)/6`, and by scipy's beta distribution of its shapes.
+#[test]
+fn pert_is_a_beta_distribution() {
+    let d = Distribution::pert("x", 0.3, 0.4, 0.8).unwrap();
+    let Distribution::Beta { low, high, alpha, beta } = d else { panic!("{d:?}") };
+    assert_eq!((low, high), (0.3, 0.8));
+    assert_close(alpha, 1.8, 1e-15);
+    assert_close(beta, 4.2, 1e-15);
+    let d = Distribution::pert("x", 0.3, 0.4, 0.8).unwrap();
+    assert_close(d.mean(), (0.3 + 1.6 + 0.8) / 6.0, 1e-15);
+}
+
+/// JCGM 101:2008, 6.4.9.4: expectation for dof > 1, variance `dof/(dof - 2)` scales squared for dof > 2.
+#[test]
+fn few_degrees_of_freedom_widen_the_distribution_not_the_statement() {
+    let d = Distribution::student("x", 2.0, 0.5, 4.0).unwrap();
+    assert_eq!((d.standard_uncertainty(), d.degrees_of_freedom()), (0.5, 4.0));
+    assert_close(d.standard_deviation(), 0.5 * 2f64.sqrt(), 1e-15);
+    let two = Distribution::student("x", 2.0, 0.5, 2.0).unwrap();
+    assert_eq!((two.standard_deviation(), two.mean(), two.nominal()), (f64::INFINITY, 2.0, 2.0));
+    assert_eq!(Distribution::normal("x", 0.0, 1.0).unwrap().degrees_of_freedom(), f64::INFINITY);
+    assert_eq!(d.support(), (f64::NEG_INFINITY, f64::INFINITY));
+}
+
+/// The inverse of the empirical distribution function, as `numpy.quantile(..., method="inverted_cdf")` of numpy 2.4.
+#[test]
+fn samples_are_drawn_with_equal_probability() {
+    let d = Distribution::samples("x", &[3.0, 1.0, 2.0, 2.0]).unwrap();
+    let found: Vec<f64> = [0.0, 0.2, 0.25, 0.26, 0.75, 0.76, 1.0].map(|p| d.quantile(p)).to_vec();
+    assert_eq!(found, [1.0, 1.0, 1.0, 2.0, 2.0, 3.0, 3.0]);
+    assert_eq!((d.mean(), d.support(), d.cdf(0.9), d.cdf(2.0)), (2.0, (1.0, 3.0), 0.0, 0.75));
+    assert_close(d.standard_deviation(), 0.5f64.sqrt(), 1e-15);
+}
+
+#[test]
+fn a_normal_number_becomes_the_quantile_at_its_probability() {
+    let all = [
+        Distribution::normal("x", 1.0, 2.0),
+        Distribution::log_normal("x", 1.0, 0.5),
+        Distribution::arcsine("x", 1.0, 2.0),
+        Distribution::pert("x", 1.0, 2.0, 4.0),
+        Distribution::student("x", 1.0, 2.0, 5.0),
+        Distribution::inexact_limits("x", 1.0, 2.0, 0.1),
+    ];
+    for d in all.map(Result::unwrap) {
+        for p in [0.001, 0.3, 0.5, 0.9] {
+            assert_close(d.at_score(crate::numeric::normal::quantile(p)), d.quantile(p), 1e-13);
+        }
+    }
+}
+
+#[test]
+fn affine_maps_of_the_newer_distributions() {
+    let flip = |d: Result<Distribution, _>| d.unwrap().map_affine(-2.0, 1.0).unwrap();
+    assert_eq!(flip(Distribution::arcsine("x", 0.0, 1.0)), Distribution::Arcsine { low: -1.0, high: 1.0 });
+    let d = flip(Distribution::beta("x", 0.0, 1.0, 2.0, 3.0));
+    assert_eq!(d, Distribution::Beta { low: -1.0, high: 1.0, alpha: 3.0, beta: 2.0 });
+    let d = flip(Distribution::student("x", 3.0, 0.5, 4.0));
+    assert_eq!(d, Distribution::Student { estimate: -5.0, scale: 1.0, dof: 4.0 });
+    let d = flip(Distribution::inexact_limits("x", 0.0, 1.0, 0.25));
+    assert_eq!(d, Distribution::InexactLimits { low: -1.0, high: 1.0, within: 0.5 });
+    assert_eq!(flip(Distribution::samples("x", &[0.0, 1.0])), Distribution::samples("x", &[1.0, -1.0]).unwrap());
 }

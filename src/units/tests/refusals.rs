@@ -154,3 +154,27 @@ fn fields_are_data() {
     assert_eq!(fields["unit"], "qt");
     assert_eq!(fields["alternatives"][0], "US qt (0.946352946 L)");
 }
+
+#[test]
+fn distributions_that_contradict_themselves_say_which_rule() {
+    let cases = [
+        ("rectangular(0.3, 0.4, 0.06) L", "at most half their distance"),
+        ("rectangular(0.4, 0.3, 0.01) L", "the lower limit must lie below"),
+        ("rectangular(0.3, 0.4, 0) L", "within more than 0"),
+        ("arcsine(0.4, 0.3) L", "the lower limit must lie below"),
+        ("pert(0.3, 0.5, 0.4) L", "the order must be low, mode, high"),
+        ("beta(0.3, 0.4, 0, 1) L", "within 0.1 to 100000"),
+        ("beta(0.4, 0.4, 1, 1) L", "the lower limit must lie below"),
+        ("t(0.3, 0, 4) L", "the standard uncertainty must be above 0"),
+        ("t(0.3, 0.1, 0.5) L", "the degrees of freedom must be 1 or more"),
+        ("samples(0.3, 0.3) L", "two or more values, not all equal"),
+        ("samples(0.3) L", "two or more values, not all equal"),
+    ];
+    for (text, reason) in cases {
+        let error = refusal(text);
+        assert_eq!(error.code(), "quantity.invalid_distribution", "{text}");
+        assert!(error.to_string().contains(reason), "{error}");
+    }
+    assert!(refusal("arcsine(1, 2, 3) L").to_string().contains("arcsine does not take 3 numbers"));
+    assert!(refusal("t(1, 2) L").to_string().contains("t does not take 2 numbers"));
+}

@@ -82,6 +82,58 @@ fn files_that_do_not_fit_say_why() {
     }
 }
 
+#[test]
+fn files_may_hold_a_table() {
+    let tables = [
+        (r#"{"normal":{"mean":0.35,"standard_uncertainty":0.05,"unit":"L"}}"#, "normal(0.35, 0.05) L"),
+        (r#"{"rectangular":{"low":0.3,"high":0.4,"unit":"L"}}"#, "rectangular(0.3, 0.4) L"),
+        (r#"{"rectangular":{"low":0.3,"high":0.4,"limits_within":0.01,"unit":"L"}}"#, "rectangular(0.3, 0.4, 0.01) L"),
+        (r#"{"triangular":{"low":0.3,"mode":0.3,"high":0.4,"unit":"L"}}"#, "triangular(0.3, 0.3, 0.4) L"),
+        (r#"{"lognormal":{"median":0.3,"sigma":0.66,"unit":"US qt"}}"#, "lognormal(0.3, 0.66) US qt"),
+        (r#"{"truncated":{"mean":1,"standard_uncertainty":2,"low":0,"unit":"L"}}"#, "truncated(1, 2, 0, inf) L"),
+        (r#"{"arcsine":{"low":0.3,"high":0.4,"unit":"L"}}"#, "arcsine(0.3, 0.4) L"),
+        (r#"{"pert":{"low":0.3,"mode":0.35,"high":0.4,"unit":"L"}}"#, "pert(0.3, 0.35, 0.4) L"),
+        (r#"{"beta":{"low":0.3,"high":0.4,"alpha":2,"beta":3,"unit":"L"}}"#, "beta(0.3, 0.4, 2, 3) L"),
+        (r#"{"t":{"estimate":0.3,"standard_uncertainty":0.1,"degrees_of_freedom":4,"unit":"L"}}"#, "t(0.3, 0.1, 4) L"),
+        (r#"{"samples":{"values":[0.35,0.34,0.37],"unit":"L"}}"#, "samples(0.35, 0.34, 0.37) L"),
+    ];
+    for (table, text) in tables {
+        let value: Value<Volume> = serde_json::from_str(table).unwrap();
+        assert_eq!(value.written(), text);
+        assert_eq!(value.distribution(), volume(text).distribution());
+        assert_eq!(serde_json::to_string(&value).unwrap(), table, "kept as written");
+    }
+    let file: File = toml::from_str(
+        "scale = { t = { estimate = 1, standard_uncertainty = 0.02, degrees_of_freedom = 3 } }\nfill = \"1 L\"",
+    )
+    .unwrap();
+    assert_eq!(file.scale.written(), "t(1, 0.02, 3)");
+    let again: File = toml::from_str(&toml::to_string(&file).unwrap()).unwrap();
+    assert_eq!((again.scale, again.fill), (file.scale, file.fill));
+}
+
+#[test]
+fn tables_that_do_not_fit_say_why() {
+    let cases = [
+        (r#"{"gaussian":{"mean":1,"unit":"L"}}"#, "no distribution is called \"gaussian\"; known are normal, "),
+        (r#"{"normal":{"mean":1,"sd":1,"unit":"L"}}"#, "normal takes mean, standard_uncertainty and unit"),
+        (r#"{"rectangular":{"low":1}}"#, "rectangular takes low, high, or low, high, limits_within and unit"),
+        (r#"{"truncated":{"mean":1}}"#, "low (may be left out)"),
+        (r#"{"normal":{"mean":"1","standard_uncertainty":1,"unit":"L"}}"#, "normal.mean = \"1\" must be a number"),
+        (r#"{"normal":{"mean":1,"standard_uncertainty":1,"unit":2}}"#, "normal.unit = 2 must be text"),
+        (r#"{"normal":{"mean":1,"standard_uncertainty":1}}"#, "has no unit; a volume is wanted"),
+        (r#"{"normal":{"mean":1,"standard_uncertainty":-1,"unit":"L"}}"#, "must be above 0"),
+        (r#"{"samples":{"unit":"L"}}"#, "samples takes values"),
+        (r#"{"samples":{"values":[1,"2"],"unit":"L"}}"#, "samples.values[1] = \"2\" must be a number"),
+        (r#"{"normal":{},"t":{}}"#, "a table with one key"),
+        (r#"{"normal":3}"#, "a table with one key"),
+    ];
+    for (table, reason) in cases {
+        let error = serde_json::from_str::<Value<Volume>>(table).unwrap_err().to_string();
+        assert!(error.contains(reason), "{error}");
+    }
+}
+
 fn finite() -> impl Strategy<Value = f64> {
     prop_oneof![
         any::<f64>().prop_filter("finite", |x| x.is_finite()),
@@ -124,14 +176,19 @@ proptest! {
             Distribution::triangular("x", a, a + u, a + u + v),
             Distribution::log_normal("x", u, v),
             Distribution::truncated_normal("x", a, u, a - v, f64::INFINITY),
+            Distribution::inexact_limits("x", a, a + u, 0.25 * u),
+            Distribution::arcsine("x", a, a + u),
+            Distribution::pert("x", a, a + u, a + u + v),
+            Distribution::student("x", a, u, 1.0 + v),
+            Distribution::samples("x", &[a, a + u, a + v]),
         ];
         for distribution in all {
             let distribution = distribution.unwrap();
-            let text = Value::<Volume>::from_distribution(distribution).written().to_owned();
+            let text = Value::<Volume>::from_distribution(distribution.clone()).written().to_owned();
             assert_reads_back(DimensionId::Volume, &distribution, &text)?;
-            let text = Value::<Angle>::from_distribution(distribution).written().to_owned();
+            let text = Value::<Angle>::from_distribution(distribution.clone()).written().to_owned();
             assert_reads_back(DimensionId::Angle, &distribution, &text)?;
-            let text = Value::<Temperature>::from_distribution(distribution).written().to_owned();
+            let text = Value::<Temperature>::from_distribution(distribution.clone()).written().to_owned();
             assert_reads_back(DimensionId::Temperature, &distribution, &text)?;
         }
     }
