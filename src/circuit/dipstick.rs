@@ -105,9 +105,9 @@ impl StickHeights {
         if below + longer < 0.0 { (0.0, Wetting::BelowTip) } else { (below + longer, Wetting::OnBlade) }
     }
 
-    /// Height along *up* of the blade's point at distance `s` from the tip (m).
+    /// Height along *up* of the blade's point at distance `s` from the tip (m); below the tip the first piece is extended.
     pub(crate) fn height_at(&self, s: f64) -> f64 {
-        let s = s.clamp(0.0, self.length());
+        let s = s.min(self.length());
         let i = self.segment(|along| along <= s);
         let t = (s - self.along[i]) / (self.along[i + 1] - self.along[i]);
         self.heights[i] + t * (self.heights[i + 1] - self.heights[i])

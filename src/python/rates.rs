@@ -4,6 +4,7 @@ use pyo3::exceptions::PyValueError;
 use pyo3::prelude::*;
 
 use super::events::{Event, event};
+use super::geometry::Attitude;
 use super::unit::LitrePerMinute;
 use super::value::Input;
 use crate::service::{Action, Foreign, When};
@@ -46,6 +47,8 @@ pub(super) fn component_word(component: Foreign) -> &'static str {
 ///     When it acts.
 /// label : str, optional
 ///     Name by which `Stop` ends it.
+/// attitude : Attitude, optional
+///     How the vehicle stands for this event only.
 ///
 /// Examples
 /// --------
@@ -58,14 +61,15 @@ pub(super) struct Leak;
 #[pymethods]
 impl Leak {
     #[new]
-    #[pyo3(signature = (rate_l_min, *, when="always", label=None))]
+    #[pyo3(signature = (rate_l_min, *, when="always", label=None, attitude=None))]
     fn new(
         rate_l_min: Input<'_, LitrePerMinute>,
         when: &str,
         label: Option<String>,
+        attitude: Option<&Bound<'_, Attitude>>,
     ) -> PyResult<PyClassInitializer<Self>> {
         let action = Action::Leak { rate: rate_l_min.value("rate_l_min")?, when: when_of(when)? };
-        Ok(event(action, label, None)?.add_subclass(Self))
+        Ok(event(action, label, attitude)?.add_subclass(Self))
     }
 }
 
@@ -79,6 +83,8 @@ impl Leak {
 ///     When it acts.
 /// label : str, optional
 ///     Name by which `Stop` ends it.
+/// attitude : Attitude, optional
+///     How the vehicle stands for this event only.
 ///
 /// Examples
 /// --------
@@ -91,14 +97,15 @@ pub(super) struct Use;
 #[pymethods]
 impl Use {
     #[new]
-    #[pyo3(signature = (rate_l_min, *, when="running", label=None))]
+    #[pyo3(signature = (rate_l_min, *, when="running", label=None, attitude=None))]
     fn new(
         rate_l_min: Input<'_, LitrePerMinute>,
         when: &str,
         label: Option<String>,
+        attitude: Option<&Bound<'_, Attitude>>,
     ) -> PyResult<PyClassInitializer<Self>> {
         let action = Action::Use { rate: rate_l_min.value("rate_l_min")?, when: when_of(when)? };
-        Ok(event(action, label, None)?.add_subclass(Self))
+        Ok(event(action, label, attitude)?.add_subclass(Self))
     }
 }
 
@@ -114,6 +121,8 @@ impl Use {
 ///     When it acts.
 /// label : str, optional
 ///     Name by which `Stop` ends it.
+/// attitude : Attitude, optional
+///     How the vehicle stands for this event only.
 ///
 /// Examples
 /// --------
@@ -126,16 +135,17 @@ pub(super) struct Ingress;
 #[pymethods]
 impl Ingress {
     #[new]
-    #[pyo3(signature = (component, rate_l_min, *, when="running", label=None))]
+    #[pyo3(signature = (component, rate_l_min, *, when="running", label=None, attitude=None))]
     fn new(
         component: &str,
         rate_l_min: Input<'_, LitrePerMinute>,
         when: &str,
         label: Option<String>,
+        attitude: Option<&Bound<'_, Attitude>>,
     ) -> PyResult<PyClassInitializer<Self>> {
         let component = component_of(component)?;
         let action = Action::Ingress { component, rate: rate_l_min.value("rate_l_min")?, when: when_of(when)? };
-        Ok(event(action, label, None)?.add_subclass(Self))
+        Ok(event(action, label, attitude)?.add_subclass(Self))
     }
 }
 
@@ -147,6 +157,8 @@ impl Ingress {
 ///     Label of the `Leak`, `Use` or `Ingress`.
 /// label : str, optional
 ///     Name under which its row is found again.
+/// attitude : Attitude, optional
+///     How the vehicle stands for this event only.
 ///
 /// Examples
 /// --------
@@ -159,8 +171,12 @@ pub(super) struct Stop;
 #[pymethods]
 impl Stop {
     #[new]
-    #[pyo3(signature = (rate, *, label=None))]
-    fn new(rate: String, label: Option<String>) -> PyResult<PyClassInitializer<Self>> {
-        Ok(event(Action::Stop { rate }, label, None)?.add_subclass(Self))
+    #[pyo3(signature = (rate, *, label=None, attitude=None))]
+    fn new(
+        rate: String,
+        label: Option<String>,
+        attitude: Option<&Bound<'_, Attitude>>,
+    ) -> PyResult<PyClassInitializer<Self>> {
+        Ok(event(Action::Stop { rate }, label, attitude)?.add_subclass(Self))
     }
 }

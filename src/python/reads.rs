@@ -15,6 +15,8 @@ use crate::service::{Action, Face, HowRead};
 /// ----------
 /// label : str, optional
 ///     Name under which its row is found again.
+/// attitude : Attitude, optional
+///     How the vehicle stands for this event only.
 ///
 /// Examples
 /// --------
@@ -27,9 +29,9 @@ pub(super) struct Wipe;
 #[pymethods]
 impl Wipe {
     #[new]
-    #[pyo3(signature = (*, label=None))]
-    fn new(label: Option<String>) -> PyResult<PyClassInitializer<Self>> {
-        Ok(event(Action::Wipe, label, None)?.add_subclass(Self))
+    #[pyo3(signature = (*, label=None, attitude=None))]
+    fn new(label: Option<String>, attitude: Option<&Bound<'_, Attitude>>) -> PyResult<PyClassInitializer<Self>> {
+        Ok(event(Action::Wipe, label, attitude)?.add_subclass(Self))
     }
 }
 

@@ -313,10 +313,12 @@ impl Lying {
     fn follow(&mut self, flow: Flow, measure: Measure<'_>) {
         match flow {
             Flow::Spill { from, to, volume } | Flow::Part { from, to, volume } => {
+                self.reach(from.max(to));
                 let moved = self.take(from, volume, measure);
                 self.by[to].receive(moved);
             }
             Flow::Join { from, to, .. } => {
+                self.reach(from.max(to));
                 let moved = self.by[from].take_all();
                 self.by[to].receive(moved);
             }

@@ -72,6 +72,8 @@ def core_event(event: dict[str, Any]) -> fm.Event:
     if "attitude" in event:
         keys["attitude"] = core_attitude(event["attitude"])
     positional = [core_attitude(event["to"])] if event["kind"] == "Tilt" else []
+    if event["kind"] == "Stop":  # the label is that of the rate
+        positional, keys = [keys.pop("label")], keys
     return getattr(fm, event["kind"])(*positional, **keys)
 
 

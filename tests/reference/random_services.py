@@ -81,7 +81,7 @@ def _draw_circuit(rng: Random, name: str) -> Data:
         data["fluid"]["fuel"] = str(rng.choice(["diesel", "petrol"]))
     reference = _some(rng, {"temperature_c": rng.uniform(5.0, 60.0), "wait_s": rng.uniform(60.0, 3600.0)})
     if rng.random() < 0.4:
-        reference["attitude"] = _attitude(rng, 4.0)
+        reference["attitude"] = _attitude(rng, 0.0 if _may_part(sump) else 4.0)
     if reference:
         data["reference"] = reference
     if rng.random() < 0.5:
@@ -95,6 +95,11 @@ def _draw_circuit(rng: Random, name: str) -> Data:
 def _some(rng: Random, values: Data) -> Data:
     """Each value with probability 0.7: what is left out takes its default."""
     return {key: value for key, value in values.items() if rng.random() < 0.7}
+
+
+def _may_part(sump: Data) -> bool:
+    """Whether liquid may lie in several pools when such a sump is tilted: the model has one. Then it stays level."""
+    return "mesh" in sump and len(sump["mesh"]["vertices_mm"]) > 8
 
 
 def _attitude(rng: Random, most_deg: float) -> Data:
@@ -229,7 +234,7 @@ def random_events(rng: Random, data: Data) -> tuple[list[Event], Result]:
         if event is None:
             continue
         if rng.random() < 0.2 and event["kind"] != "Tilt":  # a Tilt has its own
-            event["attitude"] = _attitude(rng, 12.0)
+            event["attitude"] = _attitude(rng, 0.0 if _may_part(data["sump"]) else 12.0)
         if "label" not in event and (event["kind"] == "Read" or rng.random() < 0.3):
             event["label"] = f"event {len(events)}"
         service.step(event)
@@ -263,7 +268,7 @@ def _draw_event(rng: Random, service: Service, data: Data, kind: str) -> Data | 
     if kind == "ClosePlug" and rng.random() < 0.6:
         event["plug"] = str(rng.choice(service.open_plugs))
     if kind in ("FitFilter", "ChangeFilter"):
-        holds = service.net_volume / LITRE
+        holds = data["filter"]["net_volume_l"]
         if rng.random() < 0.3:
             holds = event["net_volume_l"] = rng.uniform(0.6, 1.4) * data["filter"]["net_volume_l"]
         event["primed_l"] = float(rng.choice([0.0, rng.uniform(0.0, 0.99)])) * holds
@@ -275,7 +280,7 @@ def _draw_event(rng: Random, service: Service, data: Data, kind: str) -> Data | 
     if kind in ("OpenPlug", "Drain", "Run") and rng.random() < 0.6:
         event["temperature_c"] = rng.uniform(0.0, HOTTEST_C)
     if kind == "Tilt":
-        event["to"] = _attitude(rng, 10.0)
+        event["to"] = _attitude(rng, 0.0 if _may_part(data["sump"]) else 10.0)
     if kind == "Read":
         return {**event, **_draw_reading(rng, data)}
     if kind in ("Leak", "Use", "Ingress"):

@@ -110,7 +110,7 @@ class Service(Holding):
         if not self.open_plugs:
             at = self.state["sump"].temperature_c
             sump = self.state["sump"]
-            volume = self.volume(sump)
+            volume = self.sump_volume()
             self.density_open = sump.mass / volume if volume > 0.0 else self.circuit.oil.density(at)
             self.viscosity_open = self.circuit.oil.kinematic_viscosity(at)
         self.open_plugs.append(plug)
@@ -141,7 +141,7 @@ class Service(Holding):
             raise Refused("there is no place for a filter")
         primed = self._positive(event.get("primed_l") or 0.0) * LITRE
         stated = event.get("net_volume_l")
-        net_volume = self.net_volume if stated is None else self._positive(stated) * LITRE
+        net_volume = self.circuit.filter.net_volume if stated is None else self._positive(stated) * LITRE
         if primed > net_volume:
             raise Refused(f"a filter cannot be primed with {primed} m3: it holds {net_volume}")
         self.net_volume = net_volume
