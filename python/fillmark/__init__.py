@@ -65,6 +65,7 @@ from fillmark._core import (
     simulate,
     withdrawal_film_um,
 )
+from fillmark._display import register as _register_displays
 from fillmark._errors import (
     CircuitError,
     EstimateError,
@@ -78,6 +79,7 @@ from fillmark._errors import (
 )
 
 __version__: str = build_info()["version"]
+_register_displays()
 
 __all__ = [
     "AirLock",

@@ -1,0 +1,96 @@
+"""What a picture asks of a circuit: fittings in its body frame, words for attitudes."""
+
+from __future__ import annotations
+
+from typing import Any, TypeAlias
+
+import numpy as np
+
+from fillmark._core import Attitude, Circuit, Plug, Uncertain
+from fillmark.plot._cut import Floats
+
+__all__ = ["CrankPath", "crank_path", "hull", "pickup", "plugs", "stands"]
+
+Point: TypeAlias = tuple[float, float, float]
+CrankPath: TypeAlias = tuple[Point, Point, float]
+
+_ROUND = 48  # points on each end of the crank path
+
+
+def _entry(circuit: Circuit, path: str) -> Any:  # noqa: ANN401 - as the file has it
+    """Give an entry of the circuit, None where it has none."""
+    try:
+        return circuit[path]
+    except KeyError:
+        return None
+
+
+def _millimetres(value: Any) -> float:  # noqa: ANN401 - a number or text with a unit
+    if isinstance(value, (int, float)):
+        return float(value)
+    found = Uncertain(value)
+    scale = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "um": 1e-3}[found.unit]
+    return found.nominal * scale
+
+
+def plugs(circuit: Circuit) -> list[Plug]:
+    """Give the plugs of a circuit, pointing as the file says."""
+    found = []
+    for entry in (_entry(circuit, "plugs") or {}).values():
+        axis = tuple(entry.get("axis", (0.0, 0.0, -1.0)))
+        found.append(Plug(at_mm=tuple(entry["at_mm"]), bore_mm=entry["bore"], axis=axis))
+    return found
+
+
+def pickup(circuit: Circuit, given: Point | None) -> Floats | None:
+    """Give the mouth of the pickup as an array (1, 3) [mm], None where none is known."""
+    if given is None:
+        entry = _entry(circuit, "pickup")
+        given = None if entry is None else entry.get("at_mm")
+    return None if given is None else np.array([given], dtype=float)
+
+
+def crank_path(circuit: Circuit, given: CrankPath | None) -> Floats | None:
+    """Give points (n, 3) around both ends of the cylinder that the crank sweeps [mm], None where none is known."""
+    if given is None:
+        entry = _entry(circuit, "crank_path")
+        if entry is None or "axis_mm" not in entry:
+            return None
+        given = (*entry["axis_mm"], _millimetres(entry["radius"]))
+    first, last, radius = np.array(given[0], dtype=float), np.array(given[1], dtype=float), float(given[2])
+    axis = (last - first) / np.linalg.norm(last - first)
+    side = np.cross(axis, np.eye(3)[np.abs(axis).argmin()])
+    side /= np.linalg.norm(side)
+    turn = np.linspace(0.0, 2.0 * np.pi, _ROUND, endpoint=False)[:, None]
+    circle = radius * (np.cos(turn) * side + np.sin(turn) * np.cross(axis, side))
+    return np.vstack([first + circle, last + circle])
+
+
+def hull(points: Floats) -> Floats:
+    """Draw the convex hull of points (n, 2), counter-clockwise (Andrew 1979)."""
+    ordered = sorted(map(tuple, points.tolist()))
+
+    def chain(row: list[Any]) -> list[Any]:
+        kept: list[Any] = []
+        for p in row:
+            while len(kept) > 1 and _turn(kept[-2], kept[-1], p) <= 0.0:
+                kept.pop()
+            kept.append(p)
+        return kept[:-1]
+
+    return np.array(chain(ordered) + chain(ordered[::-1]))
+
+
+def _turn(a: Any, b: Any, c: Any) -> float:  # noqa: ANN401 - pairs
+    return float((b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0]))
+
+
+def stands(attitude: Attitude) -> str:
+    """Say in words how the body stands."""
+    pitch, roll = attitude.nose_up_deg, attitude.right_down_deg
+    said = []
+    if abs(pitch) > 1e-9:
+        said.append(f"nose {abs(pitch):.3g}° {'up' if pitch > 0 else 'down'}")
+    if abs(roll) > 1e-9:
+        said.append(f"right side {abs(roll):.3g}° {'down' if roll > 0 else 'up'}")
+    return ", ".join(said) or "level"
