@@ -14,7 +14,6 @@ from matplotlib import pyplot  # noqa: E402
 from matplotlib.text import Text  # noqa: E402
 from pictures import PICTURES, drawn  # noqa: E402
 
-
 # Root mean square difference of two images. Other versions of matplotlib than the one the baselines are of set text a
 # little differently, by up to a pixel at 60 dpi.
 TOLERANCE = 3 if matplotlib.__version__.startswith("3.11.") else 20
@@ -28,7 +27,7 @@ def _close_figures():
 
 def texts(figure):
     """Everything written in a figure, with its box. Labels of ticks outside the view are never drawn."""
-    figure.canvas.draw()
+    figure.draw_without_rendering()
     ticks, unseen = set(), set()
     for axis in (axis for ax in all_axes(figure) for axis in (ax.xaxis, ax.yaxis)):
         low, high = sorted(axis.get_view_interval())
