@@ -1,6 +1,7 @@
 """Every picture once, drawn from invented circuits: what the tests of pictures share."""
 
 import functools
+from pathlib import Path
 
 import fillmark as fm
 import numpy as np
@@ -18,12 +19,12 @@ CAUSES = {  # invented
     "dry capacity poured": (0.08, 0.02, 0.18, 0.12),
     "none of these": (0.07, 0.01, 0.10, 0.05),
 }
-CRANK = ((-100.0, 0.0, 130.0), (100.0, 0.0, 130.0), 45.0)
+CRANK = ((-150.0, 0.0, 95.0), (150.0, 0.0, 95.0))
 
 
 @functools.cache
 def generator() -> fm.Circuit:
-    return fm.Circuit.demo("deck-generator")
+    return fm.Circuit.load(Path(__file__).with_name("pictures.toml"))
 
 
 @functools.cache

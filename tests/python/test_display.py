@@ -11,6 +11,7 @@ import polars
 import pyarrow
 import pytest
 from fillmark import _html
+from pictures import generator
 from services import box, edited
 
 NAME = 'Tom & "Ann" <script>alert(1)</script>'
@@ -64,9 +65,9 @@ def test_faces_are_well_formed_and_escaped(name):
 
 
 def test_a_circuit_shows_every_input_in_everyday_units():
-    html = fm.Circuit.demo("deck-generator")._repr_html_()
+    html = generator()._repr_html_()
     rows = [["".join(c.itertext()) for c in row] for row in ElementTree.fromstring(html).iter("tr")]
-    inputs = fm.Circuit.demo("deck-generator").columns()["path"]
+    inputs = generator().columns()["path"]
     assert [row[0] for row in rows[1:]] == list(inputs)
     by_path = {row[0]: row[1:] for row in rows}
     assert by_path["filter.net_volume"] == ["0.3", "0.02", "L"]

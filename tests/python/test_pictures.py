@@ -136,7 +136,7 @@ def test_old_oil_is_darker_than_new():
     ("place", "group"),
     [("sump", "sump"), ("stores.head.pool", "pool"), ("stores.head.film", "film"), ("stores.a.kept", "kept"),
      ("filter", "filter"), ("filter.pool", "filter"), ("old filter", "old filter"),
-     ("burnt", "burnt"), ("moon", "other")],
+     ("burnt", "burnt"), ("sump.apart", "apart"), ("moon", "other")],
 )  # fmt: skip
 def test_a_place_has_one_look(place, group):
     assert _language.look(place) is _language.PLACES[group]

@@ -14,6 +14,7 @@ matplotlib.use("Agg")
 
 from fillmark import plot  # noqa: E402
 from fillmark.plot import _cut, _parts  # noqa: E402
+from fillmark.plot._drawing import Drawing  # noqa: E402
 from fillmark.plot._waterfall import steps  # noqa: E402
 from fillmark.plot._where import within  # noqa: E402
 from matplotlib import pyplot  # noqa: E402
@@ -223,6 +224,8 @@ def test_the_tornado_is_widest_at_the_top():
     assert np.abs(widths(ax)[:6]) == pytest.approx([1.0, 1.0, 0.8, 0.8, 0.5, 0.5], abs=5e-4)
     columns = {"path": list(found), "low": [v[0] for v in found.values()], "high": [v[1] for v in found.values()]}
     assert np.abs(widths(plot.tornado(columns, centre=at))[:2]) == pytest.approx([1.0, 1.0], abs=1e-9)
+    bars = SimpleNamespace(nominal=at, bars=[SimpleNamespace(input=n, results=r) for n, r in found.items()])
+    assert np.abs(widths(plot.tornado(bars))[:2]) == pytest.approx([1.0, 1.0], abs=1e-9)
     with pytest.raises(fm.QuantityError, match="no input"):
         plot.tornado({})
 
@@ -256,6 +259,11 @@ def test_distances_that_cannot_be_drawn_are_refused():
     upper, lower = plot.over_distance({"distance_km": [0.0, 1.0], "mm": [50.0, 49.0]})
     assert upper.get_visible()
     assert not lower.get_visible()
+
+
+def test_the_part_under_the_tip_is_that_of_its_well():
+    drawing = Drawing(wells_circuit(), fm.Attitude(), "x")
+    assert _cut.area_mm2(drawing.under_tip(30.0)) == pytest.approx(100.0 * 30.0)
 
 
 def test_the_incident_page_has_what_was_seen_and_expected():
@@ -313,13 +321,15 @@ def test_level_and_tilted_hold_the_same_liquid():
     assert "nose 5° up: 3.00 L\nreads 45.0 mm" in up.get_title(loc="left")
 
 
-def test_the_crank_path_is_a_circle_along_its_axis_and_a_rectangle_across():
-    crank = ((-100.0, 0.0, 120.0), (100.0, 0.0, 120.0), 40.0)
-    (round_,) = patches(plot.section(box(), along="y", crank_path_mm=crank), "crank path")
-    assert area(round_) == pytest.approx(48 / 2.0 * 40.0**2 * math.sin(2.0 * math.pi / 48), rel=1e-9)  # 48 corners
-    (long,) = patches(plot.section(box(), crank_path_mm=crank), "crank path")
-    assert area(long) == pytest.approx(200.0 * 80.0, rel=3e-3)
-    labels = [t.get_text() for t in plot.section(box(), pickup_mm=(0.0, 0.0, 10.0), crank_path_mm=crank).texts]
+def test_the_crank_path_is_drawn_as_its_points_bound_it():
+    ends = [(-100.0, 0.0, 80.0), (100.0, 0.0, 80.0)]
+    (straight,) = patches(plot.section(box(), crank_path_mm=ends), "crank path")
+    assert np.unique(straight.get_path().vertices, axis=0) == pytest.approx(np.array([(-100.0, 80.0), (100.0, 80.0)]))
+    turn = np.linspace(0.0, 2.0 * math.pi, 48, endpoint=False)
+    around = [(0.0, 40.0 * math.sin(a), 120.0 - 40.0 * math.cos(a)) for a in turn]
+    (circle,) = patches(plot.section(box(), along="y", crank_path_mm=around), "crank path")
+    assert area(circle) == pytest.approx(48 / 2.0 * 40.0**2 * math.sin(2.0 * math.pi / 48), rel=1e-9)  # 48 corners
+    labels = [t.get_text() for t in plot.section(box(), pickup_mm=(0.0, 0.0, 10.0), crank_path_mm=ends).texts]
     assert {"pickup", "crank path"} < set(labels)
 
 

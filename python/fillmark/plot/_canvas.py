@@ -141,7 +141,7 @@ def column(
     rises = spread([(height - anchor) * points_per_unit for _, _, height in labels], halves)
     for (text, x, height), rise in zip(labels, rises, strict=True):
         place = ax.transData + ScaledTranslation(aside / 72.0, rise / 72.0, ax.figure.dpi_scale_trans)
-        line = {"arrowstyle": "-", "color": DARK, "linewidth": 0.6, "shrinkA": 1, "shrinkB": 0}
+        line = {"arrowstyle": "-", "color": DARK, "linewidth": 0.6, "shrinkA": 1, "shrinkB": 0, "relpos": (0.0, 0.5)}
         ax.annotate(
             text, (x, height), (right, anchor), textcoords=place, va="center", annotation_clip=False, arrowprops=line,
             zorder=8,

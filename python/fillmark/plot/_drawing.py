@@ -140,6 +140,14 @@ class Drawing(Stick):
                     found.append((level, part))
         return found
 
+    def under_tip(self, level: float) -> list[Floats]:
+        """Draw loops around the part at or below a level that lies under the tip of the stick."""
+        x = float(self.stick[0, 0])
+        for part in _cut.parts(self.loops, level):
+            if part[0][:, 0].min() <= x <= part[0][:, 0].max():
+                return part
+        return []
+
     def surface(self, level: float, loops: list[Floats] | None = None) -> list[tuple[float, float]]:
         """Find where the free surface begins and ends along the ground, left to right, part by part.
 

@@ -63,6 +63,7 @@ class Look:
 HEEL = Look("heel: stays in when drained", "#b98b3c", "xxx", "#5e4316")
 PLACES: dict[str, Look] = {
     "sump": Look("sump", NEW, "--", "#c29a52"),
+    "apart": Look("sump, pools apart", "#d6ae5e", "--..", "#7a5426"),
     "pool": Look("stores, pool", "#5f93bf", "\\\\", "#d7e6f1"),
     "film": Look("stores, film", "#dbe7f0", "..", "#2f5f8a"),
     "kept": Look("stores, kept", "#2f5f8a", "xx", "#9cc3e0"),
@@ -80,6 +81,8 @@ OUTSIDE = frozenset({"old filter", "pan", "floor", "burnt"})
 def group(place: str) -> str:
     """Name the entry of `PLACES` for the path of a place, such as ``stores.head.pool``."""
     head, last = place.split(".")[0], place.split(".")[-1]
+    if place == "sump.apart":
+        return "apart"
     if head == "stores":
         return last if last in PLACES else "other"
     return head if head in PLACES else "other"

@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any, TypeAlias
 
 import numpy as np
 
-from fillmark._core import Attitude, Circuit, Plug, Uncertain
+from fillmark._core import Attitude, Circuit, Plug
 from fillmark.plot._cut import Floats
 
-__all__ = ["CrankPath", "crank_path", "hull", "pickup", "plugs", "stands"]
+__all__ = ["Point", "crank_path", "hull", "pickup", "plugs", "stands"]
 
 Point: TypeAlias = tuple[float, float, float]
-CrankPath: TypeAlias = tuple[Point, Point, float]
-
-_ROUND = 48  # points on each end of the crank path
 
 
 def _entry(circuit: Circuit, path: str) -> Any:  # noqa: ANN401 - as the file has it
@@ -23,14 +21,6 @@ def _entry(circuit: Circuit, path: str) -> Any:  # noqa: ANN401 - as the file ha
         return circuit[path]
     except KeyError:
         return None
-
-
-def _millimetres(value: Any) -> float:  # noqa: ANN401 - a number or text with a unit
-    if isinstance(value, (int, float)):
-        return float(value)
-    found = Uncertain(value)
-    scale = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "um": 1e-3}[found.unit]
-    return found.nominal * scale
 
 
 def plugs(circuit: Circuit) -> list[Plug]:
@@ -50,20 +40,12 @@ def pickup(circuit: Circuit, given: Point | None) -> Floats | None:
     return None if given is None else np.array([given], dtype=float)
 
 
-def crank_path(circuit: Circuit, given: CrankPath | None) -> Floats | None:
-    """Give points (n, 3) around both ends of the cylinder that the crank sweeps [mm], None where none is known."""
+def crank_path(circuit: Circuit, given: Sequence[Point] | None) -> Floats | None:
+    """Give the points (n, 3) that bound the crank's path below [mm], None where none are known."""
     if given is None:
-        entry = _entry(circuit, "crank_path")
-        if entry is None or "axis_mm" not in entry:
-            return None
-        given = (*entry["axis_mm"], _millimetres(entry["radius"]))
-    first, last, radius = np.array(given[0], dtype=float), np.array(given[1], dtype=float), float(given[2])
-    axis = (last - first) / np.linalg.norm(last - first)
-    side = np.cross(axis, np.eye(3)[np.abs(axis).argmin()])
-    side /= np.linalg.norm(side)
-    turn = np.linspace(0.0, 2.0 * np.pi, _ROUND, endpoint=False)[:, None]
-    circle = radius * (np.cos(turn) * side + np.sin(turn) * np.cross(axis, side))
-    return np.vstack([first + circle, last + circle])
+        entry = _entry(circuit, "crank")
+        given = None if entry is None else entry.get("path_mm")
+    return None if given is None else np.array(given, dtype=float).reshape(-1, 3)
 
 
 def hull(points: Floats) -> Floats:

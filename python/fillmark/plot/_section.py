@@ -35,7 +35,7 @@ def section(
     along: str = "x",
     drained: Plug | Sequence[Plug] | None = None,
     pickup_mm: tuple[float, float, float] | None = None,
-    crank_path_mm: _parts.CrankPath | None = None,
+    crank_path_mm: Sequence[_parts.Point] | None = None,
     ax: Axes | None = None,
 ) -> Axes:
     """Draw the sump cut by a vertical plane through the tip of the stick, as it stands on the ground.
@@ -68,9 +68,9 @@ def section(
         Through what the sump was drained; the circuit's plugs where not given, ``()`` to show no heel.
     pickup_mm : tuple of float, optional
         Mouth of the oil pump's pickup, body frame [mm]; the circuit's where not given.
-    crank_path_mm : tuple, optional
-        Ends of the crankshaft's axis, body frame, and the radius it sweeps about it [mm], as ``((x, y, z), (x, y, z),
-        radius)``; the circuit's where not given.
+    crank_path_mm : sequence of tuple of float, optional
+        Points that bound the crank's path below, body frame [mm]: the two ends of its lowest line, or as many around it
+        as show its shape; the circuit's where not given.
     ax : matplotlib.axes.Axes, optional
         Where to draw; a new figure where not given.
 
@@ -290,19 +290,10 @@ def _fittings(
         ax.plot([x, x], [z, z + 5 * size], color=DARK, linewidth=2.4, linestyle=(0, (1.5, 0.8)), zorder=6)
         labels.append(("pickup", float(x), float(z)))
     if crank is not None:
-        outline = _parts.hull(drawing.flat(crank))
-        ax.add_patch(
-            patch(
-                [outline],
-                facecolor="none",
-                edgecolor=DARK,
-                linewidth=1.2,
-                linestyle=(0, (5, 3)),
-                zorder=5,
-                gid="crank path",
-            )
-        )
-        lowest = outline[outline[:, 1] <= outline[:, 1].min() + 1e-6]
+        points = _parts.hull(drawing.flat(crank))
+        style = {"facecolor": "none", "edgecolor": DARK, "linewidth": 1.2, "linestyle": (0, (5, 3))}
+        ax.add_patch(patch([points], zorder=5, gid="crank path", **style))
+        lowest = points[points[:, 1] <= points[:, 1].min() + 1e-6]
         right = lowest[lowest[:, 0].argmax()]
         labels.append(("crank path", float(right[0]), float(right[1])))
     return labels

@@ -33,7 +33,8 @@ def fill_sequence(
 ) -> Any:  # noqa: ANN401 - an array of Axes
     """Draw the sump after each event of a service, side by side.
 
-    The darker the oil, the more of it is old. Two columns at the right show what filter and stores (kept, film,
+    The darker the oil, the more of it is old. Of pools that lie apart only the one under the stick is drawn; what the
+    others hold is said after a plus. Two columns at the right show what filter and stores (kept, film,
     pool) hold, on the scale of the most that either holds in the service.
 
     Parameters
@@ -84,7 +85,9 @@ def fill_sequence(
         _small_section(panel, drawing, line.rows[row].level_mm, states[row])
         _gauges(panel, drawing, states[row], most)
         event = str(table["label"][row]) or words(str(table["event"][row]))
-        panel.set_title(f"{number + 1} {event}\n{states[row]['sump']:.2f} L in the sump", loc="left", fontsize="medium")
+        apart = f" + {states[row]['apart']:.2f}" if states[row]["apart"] > 0.005 else ""
+        said = f"{number + 1} {event}\n{states[row]['sump']:.2f}{apart} L in the sump"
+        panel.set_title(said, loc="left", fontsize="medium")
     _same_scale(panels, columns)
     return panels
 
@@ -102,7 +105,7 @@ def _contents(line: Timeline, row: int) -> dict[str, float]:
     """Sum what sump, filter and stores hold [L], and the share of the oil in the sump that is new."""
     table = line.ledger.columns()
     here = table["row"] == row
-    found = dict.fromkeys(("sump", "filter", "stores", "kept", "film", "pool", "filler", "old", "new"), 0.0)
+    found = dict.fromkeys(("sump", "apart", "filter", "stores", "kept", "film", "pool", "filler", "old", "new"), 0.0)
     for place, litres, old, new in zip(
         *(table[name][here] for name in ("place", "volume_l", "old_oil_kg", "new_oil_kg")), strict=True
     ):
@@ -111,8 +114,8 @@ def _contents(line: Timeline, row: int) -> dict[str, float]:
             found["sump"] += float(litres)
             found["old"] += float(old)
             found["new"] += float(new)
-        elif kind == "filter":
-            found["filter"] += float(litres)
+        elif kind in ("filter", "apart"):
+            found[kind] += float(litres)
         elif kind in ("pool", "film", "kept", "filler"):
             found["stores"] += float(litres)
             found[kind] += float(litres)
@@ -121,10 +124,13 @@ def _contents(line: Timeline, row: int) -> dict[str, float]:
 
 def _small_section(ax: Axes, drawing: Drawing, level: float, state: dict[str, float]) -> None:
     oil = state["old"] + state["new"]
-    if level > 0.0 and oil > 0.0 and (liquid := drawing.strip(-np.inf, level)):
+    liquid = drawing.strip(-np.inf, level)
+    if state["apart"] > 0.0:
+        liquid = drawing.under_tip(level)
+    if level > 0.0 and oil > 0.0 and liquid:
         look = {**PLACES["sump"].patch(), "facecolor": mixed(state["new"] / oil), "edgecolor": "#6f5220"}
         ax.add_patch(patch(liquid, zorder=1, gid="liquid", **look))
-        for ends in drawing.surface(level):
+        for ends in drawing.surface(level, liquid if state["apart"] > 0.0 else None):
             ax.plot(ends, [level, level], color=DARK, linewidth=1.2, zorder=3)
     draw_outline(ax, drawing, 1.3)
     draw_stick(ax, drawing, 1.6)

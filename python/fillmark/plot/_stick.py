@@ -141,7 +141,7 @@ def _left_labels(
     rises = spread([(mm - labels[0][0]) * scale for mm, _ in labels], halves)
     for (mm, text), rise in zip(labels, rises, strict=True):
         at = labels[0][0] + rise / scale
-        line = {"arrowstyle": "-", "color": DARK, "linewidth": 0.6, "shrinkA": 1, "shrinkB": 0}
+        line = {"arrowstyle": "-", "color": DARK, "linewidth": 0.6, "shrinkA": 1, "shrinkB": 0, "relpos": (1.0, 0.5)}
         ax.annotate(text, (left, mm), (left - 0.09, at), ha="right", va="center", arrowprops=line, zorder=8)
 
 

@@ -36,9 +36,9 @@ def tornado(
     Parameters
     ----------
     data : mapping or object
-        A mapping of input to (result with the input low, result with the input high), such as `one_at_a_time` gives;
-        or a mapping of columns, an object with `columns()`, or one whose ``inputs`` are listed, with ``path`` (or
-        ``name``), ``low`` and ``high``.
+        A mapping of input to (result with the input low, result with the input high), such as `one_at_a_time` gives; or
+        a mapping of columns, an object with `columns()`, or one whose ``inputs`` are listed, with ``path`` (or
+        ``name``), ``low`` and ``high``; or an object whose ``bars`` have ``input`` and ``results``, a pair.
     centre : float, optional
         The result with every input at its nominal value; the middle of all bars where not given.
     quantity : str
@@ -66,6 +66,9 @@ def tornado(
     >>> from fillmark.plot import tornado
     >>> ax = tornado({"jug": (105.2, 106.6), "heel": (105.5, 106.3), "filter": (106.2, 105.6)}, centre=105.9)
     """
+    if hasattr(data, "bars"):
+        centre = getattr(data, "nominal", None) if centre is None else centre
+        data = {bar.input: tuple(bar.results) for bar in data.bars}
     names, (low, high) = named(data, "inputs", ("path", "input", "name"), (("low",), ("high",)))
     if not names or low is None or high is None:
         raise QuantityError("there is no input with a low and a high result to draw", "quantity.no_table")

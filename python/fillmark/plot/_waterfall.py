@@ -128,7 +128,8 @@ def steps(line: Timeline, row: int) -> list[Step]:
         raise QuantityError(f"no pour comes before the reading in row {row}", "quantity.no_pour", {"row": row})
     at, where = table["row"], table["place"]
     volume, cold = table["volume_l"], table["volume_15c_l"]
-    out, sump, before, now = np.isin(where, sorted(OUTSIDE)), where == "sump", at == pours[0] - 1, at == row
+    out, before, now = np.isin(where, sorted(OUTSIDE)), at == pours[0] - 1, at == row
+    sump = np.isin(where, ["sump", "sump.apart"])
     poured, poured_cold = (sum(float(v[at == i].sum() - v[at == i - 1].sum()) for i in pours) for v in (volume, cold))
     heel, aside = float(volume[before & sump].sum()), float(volume[before & ~out & ~sump].sum())
     lost = float(cold[now & out].sum() - cold[before & out].sum())
@@ -147,7 +148,13 @@ def steps(line: Timeline, row: int) -> list[Step]:
 
 def _held_elsewhere(where: Any, volume: Any) -> list[Step]:  # noqa: ANN401 - arrays
     """Sum what filter and stores hold, as bars that fall."""
-    names = {"filter": "fills the filter", "pool": "on its way back", "film": "film", "kept": "kept in stores"}
+    names = {
+        "apart": "lies apart",
+        "filter": "fills the filter",
+        "pool": "on its way back",
+        "film": "film",
+        "kept": "kept in stores",
+    }
     found: dict[str, float] = {}
     for place, litres in zip(where, volume, strict=True):
         if place != "sump":
