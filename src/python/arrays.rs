@@ -6,6 +6,7 @@ use std::sync::atomic::Ordering;
 use numpy::{IntoPyArray, PyArrayMethods, PyReadonlyArrayDyn};
 use pyo3::exceptions::{PyTypeError, PyValueError};
 use pyo3::prelude::*;
+use pyo3::types::PyDict;
 
 use super::detach::{run_detached, run_interruptible};
 use super::errors::{self, Failure};
@@ -153,6 +154,14 @@ impl<'py> IntoPyObject<'py> for Column {
     fn into_pyobject(self, py: Python<'py>) -> PyResult<Self::Output> {
         Ok(self.0.into_pyarray(py).into_any())
     }
+}
+
+/// A column of numbers: its name, and where the number of a row comes from.
+pub(super) type Field<T> = (&'static str, fn(&T) -> f64);
+
+/// Adds a column for each field, with one element for each row.
+pub(super) fn add_columns<T>(columns: &Bound<'_, PyDict>, rows: &[T], fields: &[Field<T>]) -> PyResult<()> {
+    fields.iter().try_for_each(|(name, number)| columns.set_item(name, Column(rows.iter().map(number).collect())))
 }
 
 /// An array of rows of three numbers.
