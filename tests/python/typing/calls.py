@@ -25,7 +25,7 @@ oil.density_kg_m3(60.0)  # type: ignore[call-overload]
 oil.density_kg_m3(temperature_c=None)  # type: ignore[call-overload]
 fm.Fluid.oil(density_15c_kg_m3=[868.0], kv40_mm2_s=95, kv100_mm2_s=14)  # type: ignore[arg-type]
 
-guesses = {"a": fm.Uncertain.normal(1, 0.1), "b": "0.3 .. 0.4 L", "c": 2.0}
+guesses: dict[str, fm.Uncertain | float | str] = {"a": fm.Uncertain.normal(1, 0.1), "b": "0.3 .. 0.4 L", "c": 2.0}
 spread = fm.propagate(lambda a, b, c: a + b + c, guesses, correlations={("a", "b"): 0.5}, progress=print)
 assert_type(spread.result().interval(0.95), tuple[float, float])
 assert_type(spread.result().first_order.degrees_of_freedom, float | None)
