@@ -77,9 +77,9 @@ def over_distance(
     if circuit is not None:
         for word, mark in (("MIN", circuit.min_mm), ("MAX", circuit.max_mm)):
             upper.axhline(mark, color=DARK, linewidth=1.6, zorder=2)
-            upper.annotate(
-                word, (1.0, mark), (-5, 2), ("axes fraction", "data"), "offset points", va="bottom", ha="right"
-            )
+            shift, side = (2, "bottom") if word == "MAX" else (-3, "top")
+            place = {"xycoords": ("axes fraction", "data"), "textcoords": "offset points"}
+            upper.annotate(word, (1.0, mark), (-5, shift), va=side, ha="right", **place)
         upper.margins(y=0.12)
     fuel = floats(columns, ("fuel_percent",), rows)
     _fuel(lower, distance, fuel, fuel_caution_percent)

@@ -148,6 +148,7 @@ def _left_labels(
 def _litre_scale(ax: Axes, drawing: Stick, low: float, high: float) -> None:
     mm, litres = litres_along(drawing, low, high)
     _, _, litre_scale, quart_scale = _places(ax)
+    size = min(font_points(), (quart_scale - litre_scale) * ax.bbox.width * 72.0 / ax.figure.dpi / (0.62 * 8))
     scales = (("L", litres, litre_scale), ("US qt", litres / US_QUART_L, quart_scale))
     for unit, amount, x in scales:
         ax.plot([x, x], [low, high], color=DARK, linewidth=0.8, zorder=2)
@@ -158,9 +159,8 @@ def _litre_scale(ax: Axes, drawing: Stick, low: float, high: float) -> None:
             ax.plot([x, x + 0.015], [at, at], color=DARK, linewidth=0.8, zorder=2)
             text = "0" if abs(value) < 1e-9 else f"{value:+.4g}".replace("-", "\N{MINUS SIGN}")
             ax.text(x + 0.03, at, text, va="center", ha="left", zorder=3)
-        ax.annotate(
-            f"[{unit}]\nfrom MAX", (x, 1.0), (0, 5), ("data", "axes fraction"), "offset points", va="bottom", ha="left"
-        )
+        head, at_top = f"[{unit}]\nfrom MAX", ("data", "axes fraction")
+        ax.annotate(head, (x, 1.0), (0, 5), at_top, "offset points", va="bottom", ha="left", fontsize=size)
 
 
 def litres_along(drawing: Stick, low: float, high: float) -> tuple[Floats, Floats]:

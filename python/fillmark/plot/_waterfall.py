@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
 __all__ = ["Step", "steps", "waterfall"]
 
+_LONGEST_WORD = 7  # letters below a bar
 _LEAST_L = 0.005  # thinner bars are not drawn
 _WARMTH = Look("expansion", "#ffffff", "....", "#6b6b6b")
 _LOST = Look("lost", PLACES["floor"].tone, PLACES["floor"].hatch, PLACES["floor"].lines)
@@ -92,8 +93,8 @@ def waterfall(line: Timeline, reading: str | None = None, *, ax: Axes | None = N
     ax.bar(end, level, 0.62, zorder=2, **PLACES["sump"].patch())
     _edge(ax, end, 0.0, level)
     _value(ax, end, level, f"{level:.2f}", room, weight="bold")
-    size = 0.9 * font_points()
-    width = max(7, int(room / (0.6 * size)))
+    size = min(0.9 * font_points(), room / (0.66 * _LONGEST_WORD))
+    width = max(_LONGEST_WORD, int(room / (0.6 * size)))
     names = [*(step.name for step in found), f"in sump, reads {said:.1f} mm"]
     ax.set_xticks(range(end + 1), [fill(name, width) for name in names], fontsize=size)
     ax.set_xlim(-0.6, end + 1.2)
