@@ -116,9 +116,10 @@ impl Book {
             filter: (f.filter > 0.0).then(|| FilterSpec { net_volume: Value::constant(f.filter * 1e-3) }),
             stores: std::collections::BTreeMap::new(),
             fluid: FluidSpec {
-                density_15c: Value::constant(868.0),
-                kv40: Value::constant(95e-6),
-                kv100: Value::constant(14.3e-6),
+                grade: None,
+                density_15c: Some(Value::constant(868.0)),
+                kv40: Some(Value::constant(95e-6)),
+                kv100: Some(Value::constant(14.3e-6)),
             },
             book: Some(BookSpec {
                 service_with_filter: Some(Value::constant(f.with * 1e-3)),

@@ -10,6 +10,7 @@ mod dipstick;
 mod draining;
 mod error;
 mod load;
+mod oil;
 mod places;
 mod replace;
 mod scalars;
@@ -34,6 +35,9 @@ pub(crate) use places::{Places, SUMP, StorePlaces};
 pub use scalars::Scalar;
 pub(crate) use scalars::{Ix, Layout};
 pub use sucking::{SuctionRow, TubeDrain};
+
+use uom::si::f64::{Ratio, ThermodynamicTemperature};
+use uom::si::ratio::ratio;
 
 use crate::Error;
 use crate::geometry::{Attitude, Sump};
@@ -97,12 +101,13 @@ impl Circuit {
     }
 
     fn assemble(spec: CircuitSpec, files: BTreeMap<String, Arc<[u8]>>) -> Result<Self, Error> {
-        check::ranges(&spec)?;
+        let oil = spec.fluid.oil()?;
+        check::ranges(&spec, &oil)?;
         let sump = spec.sump.build(&files)?;
         let stick = StickPath::from_mm(&spec.dipstick.path_mm)?;
         let reference_attitude = spec.reference.attitude.nominal()?;
         check::fits(&spec, &sump, &stick, reference_attitude)?;
-        let (layout, scalars) = scalars::flatten(&spec);
+        let (layout, scalars) = scalars::flatten(&spec, &oil);
         let nominals = scalars.iter().map(|s| s.distribution.nominal()).collect();
         let places = Arc::new(Places::of(&layout));
         Ok(Self(Arc::new(Parts { spec, files, sump, stick, reference_attitude, layout, scalars, nominals, places })))
@@ -165,6 +170,16 @@ impl Circuit {
 
     pub(crate) fn nominals(&self) -> &[f64] {
         &self.0.nominals
+    }
+
+    /// What the true sump holds at a temperature over what its drawing holds, at nominal values: `geometry.volume_scale`, times
+    /// `1 + 3 alpha (t - t_drawn)` where `geometry.metal` or `geometry.metal_expansion` says that it expands.
+    ///
+    /// # Errors
+    /// [`FluidError::OutsideRelation`](crate::fluid::FluidError::OutsideRelation) for a temperature outside -60 to 200 degC.
+    pub fn volume_scale(&self, temperature: ThermodynamicTemperature) -> Result<Ratio, Error> {
+        let [t, _] = crate::fluid::metal::accepted(crate::fluid::celsius(temperature), 20.0)?;
+        Ok(Ratio::new::<ratio>(self.0.layout.volume_scale_at(&self.0.nominals, t)))
     }
 
     /// Volume per length of blade at MAX, at the reference attitude (m2): free surface × rise of the blade per length,

@@ -187,6 +187,8 @@ EXAMPLES = {
         fm.Sump.box(length_mm="1 ft", width_mm=1 / 3 * 1000, height_mm=100),
         fm.Sump.from_table(level_mm=[0.0, 40.1, 90.0], volume_l=[0.0, 2.2, 6.0]),
         fm.Sump.from_span(span_l=1.5, span_mm=25.0, at_max_l=6.1),
+        fm.Sump.expanded(PAN, temperature_c=90.0, metal="cast aluminium"),
+        fm.Sump.expanded(PAN, temperature_c=90.0, expansion_ppm_k=11.1, drawn_at_c=15.0),
         fm.Sump.from_span(span_l=1.5, span_mm=25.0, at_max_l=6.1, capacity_l=9.9),
         fm.Sump.from_stl(DEMO / "stepped_bus.stl"),
     ],
