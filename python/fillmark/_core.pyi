@@ -963,6 +963,14 @@ class DrainFlow:
         """
 
     @property
+    def of_grade(self, /) -> dict[str, Any] | None:
+        """
+        What the grade of the oil leaves of the flow [L/min]; None for an oil that was not made from one.
+
+        A dict of ``nominal``, ``low``, ``high``, ``mean`` and ``standard_uncertainty``, as `Fluid.spread` gives it.
+        """
+
+    @property
     def regime(self, /) -> str:
         """
         How the oil leaves: ``"gush"`` (a full bore), ``"stream"`` (the rim limits it) or ``"drip"`` (below 0.3 mL/s).

@@ -5,7 +5,7 @@ use serde::Deserialize;
 use super::spec::FluidSpec;
 use crate::Error;
 use crate::fluid::GradeOil;
-use crate::units::{Density, Distribution, KinematicViscosity, QuantityError, Value};
+use crate::units::{Density, Dimension, Distribution, KinematicViscosity, QuantityError, Value};
 
 /// The table `[fluid]` as written.
 #[derive(Deserialize)]
@@ -55,19 +55,19 @@ impl FluidSpec {
     pub(super) fn oil(&self) -> Result<OilValues, Error> {
         let grade = self.grade.as_deref().map(GradeOil::parse).transpose()?;
         let of_grade = grade.as_ref().map(windows).transpose()?;
-        let pick = |of: fn(&OilValues) -> Distribution| of_grade.as_ref().map_or(Distribution::Exact(f64::NAN), of);
-        // Without a grade all three are given.
-        let density = || Value::from_distribution(pick(|o| *o.density_15c.distribution()));
-        let (kv40, kv100) = (
-            || Value::from_distribution(pick(|o| *o.kv40.distribution())),
-            || Value::from_distribution(pick(|o| *o.kv100.distribution())),
-        );
+        let of_grade = of_grade.as_ref();
+        // Without a grade all three are given: the reader of files sees to that, the check of ranges refuses the rest.
         Ok(OilValues {
-            density_15c: self.density_15c.clone().unwrap_or_else(density),
-            kv40: self.kv40.clone().unwrap_or_else(kv40),
-            kv100: self.kv100.clone().unwrap_or_else(kv100),
+            density_15c: either(self.density_15c.as_ref(), of_grade.map(|o| &o.density_15c)),
+            kv40: either(self.kv40.as_ref(), of_grade.map(|o| &o.kv40)),
+            kv100: either(self.kv100.as_ref(), of_grade.map(|o| &o.kv100)),
         })
     }
+}
+
+/// What is given, else what the grade leaves; not a number without either.
+fn either<D: Dimension>(given: Option<&Value<D>>, of_grade: Option<&Value<D>>) -> Value<D> {
+    given.or(of_grade).cloned().unwrap_or_else(|| Value::constant(f64::NAN))
 }
 
 /// Everything from the grade alone.
