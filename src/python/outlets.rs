@@ -179,6 +179,17 @@ impl HeelMap {
         Ok(columns)
     }
 
+    fn __str__(&self) -> String {
+        let head = |r: &f64| format!("{r:>8.2}");
+        let mut lines =
+            vec![format!(" nose up \\ right down [deg]{}", self.right_down.iter().map(head).collect::<String>())];
+        for (p, row) in self.nose_up.iter().zip(self.heel.chunks(self.right_down.len().max(1))) {
+            let row: String = row.iter().map(|v| format!("{:>8.3}", Litre::from_si(*v))).collect();
+            lines.push(format!("{p:>26.2}{row}"));
+        }
+        lines.join("\n")
+    }
+
     fn __repr__(&self, py: Python<'_>) -> PyResult<String> {
         self.recipe.repr(py, &self.sump.bind(py).repr()?.to_string())
     }

@@ -46,6 +46,8 @@ use crate::geometry::{Attitude as CoreAttitude, GeometryError, Point, Pool as Co
 /// >>> pools = fm.Pools(pan).pour(3.0, at_mm=(0.0, 0.0, 90.0)).withdraw("0.6 L", at_mm=(0.0, 0.0, 5.0))
 /// >>> round(pools.volume_l, 9), round(pools.level_mm(at_mm=(0.0, 0.0, 5.0)), 9)
 /// (2.4, 40.0)
+/// >>> print(pools)
+///     2.400 L at    40.0 mm in basin 0
 #[pyclass(frozen, eq, module = "fillmark")]
 pub(super) struct Pools {
     sump: Py<Sump>,
@@ -402,6 +404,12 @@ impl Pools {
         columns.set_item("level_mm", pools.iter().map(|p| p.level_mm).collect::<Vec<_>>().into_pyarray(py))?;
         columns.set_item("volume_l", pools.iter().map(|p| p.volume_l).collect::<Vec<_>>().into_pyarray(py))?;
         Ok(columns)
+    }
+
+    fn __str__(&self, py: Python<'_>) -> PyResult<String> {
+        let line = |p: &Pool| format!("{:>9.3} L at {:>7.1} mm in basin {}", p.volume_l, p.level_mm, p.basin);
+        let lines: Vec<String> = self.pools(py)?.iter().map(line).collect();
+        Ok(if lines.is_empty() { "no liquid".into() } else { lines.join("\n") })
     }
 
     fn __repr__(&self, py: Python<'_>) -> PyResult<String> {
