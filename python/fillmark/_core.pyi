@@ -1956,12 +1956,19 @@ class HeelMap:
            [0.   ]])
     >>> ends.least
     Attitude()
+    >>> print(ends)
+    heel [L] by nose up (rows) and right down (columns) [deg]
+                  0.00
+        -3.00    0.478
+         0.00    0.000
+         3.00    0.000
     """
 
     def __eq__(self, value: object, /) -> bool: ...
     def __ne__(self, value: object, /) -> bool: ...
     def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
     def __repr__(self, /) -> str: ...
+    def __str__(self, /) -> str: ...
     def columns(self, /) -> dict[str, Any]:
         """
         One entry per pair of angles.
@@ -2289,6 +2296,8 @@ class Pools:
     >>> pools = fm.Pools(pan).pour(3.0, at_mm=(0.0, 0.0, 90.0)).withdraw("0.6 L", at_mm=(0.0, 0.0, 5.0))
     >>> round(pools.volume_l, 9), round(pools.level_mm(at_mm=(0.0, 0.0, 5.0)), 9)
     (2.4, 40.0)
+    >>> print(pools)
+        2.400 L at    40.0 mm in basin 0
     """
 
     def __eq__(self, value: object, /) -> bool: ...
@@ -2304,6 +2313,7 @@ class Pools:
     ) -> Pools: ...
     def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
     def __repr__(self, /) -> str: ...
+    def __str__(self, /) -> str: ...
     @staticmethod
     def at_level(sump: Sump, *, level_mm: Quantity, attitude: Attitude | None = None) -> Pools:
         """

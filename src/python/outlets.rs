@@ -91,6 +91,12 @@ pub(super) fn heel_l(sump: &Bound<'_, Sump>, outlets: &Outlets<'_>, attitude: Co
 ///        [0.   ]])
 /// >>> ends.least
 /// Attitude()
+/// >>> print(ends)
+/// heel [L] by nose up (rows) and right down (columns) [deg]
+///               0.00
+///     -3.00    0.478
+///      0.00    0.000
+///      3.00    0.000
 #[pyclass(frozen, eq, module = "fillmark")]
 pub(super) struct HeelMap {
     sump: Py<Sump>,
@@ -180,12 +186,12 @@ impl HeelMap {
     }
 
     fn __str__(&self) -> String {
-        let head = |r: &f64| format!("{r:>8.2}");
+        let head = self.right_down.iter().map(|r| format!("{r:>9.2}")).collect::<Vec<_>>().concat();
         let mut lines =
-            vec![format!(" nose up \\ right down [deg]{}", self.right_down.iter().map(head).collect::<String>())];
+            vec!["heel [L] by nose up (rows) and right down (columns) [deg]".into(), format!("{:9}{head}", "")];
         for (p, row) in self.nose_up.iter().zip(self.heel.chunks(self.right_down.len().max(1))) {
-            let row: String = row.iter().map(|v| format!("{:>8.3}", Litre::from_si(*v))).collect();
-            lines.push(format!("{p:>26.2}{row}"));
+            let cells: Vec<String> = row.iter().map(|v| format!("{:>9.3}", Litre::from_si(*v))).collect();
+            lines.push(format!("{p:>9.2}{}", cells.concat()));
         }
         lines.join("\n")
     }
