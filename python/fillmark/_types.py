@@ -16,6 +16,7 @@ __all__ = [
     "Events",
     "FloatOrArray",
     "Given",
+    "Grid",
     "Inputs",
     "Model",
     "Number",
@@ -27,6 +28,7 @@ __all__ = [
     "SupportsArray",
     "SupportsTo",
     "Table",
+    "VolumesByBasin",
 ]
 
 
@@ -86,6 +88,12 @@ Outlets: TypeAlias = Plug | Iterable[Plug] | SuctionTube
 
 Column: TypeAlias = NDArray[np.float64]
 """A one-dimensional array of floats."""
+
+Grid: TypeAlias = NDArray[np.float64]
+"""A two-dimensional array of floats."""
+
+VolumesByBasin: TypeAlias = Mapping[int, Quantity]
+"""Volume of the pool in each basin, by the basin's number."""
 
 Table: TypeAlias = NDArray[Any]
 """A two-dimensional array of numbers."""

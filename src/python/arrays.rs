@@ -164,6 +164,21 @@ pub(super) fn add_columns<T>(columns: &Bound<'_, PyDict>, rows: &[T], fields: &[
     fields.iter().try_for_each(|(name, number)| columns.set_item(name, Column(rows.iter().map(number).collect())))
 }
 
+/// A two-dimensional array of floats, by its rows, columns and values in C order.
+pub(super) struct Grid(pub(super) usize, pub(super) usize, pub(super) Vec<f64>);
+
+impl<'py> IntoPyObject<'py> for Grid {
+    type Target = PyAny;
+    type Output = Bound<'py, PyAny>;
+    type Error = PyErr;
+    #[cfg(feature = "stubs")]
+    const OUTPUT_TYPE: pyo3::inspect::PyStaticExpr = pyo3::type_hint_identifier!("fillmark._types", "Grid");
+
+    fn into_pyobject(self, py: Python<'py>) -> PyResult<Self::Output> {
+        Ok(self.2.into_pyarray(py).reshape([self.0, self.1])?.into_any())
+    }
+}
+
 /// An array of rows of three numbers.
 pub(super) struct Triples<'py>(Bound<'py, PyAny>);
 

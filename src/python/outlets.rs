@@ -2,12 +2,12 @@
 
 use std::sync::Arc;
 
-use numpy::{IntoPyArray, PyArray2, PyArrayMethods};
+use numpy::IntoPyArray;
 use pyo3::exceptions::PyTypeError;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
 
-use super::arrays::{Column, Values};
+use super::arrays::{Column, Grid, Values};
 use super::detach::{run_detached, run_interruptible};
 use super::errors;
 use super::geometry::Attitude;
@@ -150,9 +150,9 @@ impl HeelMap {
 
     /// What stays in a full sump, by pitch (rows) and roll (columns) [L].
     #[getter]
-    fn heel_l<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyArray2<f64>>> {
-        let litres: Vec<f64> = self.heel.iter().map(|v| Litre::from_si(*v)).collect();
-        litres.into_pyarray(py).reshape([self.nose_up.len(), self.right_down.len()])
+    fn heel_l(&self) -> Grid {
+        let litres = self.heel.iter().map(|v| Litre::from_si(*v)).collect();
+        Grid(self.nose_up.len(), self.right_down.len(), litres)
     }
 
     /// The attitude of the map at which least stays in; of several equal to 1e-9 L, the nearest to level.
