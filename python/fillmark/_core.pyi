@@ -6,12 +6,13 @@ Compiled part of fillmark.
 from os import PathLike
 from typing import Any, SupportsFloat, SupportsIndex, final, overload
 
-from _typeshed import Incomplete, SupportsGetItem
+from _typeshed import SupportsGetItem
 from fillmark._types import (
     Column,
     Correlations,
     Events,
     Given,
+    Grid,
     Inputs,
     Model,
     Number,
@@ -22,6 +23,7 @@ from fillmark._types import (
     Quantity,
     SupportsTo,
     Table,
+    VolumesByBasin,
 )
 from numpy import float64
 from numpy.typing import ArrayLike, NDArray
@@ -1980,7 +1982,7 @@ class HeelMap:
         """
 
     @property
-    def heel_l(self, /) -> Incomplete:
+    def heel_l(self, /) -> Grid:
         """
         What stays in a full sump, by pitch (rows) and roll (columns) [L].
         """
@@ -2277,7 +2279,7 @@ class Pools:
     ----------
     sump : Sump
         What they lie in.
-    volumes_l : dict of int to quantity
+    volumes_l : mapping of int to quantity
         Volume of the pool in each basin, by its place in `Sump.basins` [L]; no liquid where not given.
     attitude : Attitude
         How the body stands; level where not given.
@@ -2306,7 +2308,7 @@ class Pools:
         cls,
         /,
         sump: Sump,
-        volumes_l: dict[str, Any] | None = None,
+        volumes_l: VolumesByBasin | None = None,
         *,
         attitude: Attitude | None = None,
         unsettled_l: Quantity | None = None,
@@ -2546,7 +2548,7 @@ class Pools:
         """
 
     @property
-    def volumes_l(self, /) -> dict[str, Any]:
+    def volumes_l(self, /) -> dict[int, float]:
         """
         Volume of the pool in each basin that has one, by its place in `Sump.basins` [L].
         """
