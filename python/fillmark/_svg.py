@@ -13,6 +13,7 @@ from fillmark._core import Circuit
 from fillmark._errors import GeometryError
 from fillmark.plot._cut import Floats
 from fillmark.plot._drawing import Drawing
+from fillmark.plot._parts import entry
 
 __all__ = ["section"]
 
@@ -89,10 +90,10 @@ def _stick(drawing: Drawing, place: Place) -> list[str]:
 
 
 def _plugs(circuit: Circuit, drawing: Drawing, place: Place) -> list[str]:
-    found = []
-    for name, plug in circuit["plugs"].items():
+    found, plugs = [], entry(circuit, "plugs") or {}
+    for name, plug in plugs.items():
         x, y = place(drawing.flat(np.array([plug["at_mm"]], dtype=float))[0])
-        text = "plug" if len(circuit["plugs"]) == 1 else f"plug {name}"
+        text = "plug" if len(plugs) == 1 else f"plug {name}"
         found.append(f'<rect x="{x - 3.5}" y="{y - 3.5}" width="7" height="7" fill="{_LINE}"/>')
         found.append(f'<text x="{x}" y="{y + 15}" text-anchor="middle">{escape(text)}</text>')
     return found

@@ -58,6 +58,14 @@ def pools() -> fm.Pools:
     return fm.Pools(two_wells()).pour(0.16, at_mm=(50.0, 0.0, 90.0)).pour(0.04, at_mm=(200.0, 0.0, 90.0))
 
 
+SHARES = {  # invented
+    "input": ["dipstick.scatter", "plugs.main.heel", "geometry.datum", "filter.net_volume"],
+    "first": [0.50, 0.25, 0.11, 0.05],
+    "total": [0.52, 0.30, 0.12, 0.06],
+    "total_half_width": [0.03, 0.03, 0.02, 0.01],
+}
+
+
 def distances():
     found = plot.level_over_distance(
         generator(), np.linspace(0.0, 9000.0, 19), use_l_per_1000km=0.08, fuel_l_per_1000km=0.02
@@ -92,6 +100,7 @@ PICTURES = {
     "fill_sequence": lambda: plot.fill_sequence(line()),
     "cause_ranking": lambda: plot.cause_ranking(CAUSES, most=4),
     "tornado": lambda: plot.tornado(plot.one_at_a_time(generator(), line().events, "first dip")),
+    "variance_shares": lambda: plot.variance_shares(SHARES),
     "over_distance": lambda: plot.over_distance(distances(), circuit=generator()),
     "incident": lambda: plot.incident(line(), seen_mm=61.0, expected=expected().reading("first dip"), causes=CAUSES),
 }

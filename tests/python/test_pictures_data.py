@@ -7,7 +7,7 @@ import fillmark as fm
 import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
-from services import box
+from services import box, edited
 
 matplotlib = pytest.importorskip("matplotlib")
 matplotlib.use("Agg")
@@ -222,12 +222,38 @@ def test_the_tornado_is_widest_at_the_top():
         "filter.net_volume",
     ]
     assert np.abs(widths(ax)[:6]) == pytest.approx([1.0, 1.0, 0.8, 0.8, 0.5, 0.5], abs=5e-4)
-    columns = {"path": list(found), "low": [v[0] for v in found.values()], "high": [v[1] for v in found.values()]}
+    columns = {"path": list(found), "at_low": [v[0] for v in found.values()], "at_high": [v[1] for v in found.values()]}
     assert np.abs(widths(plot.tornado(columns, centre=at))[:2]) == pytest.approx([1.0, 1.0], abs=1e-9)
-    bars = SimpleNamespace(nominal=at, bars=[SimpleNamespace(input=n, results=r) for n, r in found.items()])
-    assert np.abs(widths(plot.tornado(bars))[:2]) == pytest.approx([1.0, 1.0], abs=1e-9)
     with pytest.raises(fm.QuantityError, match="no input"):
         plot.tornado({})
+
+
+INPUTS = {"a": fm.Uncertain.rectangular(0.0, 1.0), "b": fm.Uncertain.rectangular(0.0, 4.0)}
+
+
+def test_results_of_the_estimates_are_drawn_as_they_come():
+    found = fm.tornado(lambda a, b: a - b, INPUTS, coverage=0.5)
+    ax = plot.tornado(found)
+    assert [t.get_text() for t in ax.get_yticklabels()] == ["b", "a"]
+    assert widths(ax)[:4] == pytest.approx([1.0, -1.0, -0.25, 0.25])  # a quarter of each range, b with its sign turned
+    assert ax.get_xlabel() == "result"
+    # The variance of a sum of independent inputs is the sum of theirs: 1 to 16.
+    shares = fm.sensitivity(lambda a, b: a + b, INPUTS, draws=1024)
+    ax = plot.variance_shares(shares)
+    assert [t.get_text() for t in ax.get_yticklabels()] == ["b", "a"]
+    assert [widths(ax)[i] for i in (0, 2)] == pytest.approx([100.0 * 16.0 / 17.0, 100.0 / 17.0], abs=1.0)
+    with pytest.raises(fm.QuantityError, match="no input with a total share"):
+        plot.variance_shares({"input": ["a"]})
+
+
+def test_progress_is_told():
+    told = []
+    plot.one_at_a_time(box(), [fm.Read(label="dip")], "dip", progress=lambda done, asked: told.append((done, asked)))
+    count = len(box().columns()["path"])
+    assert told == [(i, count) for i in range(1, count + 1)]
+    told.clear()
+    plot.slope_map(box(), nose_up_deg=[-1, 1], right_down_deg=[-1, 0, 1], progress=lambda *n: told.append(n))
+    assert told == [(3, 6), (6, 6)]
 
 
 @pytest.mark.parametrize(("used", "fuel"), [(0.3, 0.1), (0.1, 0.25), (0.2, 0.2), (0.2, 0.0)])
@@ -331,6 +357,14 @@ def test_the_crank_path_is_drawn_as_its_points_bound_it():
     assert area(circle) == pytest.approx(48 / 2.0 * 40.0**2 * math.sin(2.0 * math.pi / 48), rel=1e-9)  # 48 corners
     labels = [t.get_text() for t in plot.section(box(), pickup_mm=(0.0, 0.0, 10.0), crank_path_mm=ends).texts]
     assert {"pickup", "crank path"} < set(labels)
+
+
+def test_a_sump_without_a_plug_is_drawn_without_one():
+    text = edited(('[plugs.main]\nat_mm = [100, 0, 0]\nbore = "12 mm"\nheel = "0.2 L"\n\n', ""))
+    ax = plot.section(fm.Circuit.loads(text), level_mm=50.0)
+    assert "plug" not in [t.get_text() for t in ax.texts]
+    assert not patches(ax, "heel")
+    assert "plug" not in fm.Circuit.loads(text)._repr_svg_()
 
 
 def test_a_hull_leaves_out_what_is_inside():

@@ -14,7 +14,7 @@ from fillmark.plot._section import section, tilted
 from fillmark.plot._sequence import fill_sequence
 from fillmark.plot._slope import slope_map
 from fillmark.plot._stick import blade, stick
-from fillmark.plot._tornado import one_at_a_time, tornado
+from fillmark.plot._tornado import one_at_a_time, tornado, variance_shares
 from fillmark.plot._wait import reading_over_wait
 from fillmark.plot._waterfall import waterfall
 from fillmark.plot._where import whereabouts
@@ -35,6 +35,7 @@ __all__ = [
     "stick",
     "tilted",
     "tornado",
+    "variance_shares",
     "waterfall",
     "whereabouts",
 ]

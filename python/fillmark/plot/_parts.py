@@ -10,12 +10,12 @@ import numpy as np
 from fillmark._core import Attitude, Circuit, Plug
 from fillmark.plot._cut import Floats
 
-__all__ = ["Point", "crank_path", "hull", "pickup", "plugs", "stands"]
+__all__ = ["Point", "crank_path", "entry", "hull", "pickup", "plugs", "stands"]
 
 Point: TypeAlias = tuple[float, float, float]
 
 
-def _entry(circuit: Circuit, path: str) -> Any:  # noqa: ANN401 - as the file has it
+def entry(circuit: Circuit, path: str) -> Any:  # noqa: ANN401 - as the file has it
     """Give an entry of the circuit, None where it has none."""
     try:
         return circuit[path]
@@ -26,25 +26,23 @@ def _entry(circuit: Circuit, path: str) -> Any:  # noqa: ANN401 - as the file ha
 def plugs(circuit: Circuit) -> list[Plug]:
     """Give the plugs of a circuit, pointing as the file says."""
     found = []
-    for entry in (_entry(circuit, "plugs") or {}).values():
-        axis = tuple(entry.get("axis", (0.0, 0.0, -1.0)))
-        found.append(Plug(at_mm=tuple(entry["at_mm"]), bore_mm=entry["bore"], axis=axis))
+    for one in (entry(circuit, "plugs") or {}).values():
+        axis = tuple(one.get("axis", (0.0, 0.0, -1.0)))
+        found.append(Plug(at_mm=tuple(one["at_mm"]), bore_mm=one["bore"], axis=axis))
     return found
 
 
 def pickup(circuit: Circuit, given: Point | None) -> Floats | None:
     """Give the mouth of the pickup as an array (1, 3) [mm], None where none is known."""
     if given is None:
-        entry = _entry(circuit, "pickup")
-        given = None if entry is None else entry.get("at_mm")
+        given = (entry(circuit, "pickup") or {}).get("at_mm")
     return None if given is None else np.array([given], dtype=float)
 
 
 def crank_path(circuit: Circuit, given: Sequence[Point] | None) -> Floats | None:
     """Give the points (n, 3) that bound the crank's path below [mm], None where none are known."""
     if given is None:
-        entry = _entry(circuit, "crank")
-        given = None if entry is None else entry.get("path_mm")
+        given = (entry(circuit, "crank") or {}).get("path_mm")
     return None if given is None else np.array(given, dtype=float).reshape(-1, 3)
 
 

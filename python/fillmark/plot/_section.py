@@ -318,7 +318,7 @@ def draw_stick(ax: Axes, drawing: Drawing, width: float = 2.4) -> None:
 
 
 def _plugs(ax: Axes, drawing: Drawing) -> None:
-    plugs = drawing.circuit["plugs"]
+    plugs = _parts.entry(drawing.circuit, "plugs") or {}
     for name, plug in plugs.items():
         at = drawing.flat(np.array([plug["at_mm"]], dtype=float))[0]
         ax.plot(*at, marker="s", markersize=8, color=DARK, zorder=7, clip_on=False)

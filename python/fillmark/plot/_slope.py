@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -28,6 +28,7 @@ def slope_map(
     volume_l: float | None = None,
     nose_up_deg: Sequence[float] | Floats | None = None,
     right_down_deg: Sequence[float] | Floats | None = None,
+    progress: Callable[[int, int], object] | None = None,
     ax: Axes | None = None,
 ) -> Axes:
     """Draw how much the stick reads too high or too low on a slope, as a map over pitch and roll.
@@ -44,6 +45,8 @@ def slope_map(
     nose_up_deg, right_down_deg : sequence of float, optional
         Angles [deg], growing; 9 from -4 to 4 where not given. Every one of the first is taken with every one of the
         second.
+    progress : callable, optional
+        Is called with the number of attitudes done and the number there are.
     ax : matplotlib.axes.Axes, optional
         Where to draw; a new figure where not given.
 
@@ -68,7 +71,7 @@ def slope_map(
     ax = new_axes(ax)
     pitch = np.linspace(-4.0, 4.0, 9) if nose_up_deg is None else np.asarray(nose_up_deg, dtype=float)
     roll = np.linspace(-4.0, 4.0, 9) if right_down_deg is None else np.asarray(right_down_deg, dtype=float)
-    error = slope_errors_mm(circuit, pitch, roll, volume_l)
+    error = slope_errors_mm(circuit, pitch, roll, volume_l, progress)
     shades = _shades(error)
     filled = ax.contourf(roll, pitch, np.abs(error), levels=shades, cmap=_ramp(), zorder=1)
     span = circuit.max_mm - circuit.min_mm
@@ -85,14 +88,25 @@ def slope_map(
     return ax
 
 
-def slope_errors_mm(circuit: Circuit, pitch: Floats, roll: Floats, volume_l: float | None) -> Floats:
+def slope_errors_mm(
+    circuit: Circuit,
+    pitch: Floats,
+    roll: Floats,
+    volume_l: float | None,
+    progress: Callable[[int, int], object] | None = None,
+) -> Floats:
     """Work out the reading at each pitch (rows) and roll (columns), less that at the reference attitude [mm]."""
     level = circuit.reference_attitude
     here = Stick(circuit, level)
     if volume_l is None:
         volume_l = circuit.sump.volume_l(level_mm=here.height_at(circuit.max_mm), attitude=level)
     right = here.reads(circuit.sump.level_mm(volume_l=volume_l, attitude=level))
-    return np.array([[_reads(circuit, volume_l, p, r) - right for r in roll] for p in pitch])
+    rows = []
+    for done, p in enumerate(pitch, 1):
+        rows.append([_reads(circuit, volume_l, p, r) - right for r in roll])
+        if progress:
+            progress(done * len(roll), len(pitch) * len(roll))
+    return np.array(rows)
 
 
 def _reads(circuit: Circuit, volume_l: float, pitch: float, roll: float) -> float:
