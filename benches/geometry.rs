@@ -5,8 +5,14 @@ use std::f64::consts::TAU;
 use std::hint::black_box;
 
 use criterion::{Criterion, criterion_group, criterion_main};
-use fillmark::geometry::{Attitude, ClosedMesh, Domain, LengthUnit, Point, Response, ResponseOptions, Sump, stl};
-use fillmark::uom::si::{f64::Volume, volume::liter};
+use fillmark::geometry::{
+    Attitude, ClosedMesh, Domain, LengthUnit, Plug, Point, Pools, Response, ResponseOptions, Sump, Vents, stl,
+};
+use fillmark::uom::si::{
+    f64::{Length, Volume},
+    length::millimeter,
+    volume::liter,
+};
 
 fn bytes() -> Vec<u8> {
     std::fs::read(concat!(env!("CARGO_MANIFEST_DIR"), "/python/fillmark/demo/stepped_bus.stl")).unwrap()
@@ -86,6 +92,45 @@ fn basins(c: &mut Criterion) {
     }
 }
 
+/// Liquid as poured in the two wells of the reference sump.
+fn pools(c: &mut Criterion) {
+    let twin = std::fs::read(concat!(env!("CARGO_MANIFEST_DIR"), "/tests/data/twin_well.stl")).unwrap();
+    let sump = Sump::from_stl_bytes(&twin, LengthUnit::Millimetre).unwrap();
+    let wells = sump.basins(Attitude::LEVEL).unwrap();
+    let mut pools = Pools::empty(&sump, Attitude::LEVEL).unwrap();
+    let plug =
+        Plug::new(wells[0].lowest_point, Length::new::<millimeter>(14.0), Length::default(), Plug::DOWN).unwrap();
+    let (landing, holes) = (pools.landing(wells[0].lowest_point).unwrap(), pools.holes(&[plug]).unwrap());
+    c.bench_function("pools of twin_well: pour over the ridge, level at a stick, drain", |b| {
+        b.iter(|| {
+            pools.pour_into(landing, 4e-3, &mut |_| {}).unwrap();
+            black_box(pools.pool_over(landing).unwrap());
+            pools.drain_through(&holes, &mut |_| {})
+        });
+    });
+    let mut poured = Pools::empty(&sump, Attitude::LEVEL).unwrap();
+    poured.pour(wells[0].lowest_point, Volume::new::<liter>(0.4)).unwrap();
+    poured.pour(wells[1].lowest_point, Volume::new::<liter>(0.1)).unwrap();
+    let mut step = 0.0;
+    c.bench_function("pools of twin_well: turn two pools by 5 deg", |b| {
+        b.iter(|| {
+            step += 1e-9;
+            black_box(poured.clone().turn(at(5.0 + step, 0.0)).unwrap())
+        });
+    });
+    let tilts: Vec<f64> = (0..21).map(|i| f64::from(i) - 10.0).collect();
+    c.bench_function("heel map of twin_well, 441 attitudes", |b| {
+        b.iter(|| black_box(sump.heel_map(&[plug], &tilts, &tilts).unwrap()));
+    });
+    let bus = Sump::from_stl_bytes(&bytes(), LengthUnit::Millimetre).unwrap();
+    c.bench_function("air-locked spaces of 44,684 faces", |b| {
+        b.iter(|| {
+            step += 1e-9;
+            black_box(bus.air_locks(&Vents::Top, at(3.0 + step, 1.0)).unwrap())
+        });
+    });
+}
+
 fn reading(c: &mut Criterion) {
     let sump = Sump::from_stl_bytes(&bytes(), LengthUnit::Millimetre).unwrap();
     let curve = sump.curve(at(1.5, 0.5)).unwrap();
@@ -153,5 +198,5 @@ fn response(c: &mut Criterion) {
     });
 }
 
-criterion_group!(benches, preparation, basins, reading, response);
+criterion_group!(benches, preparation, basins, pools, reading, response);
 criterion_main!(benches);

@@ -18,6 +18,7 @@ from fillmark._core import (
     Draws,
     EmptyingTime,
     Event,
+    FirstOrder,
     FitFilter,
     FloorFilm,
     Fluid,
@@ -34,6 +35,8 @@ from fillmark._core import (
     Pour,
     PredictedReading,
     Prediction,
+    PropagatedResult,
+    Propagation,
     Read,
     Reading,
     ReducedTime,
@@ -41,12 +44,14 @@ from fillmark._core import (
     Rest,
     Row,
     Run,
+    Sensitivity,
     State,
     Stop,
     SuctionTube,
     Sump,
     Tilt,
     Timeline,
+    Tornado,
     Uncertain,
     Use,
     WallFilm,
@@ -67,9 +72,13 @@ from fillmark._core import (
     grades,
     plan_refill,
     predict,
+    propagate,
+    sensitivity,
     simulate,
+    tornado,
     withdrawal_film_um,
 )
+from fillmark._display import register as _register_displays
 from fillmark._errors import (
     CircuitError,
     EstimateError,
@@ -83,6 +92,7 @@ from fillmark._errors import (
 )
 
 __version__: str = build_info()["version"]
+_register_displays()
 
 __all__ = [
     "AirLock",
@@ -102,6 +112,7 @@ __all__ = [
     "Event",
     "FileError",
     "FillmarkError",
+    "FirstOrder",
     "FitFilter",
     "FloorFilm",
     "Fluid",
@@ -121,6 +132,8 @@ __all__ = [
     "Pour",
     "PredictedReading",
     "Prediction",
+    "PropagatedResult",
+    "Propagation",
     "QuantityError",
     "Read",
     "Reading",
@@ -129,6 +142,7 @@ __all__ = [
     "Rest",
     "Row",
     "Run",
+    "Sensitivity",
     "ServiceError",
     "State",
     "Stop",
@@ -136,6 +150,7 @@ __all__ = [
     "Sump",
     "Tilt",
     "Timeline",
+    "Tornado",
     "Uncertain",
     "Use",
     "WallFilm",
@@ -157,6 +172,9 @@ __all__ = [
     "grades",
     "plan_refill",
     "predict",
+    "propagate",
+    "sensitivity",
     "simulate",
+    "tornado",
     "withdrawal_film_um",
 ]

@@ -6,18 +6,24 @@ Compiled part of fillmark.
 from os import PathLike
 from typing import Any, SupportsFloat, SupportsIndex, final, overload
 
-from _typeshed import Incomplete, SupportsGetItem
+from _typeshed import SupportsGetItem
 from fillmark._types import (
     Column,
+    Correlations,
     Events,
     Given,
+    Grid,
+    Inputs,
+    Model,
     Number,
     Numbers,
     Outlets,
+    Progress,
     Quantities,
     Quantity,
     SupportsTo,
     Table,
+    VolumesByBasin,
 )
 from numpy import float64
 from numpy.typing import ArrayLike, NDArray
@@ -37,6 +43,7 @@ __all__ = [
     "Draws",
     "EmptyingTime",
     "Event",
+    "FirstOrder",
     "FitFilter",
     "FloorFilm",
     "Fluid",
@@ -51,6 +58,8 @@ __all__ = [
     "Pour",
     "PredictedReading",
     "Prediction",
+    "PropagatedResult",
+    "Propagation",
     "Read",
     "Reading",
     "ReducedTime",
@@ -58,11 +67,13 @@ __all__ = [
     "Rest",
     "Row",
     "Run",
+    "Sensitivity",
     "State",
     "SuctionTube",
     "Sump",
     "Tilt",
     "Timeline",
+    "Tornado",
     "Uncertain",
     "WallFilm",
     "Withdraw",
@@ -81,7 +92,10 @@ __all__ = [
     "grades",
     "plan_refill",
     "predict",
+    "propagate",
+    "sensitivity",
     "simulate",
+    "tornado",
     "withdrawal_film_um",
 ]
 
@@ -770,6 +784,42 @@ class Circuit:
             `Circuit.loads` reads it back.
         """
 
+    @overload
+    def volume_scale(self, /, *, temperature_c: Number) -> float:
+        """
+        What the true sump holds at a temperature over what its drawing holds, nominal [1].
+
+        ``geometry.volume_scale``, times ``1 + 3 alpha (t - t_drawn)`` where ``geometry.metal`` or ``geometry.metal_expansion``
+        says that the sump expands, with ``geometry.drawn_at`` the temperature at which the drawing holds.
+
+        Parameters
+        ----------
+        temperature_c : quantity or array
+            Temperature of the sump [°C], -60 to 200.
+
+        Returns
+        -------
+        float or ndarray
+            Of the temperature's shape [1].
+
+        Raises
+        ------
+        FluidError
+            If a temperature is outside the range.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> bus = fm.Circuit.demo("shuttle-bus").replace({"geometry.metal": "cast_aluminium"})
+        >>> round(bus.volume_scale(temperature_c=90.0), 5)
+        1.00462
+        """
+
+    @overload
+    def volume_scale(self, /, *, temperature_c: Numbers) -> NDArray[float64]: ...
+    @overload
+    def volume_scale(self, /, *, temperature_c: SupportsTo) -> Any: ...
+
 @final
 class ClosePlug(Event):
     """
@@ -915,6 +965,14 @@ class DrainFlow:
         """
 
     @property
+    def of_grade(self, /) -> dict[str, Any] | None:
+        """
+        What the grade of the oil leaves of the flow [L/min]; None for an oil that was not made from one.
+
+        A dict of ``nominal``, ``low``, ``high``, ``mean`` and ``standard_uncertainty``, as `Fluid.spread` gives it.
+        """
+
+    @property
     def regime(self, /) -> str:
         """
         How the oil leaves: ``"gush"`` (a full bore), ``"stream"`` (the rim limits it) or ``"drip"`` (below 0.3 mL/s).
@@ -990,6 +1048,26 @@ class Draws:
         -------
         float
             The value that this share of the draws does not exceed.
+        """
+
+    def shortest_interval(self, /, probability: SupportsFloat | SupportsIndex = 0.95) -> tuple[float, float]:
+        """
+        Shortest coverage interval (JCGM 101:2008, 7.7.4).
+
+        Parameters
+        ----------
+        probability : float
+            Greater than 0, less than 1.
+
+        Returns
+        -------
+        tuple of float
+            Its two ends, which are draws.
+
+        Raises
+        ------
+        QuantityError
+            If the probability is out of range.
         """
 
     @property
@@ -1106,6 +1184,97 @@ class Event:
         -------
         str
             Values and units as written.
+        """
+
+@final
+class FirstOrder:
+    """
+    A result by the law of propagation of uncertainty to first order (JCGM 100:2008, clause 5); prints as an uncertainty budget.
+
+    The model is differentiated at the expectations of its inputs, by central differences with steps of 1/32 and 1/64 of each
+    standard uncertainty.
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    def __str__(self, /) -> str: ...
+    def columns(self, /) -> dict[str, Any]:
+        """
+        The uncertainty budget: one row for each uncertain input.
+
+        Returns
+        -------
+        dict of str to list or numpy.ndarray
+            ``input``, ``estimate``, ``standard_uncertainty``, ``degrees_of_freedom``, ``coefficient`` (the partial derivative)
+            and ``contribution`` (coefficient times standard uncertainty, with its sign).
+        """
+
+    def coverage_factor(self, /, probability: SupportsFloat | SupportsIndex = 0.95) -> float:
+        """
+        Coverage factor: the quantile of the t-distribution with the effective degrees of freedom, truncated (G.4.1).
+
+        Parameters
+        ----------
+        probability : float
+            Coverage probability, greater than 0, less than 1.
+
+        Returns
+        -------
+        float
+            1.96 for 95 % and infinitely many degrees of freedom.
+        """
+
+    @property
+    def degrees_of_freedom(self, /) -> float | None:
+        """
+        Effective degrees of freedom by the Welch-Satterthwaite formula (G.4.1).
+
+        Infinite where no input has fewer; None where a correlated input has finite ones, because the formula is for
+        independent inputs.
+        """
+
+    @property
+    def estimate(self, /) -> float:
+        """
+        The model at the expectations of its inputs.
+        """
+
+    def expanded_uncertainty(self, /, probability: SupportsFloat | SupportsIndex = 0.95) -> float:
+        """
+        Expanded uncertainty: coverage factor times standard uncertainty (6.2.1).
+
+        Parameters
+        ----------
+        probability : float
+            Coverage probability, greater than 0, less than 1.
+
+        Returns
+        -------
+        float
+            Half the width of `interval`.
+        """
+
+    def interval(self, /, probability: SupportsFloat | SupportsIndex = 0.95) -> tuple[float, float]:
+        """
+        The estimate less and plus the expanded uncertainty.
+
+        Parameters
+        ----------
+        probability : float
+            Coverage probability, greater than 0, less than 1.
+
+        Returns
+        -------
+        tuple of float
+            Its two ends.
+        """
+
+    @property
+    def standard_uncertainty(self, /) -> float:
+        """
+        Combined standard uncertainty (5.1.2; with correlated inputs 5.2.2).
         """
 
 @final
@@ -1789,12 +1958,19 @@ class HeelMap:
            [0.   ]])
     >>> ends.least
     Attitude()
+    >>> print(ends)
+    heel [L] by nose up (rows) and right down (columns) [deg]
+                  0.00
+        -3.00    0.478
+         0.00    0.000
+         3.00    0.000
     """
 
     def __eq__(self, value: object, /) -> bool: ...
     def __ne__(self, value: object, /) -> bool: ...
     def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
     def __repr__(self, /) -> str: ...
+    def __str__(self, /) -> str: ...
     def columns(self, /) -> dict[str, Any]:
         """
         One entry per pair of angles.
@@ -1806,7 +1982,7 @@ class HeelMap:
         """
 
     @property
-    def heel_l(self, /) -> Incomplete:
+    def heel_l(self, /) -> Grid:
         """
         What stays in a full sump, by pitch (rows) and roll (columns) [L].
         """
@@ -2103,7 +2279,7 @@ class Pools:
     ----------
     sump : Sump
         What they lie in.
-    volumes_l : dict of int to quantity
+    volumes_l : mapping of int to quantity
         Volume of the pool in each basin, by its place in `Sump.basins` [L]; no liquid where not given.
     attitude : Attitude
         How the body stands; level where not given.
@@ -2122,6 +2298,8 @@ class Pools:
     >>> pools = fm.Pools(pan).pour(3.0, at_mm=(0.0, 0.0, 90.0)).withdraw("0.6 L", at_mm=(0.0, 0.0, 5.0))
     >>> round(pools.volume_l, 9), round(pools.level_mm(at_mm=(0.0, 0.0, 5.0)), 9)
     (2.4, 40.0)
+    >>> print(pools)
+        2.400 L at    40.0 mm in basin 0
     """
 
     def __eq__(self, value: object, /) -> bool: ...
@@ -2130,13 +2308,14 @@ class Pools:
         cls,
         /,
         sump: Sump,
-        volumes_l: dict[str, Any] | None = None,
+        volumes_l: VolumesByBasin | None = None,
         *,
         attitude: Attitude | None = None,
         unsettled_l: Quantity | None = None,
     ) -> Pools: ...
     def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
     def __repr__(self, /) -> str: ...
+    def __str__(self, /) -> str: ...
     @staticmethod
     def at_level(sump: Sump, *, level_mm: Quantity, attitude: Attitude | None = None) -> Pools:
         """
@@ -2369,7 +2548,7 @@ class Pools:
         """
 
     @property
-    def volumes_l(self, /) -> dict[str, Any]:
+    def volumes_l(self, /) -> dict[int, float]:
         """
         Volume of the pool in each basin that has one, by its place in `Sump.basins` [L].
         """
@@ -2564,6 +2743,219 @@ class Prediction:
     def seed(self, /) -> int:
         """
         Seed of the streams.
+        """
+
+@final
+class PropagatedResult:
+    """
+    One result of a model with its uncertainty.
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    @property
+    def draws(self, /) -> Draws:
+        """
+        Its draws.
+        """
+
+    @property
+    def first_order(self, /) -> FirstOrder:
+        """
+        The same result by the law of propagation of uncertainty to first order (JCGM 100:2008).
+        """
+
+    def interval(self, /, probability: SupportsFloat | SupportsIndex = 0.95) -> tuple[float, float]:
+        """
+        Probabilistically symmetric coverage interval (JCGM 101:2008, 7.7).
+
+        Parameters
+        ----------
+        probability : float
+            Greater than 0, less than 1.
+
+        Returns
+        -------
+        tuple of float
+            Its two ends.
+        """
+
+    @property
+    def mean(self, /) -> float:
+        """
+        Mean of the draws.
+        """
+
+    @property
+    def name(self, /) -> str:
+        """
+        Name of the result; ``"result"`` where the model gives an array.
+        """
+
+    def shortest_interval(self, /, probability: SupportsFloat | SupportsIndex = 0.95) -> tuple[float, float]:
+        """
+        Shortest coverage interval (JCGM 101:2008, 7.7.4).
+
+        Parameters
+        ----------
+        probability : float
+            Greater than 0, less than 1.
+
+        Returns
+        -------
+        tuple of float
+            Its two ends.
+        """
+
+    @property
+    def standard_error(self, /) -> float:
+        """
+        Standard error of the mean of the draws; of Sobol' points from the scatter between their scrambles.
+        """
+
+    @property
+    def standard_uncertainty(self, /) -> float:
+        """
+        Standard deviation of the draws.
+        """
+
+    def validity(
+        self, /, probability: SupportsFloat | SupportsIndex = 0.95, digits: SupportsIndex = 2
+    ) -> dict[str, Any]:
+        """
+        Whether first order is good enough for a coverage interval (JCGM 101:2008, clause 8).
+
+        Parameters
+        ----------
+        probability : float
+            Coverage probability, greater than 0, less than 1.
+        digits : int
+            Significant digits of the standard uncertainty that are meant, 1 to 4.
+
+        Returns
+        -------
+        dict of str to float or bool
+            ``low_difference`` and ``high_difference``: how far the ends of the two symmetric intervals lie apart;
+            ``tolerance``: half a unit of the last digit meant; ``valid``: whether neither difference exceeds it.
+        """
+
+@final
+class Propagation:
+    """
+    The results of a model with their uncertainty. Made by `propagate`.
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    @staticmethod
+    def _restore(
+        names: SupportsGetItem[int, str],
+        columns: SupportsGetItem[int, SupportsGetItem[int, SupportsFloat | SupportsIndex]],
+        standard_errors: SupportsGetItem[int, SupportsFloat | SupportsIndex],
+        first_orders: SupportsGetItem[
+            int,
+            tuple[
+                SupportsFloat | SupportsIndex,
+                SupportsFloat | SupportsIndex,
+                SupportsFloat | SupportsIndex | None,
+                SupportsGetItem[
+                    int,
+                    tuple[
+                        str,
+                        SupportsFloat | SupportsIndex,
+                        SupportsFloat | SupportsIndex,
+                        SupportsFloat | SupportsIndex,
+                        SupportsFloat | SupportsIndex,
+                    ],
+                ],
+            ],
+        ],
+        settled: bool | None,
+    ) -> Propagation:
+        """
+        Rebuilds what a pickle holds.
+        """
+
+    def columns(self, /) -> dict[str, Any]:
+        """
+        The draws of every result.
+
+        Returns
+        -------
+        dict of str to numpy.ndarray
+            One column for each result.
+        """
+
+    def correlation(self, /, a: str, b: str) -> float:
+        """
+        Correlation coefficient of the draws of two results.
+
+        Parameters
+        ----------
+        a, b : str
+            Names of the results.
+
+        Returns
+        -------
+        float
+            Between -1 and 1; NaN where one does not vary.
+        """
+
+    def covariance(self, /, a: str, b: str) -> float:
+        """
+        Covariance of the draws of two results.
+
+        Parameters
+        ----------
+        a, b : str
+            Names of the results.
+
+        Returns
+        -------
+        float
+            In the product of their units.
+        """
+
+    @property
+    def draws(self, /) -> int:
+        """
+        Number of draws.
+        """
+
+    def result(self, /, name: str = "result") -> PropagatedResult:
+        """
+        The result of this name.
+
+        Parameters
+        ----------
+        name : str
+            As the model names it; ``"result"`` where the model gives an array.
+
+        Returns
+        -------
+        PropagatedResult
+            With its draws.
+
+        Raises
+        ------
+        EstimateError
+            If there is no result of this name.
+        """
+
+    @property
+    def results(self, /) -> list[PropagatedResult]:
+        """
+        Every result, in the model's order.
+        """
+
+    @property
+    def settled(self, /) -> bool | None:
+        """
+        With adaptive stopping, whether every result became stable before the most draws allowed.
         """
 
 @final
@@ -2869,6 +3261,71 @@ class Run(Event):
         label: str | None = None,
         attitude: Attitude | None = None,
     ) -> Run: ...
+
+@final
+class Sensitivity:
+    """
+    What drives a result. Made by `sensitivity`; prints as a table.
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    def __str__(self, /) -> str: ...
+    @staticmethod
+    def _restore(
+        result: str,
+        mean: SupportsFloat | SupportsIndex,
+        standard_uncertainty: SupportsFloat | SupportsIndex,
+        shares: SupportsGetItem[
+            int,
+            tuple[
+                SupportsGetItem[int, str],
+                tuple[SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex],
+                tuple[SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex],
+            ],
+        ],
+    ) -> Sensitivity:
+        """
+        Rebuilds what a pickle holds.
+        """
+
+    def columns(self, /) -> dict[str, Any]:
+        """
+        The shares, one row for each input or group of inputs.
+
+        Returns
+        -------
+        dict of str to list or numpy.ndarray
+            ``input`` (names joined by ``" + "``); ``first``, the share of the variance that knowing the inputs would remove
+            on average; ``total``, the share that stays when everything else is known; each with the half-width of its
+            coverage interval, ``first_half_width`` and ``total_half_width``.
+        """
+
+    @property
+    def inputs(self, /) -> list[list[str]]:
+        """
+        Names of the inputs, those that are correlated in one list.
+        """
+
+    @property
+    def mean(self, /) -> float:
+        """
+        Mean of the result.
+        """
+
+    @property
+    def result(self, /) -> str:
+        """
+        Name of the result.
+        """
+
+    @property
+    def standard_uncertainty(self, /) -> float:
+        """
+        Standard deviation of the result.
+        """
 
 @final
 class State:
@@ -3315,6 +3772,57 @@ class Sump:
     def capacity_l(self, /) -> float:
         """
         Volume of the whole liquid space [L].
+        """
+
+    @staticmethod
+    def expanded(
+        sump: Sump,
+        *,
+        temperature_c: Quantity,
+        metal: str | None = None,
+        expansion_ppm_k: Quantity | None = None,
+        drawn_at_c: Quantity | None = None,
+    ) -> Sump:
+        """
+        A sump at a temperature: with every length times the cube root of ``1 + 3 alpha (t - t_drawn)``.
+
+        So every volume is that of the drawing times ``1 + 3 alpha (t - t_drawn)``, as `capacity_ratio` gives it.
+
+        Parameters
+        ----------
+        sump : Sump
+            As drawn.
+        temperature_c : quantity
+            Its temperature [°C], -60 to 200.
+        metal : {"mild steel", "stainless 304", "stainless 316", "cast aluminium"}
+            What it is made of, which gives alpha.
+        expansion_ppm_k : quantity
+            In place of it, alpha itself [ppm/K], 0 to 500: the linear expansion.
+        drawn_at_c : quantity
+            Temperature at which the drawing holds [°C]; 20 where not given (ISO 1, from memory).
+
+        Returns
+        -------
+        Sump
+
+        Raises
+        ------
+        FluidError
+            If a temperature is outside the range.
+        QuantityError
+            If the expansion is outside its range.
+        TypeError
+            If neither a metal nor an expansion is given, or both.
+        ValueError
+            If the metal is unknown.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> pan = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
+        >>> warm = fm.Sump.expanded(pan, temperature_c=90.0, metal="cast aluminium")
+        >>> round(warm.capacity_l, 4)
+        6.0277
         """
 
     @property
@@ -3837,6 +4345,56 @@ class Timeline:
     def v_max_l(self, /) -> float:
         """
         Volume below MAX in the reference condition [L].
+        """
+
+@final
+class Tornado:
+    """
+    The effects of every uncertain input on a result. Made by `tornado`; prints as a table.
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    def __str__(self, /) -> str: ...
+    @staticmethod
+    def _restore(
+        result: str,
+        nominal: SupportsFloat | SupportsIndex,
+        bars: SupportsGetItem[
+            int,
+            tuple[
+                str,
+                tuple[SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex],
+                tuple[SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex],
+            ],
+        ],
+    ) -> Tornado:
+        """
+        Rebuilds what a pickle holds.
+        """
+
+    def columns(self, /) -> dict[str, Any]:
+        """
+        One row for each uncertain input, the one that moves the result most first.
+
+        Returns
+        -------
+        dict of str to list or numpy.ndarray
+            ``input``, ``low`` and ``high`` (the ends of its interval), ``at_low`` and ``at_high`` (the result there).
+        """
+
+    @property
+    def nominal(self, /) -> float:
+        """
+        The result with every input at its nominal value.
+        """
+
+    @property
+    def result(self, /) -> str:
+        """
+        Name of the result.
         """
 
 @final
@@ -4482,7 +5040,7 @@ def capacity_ratio(metal: str, *, temperature_c: Number, reference_c: Quantity |
     How much more a sump of a metal holds when it is warm: capacity over capacity at a reference temperature.
 
     ``1 + beta (t - t_reference)`` with beta = 3.35e-5, 5.18e-5, 4.77e-5 (mild steel, stainless 304 and 316: API MPMS
-    12.2, from memory) or 6.6e-5 per kelvin (cast aluminium: three times 22e-6, from memory).
+    12.2, from memory) or 6.6e-5 per kelvin (cast aluminium: three times 22e-6; NADCA, table A-3-2, alloy 380).
 
     Parameters
     ----------
@@ -5077,6 +5635,149 @@ def predict(circuit: Circuit, events: Events, *, draws: SupportsIndex = 100000, 
     True
     """
 
+def propagate(
+    model: Model,
+    inputs: Inputs,
+    *,
+    correlations: Correlations | None = None,
+    correlation_of: str = "scores",
+    method: str = "pseudo-random",
+    draws: SupportsIndex = 131072,
+    digits: SupportsIndex | None = None,
+    most_draws: SupportsIndex = 100000000,
+    scrambles: SupportsIndex = 16,
+    coverage: SupportsFloat | SupportsIndex = 0.95,
+    seed: SupportsIndex = 1,
+    progress: Progress | None = None,
+) -> Propagation:
+    """
+    Propagates what is known of the inputs through a model, by draws (JCGM 101:2008) and to first order (JCGM 100:2008).
+
+    Draw i of an input depends on seed, name and i alone: the same seed gives the same bits. Inputs without correlation are
+    independent; a thing that enters twice, such as one jug used for two pours, is one input.
+
+    Parameters
+    ----------
+    model : callable
+        Is called with one array for each input, by name, in the unit of the input's text, and gives an array of the same
+        length, or a dict of such arrays. Each element must depend on the inputs' elements of the same index alone.
+    inputs : mapping of str to Uncertain, float or str
+        What is known of each input; a number is exact.
+    correlations : mapping of pair of str to float, optional
+        Coefficients of pairs of inputs, strictly between -1 and 1, such as ``{("a", "b"): 0.9}``; other pairs have 0. The
+        matrix must be positive definite. The inputs are tied by a Gaussian copula.
+    correlation_of : str
+        ``"scores"``: coefficients are product-moment correlations of the normal scores, and so of the values where both inputs
+        are normal. ``"ranks"``: Spearman's rank correlations, whatever the distributions (the scores get
+        ``2*sin(pi*r/6)``).
+    method : str
+        ``"pseudo-random"``: ChaCha streams. ``"sobol"``: Sobol' points (Joe and Kuo 2008, up to 512 uncertain inputs) with
+        Owen's scrambling, which need fewer draws for smooth models.
+    draws : int
+        Number of draws, 2 to 100 million; for ``"sobol"`` `scrambles` times a power of two. Not used with `digits`.
+    digits : int, optional
+        Draws in batches until mean, standard uncertainty and both ends of the coverage interval of every result are stable to
+        half a unit of this many significant digits of the standard uncertainty (JCGM 101, 7.9): 1 to 4.
+    most_draws : int
+        With `digits`: after so many draws the work ends all the same, and `Propagation.settled` is False.
+    scrambles : int
+        Independent scrambles of Sobol' points, 2 to 1000; with `digits` each batch is one.
+    coverage : float
+        Coverage probability that `digits` watches, 0.5 to 0.9999.
+    seed : int
+        Seed of every stream, 0 to 2**64 - 1.
+    progress : callable, optional
+        Is called with the number of draws done and the number asked for at most.
+
+    Returns
+    -------
+    Propagation
+        The results with their uncertainty, if the stated uncertainties are right.
+
+    Raises
+    ------
+    EstimateError
+        If inputs or correlations contradict themselves, an option is out of range, or a result is not finite or of the wrong
+        length.
+
+    Examples
+    --------
+    The sum of four standard normal inputs, JCGM 101, 9.2.2: the 95 % interval is -3.92 to 3.92.
+
+    >>> import fillmark as fm
+    >>> four = {name: fm.Uncertain.normal(0, 1) for name in ("a", "b", "c", "d")}
+    >>> y = fm.propagate(lambda a, b, c, d: a + b + c + d, four, method="sobol").result()
+    >>> round(y.standard_uncertainty, 2), [round(end, 2) for end in y.first_order.interval(0.95)]
+    (2.0, [-3.92, 3.92])
+    """
+
+def sensitivity(
+    model: Model,
+    inputs: Inputs,
+    *,
+    result: str = "result",
+    correlations: Correlations | None = None,
+    correlation_of: str = "scores",
+    method: str = "sobol",
+    draws: SupportsIndex = 4096,
+    replicates: SupportsIndex = 16,
+    coverage: SupportsFloat | SupportsIndex = 0.95,
+    seed: SupportsIndex = 1,
+    progress: Progress | None = None,
+) -> Sensitivity:
+    """
+    Finds what drives a result: Sobol' indices of a model, with their coverage intervals.
+
+    With draws A and B, and AB which is A but for the inputs of one group, taken from B: the first-order index is
+    ``mean(f(B)*(f(AB) - f(A)))/V`` (Saltelli et al. 2010, Computer Physics Communications 181:259, with f counted from its
+    mean), the total index ``mean((f(A) - f(AB))**2)/(2*V)`` (Jansen 1999, Computer Physics Communications 117:35). Correlated
+    inputs cannot be told apart this way and make one group (Jacques, Lavergne and Devictor 2006, Reliability Engineering and
+    System Safety 91:1126).
+
+    Parameters
+    ----------
+    model : callable
+        As in `propagate`. It is evaluated ``replicates*draws*(groups + 2)`` times.
+    inputs : mapping of str to Uncertain, float or str
+        As in `propagate`.
+    result : str
+        Name of the result, where the model gives a dict.
+    correlations : mapping of pair of str to float, optional
+        As in `propagate`.
+    correlation_of : str
+        As in `propagate`.
+    method : str
+        ``"sobol"`` (up to 256 uncertain inputs) or ``"pseudo-random"``.
+    draws : int
+        Draws of each repetition, a power of two from 16 to 8 388 608.
+    replicates : int
+        Independent repetitions, from whose scatter the intervals come: 4 to 1000.
+    coverage : float
+        Coverage probability of the intervals, 0.5 to 0.9999.
+    seed : int
+        Seed of every stream, 0 to 2**64 - 1.
+    progress : callable, optional
+        Is called with the number of evaluations done and the number asked for.
+
+    Returns
+    -------
+    Sensitivity
+        The shares of every input in the variance of the result.
+
+    Raises
+    ------
+    EstimateError
+        If the result does not vary, or as in `propagate`.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> inputs = {"a": fm.Uncertain.normal(0, 2), "b": fm.Uncertain.normal(0, 1)}
+    >>> found = fm.sensitivity(lambda a, b: a + b, inputs)
+    >>> found.inputs, found.columns()["first"].round(2).tolist()
+    ([['a'], ['b']], [0.8, 0.2])
+    """
+
 def simulate(circuit: Circuit, events: Events) -> Timeline:
     """
     Carries a service out once, every input at its nominal value.
@@ -5107,6 +5808,39 @@ def simulate(circuit: Circuit, events: Events) -> Timeline:
     >>> line = fm.simulate(bus, [fm.Drain(minutes=10), fm.Pour(6.5), fm.Read(label="dip")])
     >>> 0.0 < line.reading("dip").fraction < 1.0
     True
+    """
+
+def tornado(
+    model: Model, inputs: Inputs, *, result: str = "result", coverage: SupportsFloat | SupportsIndex = 0.95
+) -> Tornado:
+    """
+    Moves one input at a time to the ends of its coverage interval, with every other at its nominal value.
+
+    A picture for the eye (common practice, no source): it shows no interaction and takes no notice of correlations. The
+    shares of the variance are in `sensitivity`.
+
+    Parameters
+    ----------
+    model : callable
+        As in `propagate`.
+    inputs : mapping of str to Uncertain, float or str
+        As in `propagate`.
+    result : str
+        Name of the result, where the model gives a dict.
+    coverage : float
+        Coverage probability of the inputs' intervals, 0.01 to 0.9999: 0.95 moves each between its 2.5 % and 97.5 % quantile.
+
+    Returns
+    -------
+    Tornado
+        The effect of every uncertain input, the largest first.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> inputs = {"a": fm.Uncertain.rectangular(0, 1), "b": fm.Uncertain.rectangular(0, 4)}
+    >>> fm.tornado(lambda a, b: a + b, inputs, coverage=0.5).columns()["input"]
+    ['b', 'a']
     """
 
 def withdrawal_film_um(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any, Protocol, TypeAlias
 
 import numpy as np
@@ -12,17 +12,23 @@ from fillmark._core import Event, Plug, SuctionTube, Uncertain
 
 __all__ = [
     "Column",
+    "Correlations",
     "Events",
     "FloatOrArray",
     "Given",
+    "Grid",
+    "Inputs",
+    "Model",
     "Number",
     "Numbers",
     "Outlets",
+    "Progress",
     "Quantities",
     "Quantity",
     "SupportsArray",
     "SupportsTo",
     "Table",
+    "VolumesByBasin",
 ]
 
 
@@ -62,6 +68,18 @@ FloatOrArray: TypeAlias = float | NDArray[np.float64]
 Given: TypeAlias = Quantity | Uncertain
 """One exact or uncertain value of a circuit or an event."""
 
+Inputs: TypeAlias = Mapping[str, Uncertain | float | str]
+"""What is known of each input of a model: uncertain, a number, or the text of either."""
+
+Model: TypeAlias = Callable[..., Any]
+"""A function that takes an array for each input, by name, and gives an array or a dict of arrays of the same length."""
+
+Correlations: TypeAlias = Mapping[tuple[str, str], float]
+"""Correlation coefficients of pairs of inputs."""
+
+Progress: TypeAlias = Callable[[int, int], object]
+"""Is told how many draws are done and how many there will be at most."""
+
 Events: TypeAlias = Iterable[Event]
 """Events in order."""
 
@@ -70,6 +88,12 @@ Outlets: TypeAlias = Plug | Iterable[Plug] | SuctionTube
 
 Column: TypeAlias = NDArray[np.float64]
 """A one-dimensional array of floats."""
+
+Grid: TypeAlias = NDArray[np.float64]
+"""A two-dimensional array of floats."""
+
+VolumesByBasin: TypeAlias = Mapping[int, Quantity]
+"""Volume of the pool in each basin, by the basin's number."""
 
 Table: TypeAlias = NDArray[Any]
 """A two-dimensional array of numbers."""

@@ -123,9 +123,10 @@ impl Book {
             pump: None,
             judgement: Vec::new(),
             fluid: FluidSpec {
-                density_15c: Value::constant(868.0),
-                kv40: Value::constant(95e-6),
-                kv100: Value::constant(14.3e-6),
+                grade: None,
+                density_15c: Some(Value::constant(868.0)),
+                kv40: Some(Value::constant(95e-6)),
+                kv100: Some(Value::constant(14.3e-6)),
                 fuel: super::spec::FuelSpec::default(),
             },
             book: Some(BookSpec {

@@ -1,5 +1,6 @@
 //! Does the circuit fit together? Ranges of single values, then the parts against each other.
 
+use super::oil::OilValues;
 use super::spec::{AttitudeSpec, BookSpec, CircuitSpec, FilterSpec, OtherStickSpec, PlugSpec, SumpSpec};
 use super::{CircuitError, StickPath};
 use crate::Error;
@@ -34,10 +35,11 @@ const LONGER: Range = Range { low: -1.0, high: 1.0, unit: "mm", per_si: 1e3 };
 const COOLING: Range = Range { low: 1.0, high: 1e7, unit: "s", per_si: 1.0 };
 const DISPLACEMENT: Range = Range { low: 1e-8, high: 1e-3, unit: "mL", per_si: 1e6 };
 const IDLE: Range = Range { low: 50.0, high: 3000.0, unit: "", per_si: 1.0 };
+const EXPANSION: Range = Range { low: 0.0, high: 5e-4, unit: "ppm/K", per_si: 1e6 };
 const CELSIUS: Range = Range { low: -50.0, high: 150.0, unit: "degC", per_si: 1.0 };
 
 /// Checks every single value against its accepted range.
-pub(super) fn ranges(spec: &CircuitSpec) -> Result<(), Error> {
+pub(super) fn ranges(spec: &CircuitSpec, oil: &OilValues) -> Result<(), Error> {
     if let SumpSpec::Box { length, width, height } = &spec.sump {
         for (side, value) in [("length", length), ("width", width), ("height", height)] {
             drawn(&format!("sump.box.{side}"), value)?;
@@ -46,6 +48,10 @@ pub(super) fn ranges(spec: &CircuitSpec) -> Result<(), Error> {
     }
     within("geometry.volume_scale", &spec.geometry.volume_scale, &SCALE)?;
     within("geometry.datum", &spec.geometry.datum, &SHIFT)?;
+    if let Some(expansion) = &spec.geometry.metal_expansion {
+        within("geometry.metal_expansion", expansion, &EXPANSION)?;
+    }
+    within("geometry.drawn_at", &spec.geometry.drawn_at, &CELSIUS)?;
     within("dipstick.min", &spec.dipstick.min, &BLADE)?;
     within("dipstick.max", &spec.dipstick.max, &BLADE)?;
     within("dipstick.scatter", &spec.dipstick.scatter, &SCATTER)?;
@@ -89,11 +95,10 @@ pub(super) fn ranges(spec: &CircuitSpec) -> Result<(), Error> {
         within("pump.displacement", &pump.displacement, &DISPLACEMENT)?;
         within("pump.idle_rpm", &pump.idle_rpm, &IDLE)?;
     }
-    within("fluid.density_15c", &spec.fluid.density_15c, &DENSITY)?;
-    within("fluid.kv40", &spec.fluid.kv40, &VISCOSITY)?;
-    within("fluid.kv100", &spec.fluid.kv100, &VISCOSITY)?;
-    let fluid = &spec.fluid;
-    OilModel::new(fluid.density_15c.nominal(), fluid.kv40.nominal(), fluid.kv100.nominal())?;
+    within("fluid.density_15c", &oil.density_15c, &DENSITY)?;
+    within("fluid.kv40", &oil.kv40, &VISCOSITY)?;
+    within("fluid.kv100", &oil.kv100, &VISCOSITY)?;
+    OilModel::new(oil.density_15c.nominal(), oil.kv40.nominal(), oil.kv100.nominal())?;
     within("reference.temperature", &spec.reference.temperature, &CELSIUS)?;
     within("reference.wait", &spec.reference.wait, &SECONDS)?;
     for (name, instrument) in &spec.instruments {

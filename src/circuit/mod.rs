@@ -12,6 +12,7 @@ mod emptying;
 mod error;
 mod filter;
 mod load;
+mod oil;
 mod places;
 mod replace;
 mod scalars;
@@ -40,6 +41,9 @@ pub use scalars::Scalar;
 pub(crate) use scalars::{Ix, Layout};
 pub use store::StoreValues;
 pub use sucking::{SuctionRow, TubeDrain};
+
+use uom::si::f64::{Ratio, ThermodynamicTemperature};
+use uom::si::ratio::ratio;
 
 use crate::Error;
 use crate::geometry::{Attitude, Sump};
@@ -111,13 +115,14 @@ impl Circuit {
     }
 
     fn assemble(spec: CircuitSpec, files: BTreeMap<String, Arc<[u8]>>) -> Result<Self, Error> {
-        check::ranges(&spec)?;
+        let oil = spec.fluid.oil()?;
+        check::ranges(&spec, &oil)?;
         let sump = spec.sump.build(&files)?;
         let stick = StickPath::from_mm(&spec.dipstick.path_mm)?;
         let reference_attitude = spec.reference.attitude.nominal()?;
         let charge = charge(&spec, &sump, &stick, reference_attitude)?;
         check::fits(&spec, &sump, &stick, reference_attitude, charge)?;
-        let (layout, scalars) = scalars::flatten(&spec, charge)?;
+        let (layout, scalars) = scalars::flatten(&spec, &oil, charge)?;
         let nominals = scalars.iter().map(|s| s.distribution.nominal()).collect();
         let places = Arc::new(Places::of(&layout));
         let emptyings = Mutex::new(Vec::new());
@@ -200,6 +205,16 @@ impl Circuit {
         }
         kept.push((plugs.to_vec(), attitude, Arc::clone(&emptying)));
         Ok(emptying)
+    }
+
+    /// What the true sump holds at a temperature over what its drawing holds, at nominal values: `geometry.volume_scale`, times
+    /// `1 + 3 alpha (t - t_drawn)` where `geometry.metal` or `geometry.metal_expansion` says that it expands.
+    ///
+    /// # Errors
+    /// [`FluidError::OutsideRelation`](crate::fluid::FluidError::OutsideRelation) for a temperature outside -60 to 200 degC.
+    pub fn volume_scale(&self, temperature: ThermodynamicTemperature) -> Result<Ratio, Error> {
+        let [t, _] = crate::fluid::metal::accepted(crate::fluid::celsius(temperature), 20.0)?;
+        Ok(Ratio::new::<ratio>(self.0.layout.volume_scale_at(&self.0.nominals, t)))
     }
 
     /// Volume per length of blade at MAX, at the reference attitude (m2): free surface × rise of the blade per length,

@@ -31,7 +31,7 @@ fn set(tree: &mut Json, path: &str, value: Json, known: bool) -> Option<()> {
     let mut node = tree;
     for key in keys {
         let table = node.as_object_mut()?;
-        if known && !table.contains_key(key) {
+        if (known || (path.starts_with("geometry.") && is_optional(path))) && !table.contains_key(key) {
             table.insert(key.into(), Json::Object(serde_json::Map::new()));
         }
         node = table.get_mut(key)?;
@@ -46,7 +46,8 @@ fn set(tree: &mut Json, path: &str, value: Json, known: bool) -> Option<()> {
 
 /// Keys that a file may leave out and that are no scalar inputs.
 fn is_optional(path: &str) -> bool {
-    matches!(path, "note" | "reference.attitude")
+    matches!(path, "note" | "reference.attitude" | "fluid.grade" | "geometry.metal")
+        || matches!(path, "geometry.metal_expansion" | "geometry.drawn_at")
         || path.strip_prefix("book.").is_some_and(|k| !k.is_empty())
         || path.strip_prefix("reference.attitude.").is_some_and(|k| !k.is_empty())
 }

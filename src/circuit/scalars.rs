@@ -1,9 +1,11 @@
 //! The scalars of a circuit, flat: what a program is driven by, each with its stable path.
 
 use super::CircuitError;
-use super::spec::{CircuitSpec, FilterSpec};
+use super::oil::OilValues;
+use super::spec::{CircuitSpec, FilterSpec, GeometrySpec};
 use super::store::StoreValues;
-use crate::units::{Dimension, DimensionId, Distribution, Value};
+use crate::fluid::metal;
+use crate::units::{Dimension, DimensionId, Distribution, Expansion, Value};
 
 /// Index of a scalar.
 pub(crate) type Ix = usize;
@@ -26,6 +28,7 @@ pub struct Scalar {
 pub(crate) struct Layout {
     pub volume_scale: Ix,
     pub datum: Ix,
+    pub expansion: Option<ExpansionLayout>,
     pub stick: StickLayout,
     pub density_15c: Ix,
     pub kv40: Ix,
@@ -102,6 +105,23 @@ pub(crate) struct CoolingLayout {
     pub ambient: Ix,
 }
 
+/// Where the scalars of a sump that expands stand.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct ExpansionLayout {
+    pub linear: Ix,
+    pub drawn_at: Ix,
+}
+
+impl Layout {
+    /// What the true sump holds at a temperature in deg C over what its drawing holds, for the values of all scalars: the volume
+    /// scale, times `1 + 3 alpha (t - t_drawn)` where it expands.
+    pub(crate) fn volume_scale_at(&self, inputs: &[f64], temperature_c: f64) -> f64 {
+        let expanded =
+            |e: ExpansionLayout| metal::capacity_ratio_si(inputs[e.linear], temperature_c, inputs[e.drawn_at]);
+        inputs[self.volume_scale] * self.expansion.map_or(1.0, expanded)
+    }
+}
+
 /// Where the scalars of one store stand.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct StoreLayout {
@@ -116,12 +136,16 @@ pub(crate) struct StoreLayout {
 }
 
 /// Lays the scalars of a circuit of this charge (m3) out flat.
-pub(crate) fn flatten(spec: &CircuitSpec, charge: f64) -> Result<(Layout, Vec<Scalar>), CircuitError> {
+pub(crate) fn flatten(spec: &CircuitSpec, oil: &OilValues, charge: f64) -> Result<(Layout, Vec<Scalar>), CircuitError> {
     let mut flat = Flat { scalars: Vec::new(), judged: &spec.judgement };
     let stick = &spec.dipstick;
     let layout = Layout {
         volume_scale: flat.push("geometry.volume_scale", &spec.geometry.volume_scale),
         datum: flat.push("geometry.datum", &spec.geometry.datum),
+        expansion: spec.geometry.expansion().map(|linear| ExpansionLayout {
+            linear: flat.push_as("geometry.metal_expansion", &linear, spec.geometry.metal_expansion.is_none()),
+            drawn_at: flat.push("geometry.drawn_at", &spec.geometry.drawn_at),
+        }),
         stick: StickLayout {
             min: flat.push("dipstick.min", &stick.min),
             max: flat.push("dipstick.max", &stick.max),
@@ -132,9 +156,9 @@ pub(crate) fn flatten(spec: &CircuitSpec, charge: f64) -> Result<(Layout, Vec<Sc
             faces: flat.push("dipstick.faces", &stick.faces),
             tube_pressure: flat.push("dipstick.tube_pressure", &stick.tube_pressure),
         },
-        density_15c: flat.push("fluid.density_15c", &spec.fluid.density_15c),
-        kv40: flat.push("fluid.kv40", &spec.fluid.kv40),
-        kv100: flat.push("fluid.kv100", &spec.fluid.kv100),
+        density_15c: flat.push_as("fluid.density_15c", &oil.density_15c, spec.fluid.density_15c.is_none()),
+        kv40: flat.push_as("fluid.kv40", &oil.kv40, spec.fluid.kv40.is_none()),
+        kv100: flat.push_as("fluid.kv100", &oil.kv100, spec.fluid.kv100.is_none()),
         reference_temperature: flat.push("reference.temperature", &spec.reference.temperature),
         reference_wait: flat.push("reference.wait", &spec.reference.wait),
         filter: spec.filter.as_ref().map(|f| flat.push_filter(f)).transpose()?,
@@ -179,6 +203,18 @@ pub(crate) fn flatten(spec: &CircuitSpec, charge: f64) -> Result<(Layout, Vec<Sc
     };
     let cooling = layout.cooling.map(ambient);
     Ok((Layout { cooling, ..layout }, flat.scalars))
+}
+
+impl GeometrySpec {
+    /// Linear expansion of the sump: the one given, or the metal's with its standard uncertainty of 5 % (judgement).
+    fn expansion(&self) -> Option<Value<Expansion>> {
+        let of_metal = || {
+            let mean = self.metal?.linear_expansion();
+            let normal = Distribution::normal("geometry.metal", mean, metal::RELATIVE_UNCERTAINTY * mean);
+            normal.ok().map(Value::from_distribution)
+        };
+        self.metal_expansion.clone().or_else(of_metal)
+    }
 }
 
 struct Flat<'a> {

@@ -7,8 +7,11 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
+use crate::fluid::Metal;
 use crate::geometry::LengthUnit;
-use crate::units::{Angle, Density, KinematicViscosity, Length, Pressure, Ratio, Temperature, Time, Value, Volume};
+use crate::units::{
+    Angle, Density, Expansion, KinematicViscosity, Length, Pressure, Ratio, Temperature, Time, Value, Volume,
+};
 
 /// Version of the file format written and read.
 pub const FORMAT: u32 = 1;
@@ -120,6 +123,24 @@ pub struct GeometrySpec {
     pub volume_scale: Value<Ratio>,
     /// Liquid stands this much higher, as the stick sees it, than the drawing says.
     pub datum: Value<Length>,
+    /// What the sump is made of: with one it expands, by the metal's coefficient.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub metal: Option<Metal>,
+    /// Linear thermal expansion of the sump, in place of the metal's.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub metal_expansion: Option<Value<Expansion>>,
+    /// Temperature at which the drawing holds; of use only where the sump expands.
+    #[serde(skip_serializing_if = "is_drawn_at_20")]
+    pub drawn_at: Value<Temperature>,
+}
+
+/// 20 °C: the standard reference temperature for lengths (ISO 1, from memory).
+fn drawn_at_20() -> Value<Temperature> {
+    Value::constant(20.0)
+}
+
+fn is_drawn_at_20(value: &Value<Temperature>) -> bool {
+    *value == drawn_at_20()
 }
 
 impl GeometrySpec {
@@ -449,16 +470,22 @@ pub struct StoreSpec {
     pub opens_at: Option<Value<Temperature>>,
 }
 
-/// The oil.
+/// The oil: its data, or a grade that stands for what is not given of them.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(try_from = "super::oil::FluidText")]
 pub struct FluidSpec {
+    /// Label such as `10W-40`, `80W-90` or `ISO VG 46`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub grade: Option<String>,
     /// Density at 15 °C.
-    pub density_15c: Value<Density>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub density_15c: Option<Value<Density>>,
     /// Kinematic viscosity at 40 °C.
-    pub kv40: Value<KinematicViscosity>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub kv40: Option<Value<KinematicViscosity>>,
     /// Kinematic viscosity at 100 °C.
-    pub kv100: Value<KinematicViscosity>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub kv100: Option<Value<KinematicViscosity>>,
     /// The engine's fuel, should some get into the oil.
     #[serde(default, skip_serializing_if = "FuelSpec::is_diesel")]
     pub fuel: FuelSpec,
@@ -545,7 +572,13 @@ pub struct InstrumentSpec {
 
 impl Default for GeometrySpec {
     fn default() -> Self {
-        Self { volume_scale: Value::constant(1.0), datum: no_length() }
+        Self {
+            volume_scale: Value::constant(1.0),
+            datum: no_length(),
+            metal: None,
+            metal_expansion: None,
+            drawn_at: drawn_at_20(),
+        }
     }
 }
 

@@ -16,11 +16,17 @@ pub(crate) struct Work<'a> {
     asked: usize,
     stop: Option<&'a AtomicBool>,
     progress: Option<Progress<'a>>,
+    quiet: bool,
 }
 
 impl<'a> Work<'a> {
     pub(crate) fn new(asked: usize, stop: Option<&'a AtomicBool>, progress: Option<Progress<'a>>) -> Self {
-        Self { done: AtomicUsize::new(0), asked, stop, progress }
+        Self { done: AtomicUsize::new(0), asked, stop, progress, quiet: false }
+    }
+
+    /// Work of a moment, which is not reported.
+    pub(crate) fn quiet(asked: usize, stop: Option<&'a AtomicBool>) -> Self {
+        Self { quiet: true, ..Self::new(asked, stop, None) }
     }
 
     /// Whether the caller wants the work stopped.
@@ -31,6 +37,12 @@ impl<'a> Work<'a> {
     /// The error of stopped work.
     pub(crate) fn stopped(&self) -> EstimateError {
         EstimateError::Stopped { done: self.done.load(Ordering::Relaxed), asked: self.asked }
+    }
+
+    /// Rows done so far and rows asked for; `None` for work that is not reported.
+    #[cfg(feature = "python")]
+    pub(crate) fn so_far(&self) -> Option<(usize, usize)> {
+        (!self.quiet).then(|| (self.done.load(Ordering::Relaxed), self.asked))
     }
 
     /// Counts rows as done.

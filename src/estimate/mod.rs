@@ -21,13 +21,21 @@ pub use cautions::CAUTIONS;
 pub use draw::Block;
 pub use error::EstimateError;
 pub use evaluate::Progress;
+#[cfg(feature = "python")]
+pub(crate) use evaluate::{Evaluator, Fill, Work, finite};
 pub use first_order::{Contribution, FirstOrder, Validity};
 pub use inputs::{Correlation, CorrelationOf, Inputs};
 pub use model::{Model, PerRow, per_row};
 pub use options::{Method, PropagateOptions, Stopping};
 pub use plan::{AFTER, BEFORE_START, Plan, PlanOptions, plan_refill};
 pub use predict::{PredictOptions, PredictedReading, Prediction, predict};
+#[cfg(feature = "python")]
+pub(crate) use propagate::collect;
 pub use propagate::{Propagated, Propagation, propagate};
+#[cfg(feature = "python")]
+pub(crate) use sensitivity::sensitivity_by;
 pub use sensitivity::{Index, Sensitivity, SensitivityOptions, Shares, sensitivity};
 pub use summary::Draws;
+#[cfg(feature = "python")]
+pub(crate) use tornado::tornado_by;
 pub use tornado::{Bar, Tornado, tornado};

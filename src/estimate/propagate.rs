@@ -72,7 +72,7 @@ pub(crate) fn collect<E: Evaluator>(
     options: &PropagateOptions<'_>,
 ) -> Result<Collected, E::Error> {
     options.check(inputs.uncertain()).map_err(Error::from)?;
-    let quiet = Work::new(4 * inputs.uncertain() + 1, options.stop, None);
+    let quiet = Work::quiet(4 * inputs.uncertain() + 1, options.stop);
     let first_orders = first_order(evaluator, inputs, &quiet)?;
     let names = evaluator.results().to_vec();
     let (columns, rows_per_scramble, settled) = match options.stopping {
@@ -159,6 +159,12 @@ fn scatter(values: &[f64], rows: usize) -> f64 {
 }
 
 impl Propagation {
+    /// Results put together again.
+    #[cfg(feature = "python")]
+    pub(crate) fn of(results: Vec<Propagated>, settled: Option<bool>) -> Self {
+        Self { results, settled }
+    }
+
     /// Every result, in the model's order.
     pub fn results(&self) -> &[Propagated] {
         &self.results

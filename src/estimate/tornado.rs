@@ -89,7 +89,7 @@ pub(crate) fn tornado_by<E: Evaluator>(
             }
         }
     };
-    evaluator.evaluate(&Work::new(rows, None, None), &|rows| Block::of_constants(&nominals, rows), &fill, &mut out)?;
+    evaluator.evaluate(&Work::quiet(rows, None), &|rows| Block::of_constants(&nominals, rows), &fill, &mut out)?;
     let of_result = |(result, values): (&String, &Vec<f64>)| {
         let bar = |((input, ends), results): (&(usize, (f64, f64)), &[f64])| Bar {
             input: inputs.names()[*input].clone(),

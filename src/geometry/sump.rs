@@ -87,6 +87,14 @@ impl Sump {
         Ok(Self::of(Shape::LevelOnly(Arc::new(curve), "span")))
     }
 
+    /// A sump known by a table or a span, with every length times `factor`; none for one with a mesh.
+    pub(super) fn scaled_table(&self, factor: f64) -> Option<Self> {
+        let Shape::LevelOnly(curve, kind) = &self.inner.shape else { return None };
+        let levels: Vec<f64> = curve.knots().iter().map(|z| z * factor).collect();
+        let volumes: Vec<f64> = curve.knots().iter().map(|z| curve.volume_at(*z) * factor.powi(3)).collect();
+        Some(Self::of(Shape::LevelOnly(Arc::new(LevelCurve::of_pairs(levels, &volumes)), kind)))
+    }
+
     fn of(shape: Shape) -> Self {
         let (cache, trees, domes) = (Cache::default(), Cache::default(), Cache::default());
         Self { inner: Arc::new(Inner { shape, cache, trees, domes, adjacency: OnceLock::new() }) }

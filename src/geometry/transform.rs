@@ -38,14 +38,39 @@ impl Sump {
         self.need_mesh(Attitude::LEVEL)?.mapped(turn).map(Self::from_mesh)
     }
 
-    /// The sump with every length multiplied by `factor` (0.001 to 1000), about the origin; volumes go with its cube.
+    /// The sump with every length multiplied by `factor` (0.001 to 1000), about the origin; volumes go with its cube. So a
+    /// vessel of one metal expands.
     pub fn scaled(&self, factor: f64) -> Result<Self, GeometryError> {
         check::in_range("factor", factor, 1e-3, 1e3, "")?;
+        if let Some(table) = self.scaled_table(factor) {
+            return Ok(table);
+        }
         self.need_mesh(Attitude::LEVEL)?.mapped(|v| scale(v, factor)).map(Self::from_mesh)
     }
 
     /// Number of triangular faces, unless the sump is known by a table or a span.
     pub fn face_count(&self) -> Option<usize> {
         self.mesh().map(ClosedMesh::face_count)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use approx::assert_relative_eq;
+    use uom::si::f64::{Length, Volume};
+    use uom::si::length::millimeter;
+    use uom::si::volume::liter;
+
+    use super::*;
+
+    /// A strapping table of a vessel that grows: levels with the factor, volumes with its cube.
+    #[test]
+    fn a_table_grows_with_its_vessel() {
+        let row = |mm: f64, l: f64| (Length::new::<millimeter>(mm), Volume::new::<liter>(l));
+        let table = Sump::from_table(&[row(0.0, 0.0), row(40.0, 3.0), row(90.0, 5.0)]).unwrap();
+        let warm = table.scaled(1.01).unwrap();
+        let volume = warm.volume(Length::new::<millimeter>(40.4), Attitude::LEVEL).unwrap();
+        assert_relative_eq!(volume.get::<liter>(), 3.0 * 1.01f64.powi(3), max_relative = 1e-12);
+        assert_relative_eq!(warm.capacity().get::<liter>(), 5.0 * 1.01f64.powi(3), max_relative = 1e-12);
     }
 }

@@ -6,6 +6,7 @@ use std::sync::atomic::Ordering;
 use numpy::{IntoPyArray, PyArrayMethods, PyReadonlyArrayDyn};
 use pyo3::exceptions::{PyTypeError, PyValueError};
 use pyo3::prelude::*;
+use pyo3::types::PyDict;
 
 use super::detach::{run_detached, run_interruptible};
 use super::errors::{self, Failure};
@@ -152,6 +153,29 @@ impl<'py> IntoPyObject<'py> for Column {
 
     fn into_pyobject(self, py: Python<'py>) -> PyResult<Self::Output> {
         Ok(self.0.into_pyarray(py).into_any())
+    }
+}
+
+/// A column of numbers: its name, and where the number of a row comes from.
+pub(super) type Field<T> = (&'static str, fn(&T) -> f64);
+
+/// Adds a column for each field, with one element for each row.
+pub(super) fn add_columns<T>(columns: &Bound<'_, PyDict>, rows: &[T], fields: &[Field<T>]) -> PyResult<()> {
+    fields.iter().try_for_each(|(name, number)| columns.set_item(name, Column(rows.iter().map(number).collect())))
+}
+
+/// A two-dimensional array of floats, by its rows, columns and values in C order.
+pub(super) struct Grid(pub(super) usize, pub(super) usize, pub(super) Vec<f64>);
+
+impl<'py> IntoPyObject<'py> for Grid {
+    type Target = PyAny;
+    type Output = Bound<'py, PyAny>;
+    type Error = PyErr;
+    #[cfg(feature = "stubs")]
+    const OUTPUT_TYPE: pyo3::inspect::PyStaticExpr = pyo3::type_hint_identifier!("fillmark._types", "Grid");
+
+    fn into_pyobject(self, py: Python<'py>) -> PyResult<Self::Output> {
+        Ok(self.2.into_pyarray(py).reshape([self.0, self.1])?.into_any())
     }
 }
 

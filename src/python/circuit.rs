@@ -9,16 +9,19 @@ use pyo3::prelude::*;
 use pyo3::types::{PyBytes, PyDict, PyString, PyTuple};
 use uom::si::f64::{Length, Volume};
 use uom::si::length::meter;
+use uom::si::ratio::ratio;
 use uom::si::volume::cubic_meter;
 
+use super::arrays::{FloatOrArray, Values};
 use super::detach::run_detached;
 use super::errors;
+use super::fluid::degrees;
 use super::geometry::Attitude;
 use super::quantity::{Scalar, shown};
 use super::rebuild::reduce;
 use super::recipe::Recipe;
 use super::sump::Sump;
-use super::unit::{Litre, Millimetre};
+use super::unit::{DegreeCelsius, Litre, Millimetre, One};
 use super::value::Uncertain;
 use crate::circuit::spec::SumpSpec;
 use crate::circuit::{Book, Circuit as CoreCircuit};
@@ -294,6 +297,40 @@ impl Circuit {
         self.inner.spec().dipstick.max.nominal() * 1e3
     }
 
+    /// What the true sump holds at a temperature over what its drawing holds, nominal [1].
+    ///
+    /// ``geometry.volume_scale``, times ``1 + 3 alpha (t - t_drawn)`` where ``geometry.metal`` or ``geometry.metal_expansion``
+    /// says that the sump expands, with ``geometry.drawn_at`` the temperature at which the drawing holds.
+    ///
+    /// Parameters
+    /// ----------
+    /// temperature_c : quantity or array
+    ///     Temperature of the sump [°C], -60 to 200.
+    ///
+    /// Returns
+    /// -------
+    /// float or ndarray
+    ///     Of the temperature's shape [1].
+    ///
+    /// Raises
+    /// ------
+    /// FluidError
+    ///     If a temperature is outside the range.
+    ///
+    /// Examples
+    /// --------
+    /// >>> import fillmark as fm
+    /// >>> bus = fm.Circuit.demo("shuttle-bus").replace({"geometry.metal": "cast_aluminium"})
+    /// >>> round(bus.volume_scale(temperature_c=90.0), 5)
+    /// 1.00462
+    #[pyo3(signature = (*, temperature_c))]
+    fn volume_scale(&self, py: Python<'_>, temperature_c: Values<'_, DegreeCelsius>) -> PyResult<FloatOrArray> {
+        let circuit = self.inner.clone();
+        let temperatures = temperature_c.read("temperature_c")?;
+        temperatures
+            .map::<One, _, _>(py, move |t| Ok::<_, crate::Error>(circuit.volume_scale(degrees(t))?.get::<ratio>()))
+    }
+
     /// Volume per length of blade at MAX at the reference attitude [mL/mm]: free surface times the rise of the blade.
     #[getter]
     fn ml_per_mm(&self) -> PyResult<f64> {
@@ -346,11 +383,10 @@ impl Circuit {
         match node {
             Some(node) => Ok(errors::to_object(py, node)?.unbind()),
             None => match self.inner.scalars().iter().find(|s| s.path == path) {
-                // An input left at its default is not written in the file.
+                // An input left at its default, or to the grade of the oil, is not written in the file.
                 Some(s) => {
-                    let written =
-                        crate::units::format_in(s.dimension, s.distribution.nominal(), s.dimension.default_unit());
-                    Ok(PyString::new(py, &written.map_err(errors::to_py)?).into_any().unbind())
+                    let written = crate::units::written_form(s.dimension, &s.distribution);
+                    Ok(PyString::new(py, &written).into_any().unbind())
                 }
                 None => Err(PyKeyError::new_err(format!("no input `{path}` in circuit `{}`", self.inner.name()))),
             },

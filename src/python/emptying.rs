@@ -263,7 +263,7 @@ pub(super) fn emptying_time(
 }
 
 /// A result with what a grade leaves of it, as a dict.
-fn spread_dict<'py>(py: Python<'py>, spread: &Spread) -> PyResult<Bound<'py, PyDict>> {
+pub(super) fn spread_dict<'py>(py: Python<'py>, spread: &Spread) -> PyResult<Bound<'py, PyDict>> {
     let dict = PyDict::new(py);
     for (name, value) in spread.named() {
         dict.set_item(name, value)?;

@@ -53,6 +53,12 @@ impl<E: Into<Error>> From<E> for Failure {
     }
 }
 
+impl From<Error> for PyErr {
+    fn from(error: Error) -> Self {
+        to_py(error)
+    }
+}
+
 /// The arguments of an error class: message, code, fields.
 struct Arguments {
     message: String,

@@ -76,8 +76,13 @@ pub(super) fn predict(
     Ok(Prediction { inner: Arc::new(inner), circuit: circuit.clone().unbind(), events })
 }
 
+/// A coverage probability, or the error that says what is accepted.
+pub(super) fn coverage(probability: f64) -> PyResult<f64> {
+    crate::numeric::check::in_range("probability", probability, 1e-9, 1.0 - 1e-9, "").map_err(errors::to_py)
+}
+
 /// Number of draws and seed, or the error that says what is accepted.
-fn counts(draws: i64, seed: i128) -> PyResult<(usize, u64)> {
+pub(super) fn counts(draws: i64, seed: i128) -> PyResult<(usize, u64)> {
     let outside = |option: &str, value: f64, low: f64, high: f64| {
         errors::to_py(EstimateError::OptionOutOfRange { option: option.into(), value, low, high })
     };
@@ -302,6 +307,10 @@ pub(super) struct Draws {
 }
 
 impl Draws {
+    pub(super) fn of(draws: &CoreDraws) -> Self {
+        Self { inner: draws.clone() }
+    }
+
     fn scaled(draws: &CoreDraws, factor: f64) -> Self {
         Self { inner: draws.scaled(factor) }
     }
@@ -348,8 +357,28 @@ impl Draws {
     ///     If the probability is out of range.
     #[pyo3(signature = (probability=0.95))]
     fn interval(&self, probability: f64) -> PyResult<(f64, f64)> {
-        let p = crate::numeric::check::in_range("probability", probability, 1e-9, 1.0 - 1e-9, "");
-        Ok(self.inner.interval(p.map_err(errors::to_py)?))
+        Ok(self.inner.interval(coverage(probability)?))
+    }
+
+    /// Shortest coverage interval (JCGM 101:2008, 7.7.4).
+    ///
+    /// Parameters
+    /// ----------
+    /// probability : float
+    ///     Greater than 0, less than 1.
+    ///
+    /// Returns
+    /// -------
+    /// tuple of float
+    ///     Its two ends, which are draws.
+    ///
+    /// Raises
+    /// ------
+    /// QuantityError
+    ///     If the probability is out of range.
+    #[pyo3(signature = (probability=0.95))]
+    fn shortest_interval(&self, probability: f64) -> PyResult<(f64, f64)> {
+        Ok(self.inner.shortest_interval(coverage(probability)?))
     }
 
     /// Quantile of the draws, interpolated between order statistics.

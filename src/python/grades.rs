@@ -270,7 +270,7 @@ pub(super) fn blend_viscosity_mm2_s(
 /// How much more a sump of a metal holds when it is warm: capacity over capacity at a reference temperature.
 ///
 /// ``1 + beta (t - t_reference)`` with beta = 3.35e-5, 5.18e-5, 4.77e-5 (mild steel, stainless 304 and 316: API MPMS
-/// 12.2, from memory) or 6.6e-5 per kelvin (cast aluminium: three times 22e-6, from memory).
+/// 12.2, from memory) or 6.6e-5 per kelvin (cast aluminium: three times 22e-6; NADCA, table A-3-2, alloy 380).
 ///
 /// Parameters
 /// ----------
@@ -304,23 +304,25 @@ pub(super) fn capacity_ratio(
     temperature_c: Values<'_, DegreeCelsius>,
     reference_c: Option<Scalar<'_, DegreeCelsius>>,
 ) -> PyResult<FloatOrArray> {
-    let metal = match metal {
-        "mild steel" => Metal::MildSteel,
-        "stainless 304" => Metal::Stainless304,
-        "stainless 316" => Metal::Stainless316,
-        "cast aluminium" => Metal::CastAluminium,
-        other => {
-            return Err(PyValueError::new_err(format!(
-                "metal = {other:?}; accepted are \"mild steel\", \"stainless 304\", \"stainless 316\" and \
-                 \"cast aluminium\""
-            )));
-        }
-    };
+    let metal = read_metal(metal)?;
     let reference = degrees(reference_c.map_or(Ok(20.0), |t| t.number("reference_c"))?);
     let temperatures = temperature_c.read("temperature_c")?;
     temperatures.map::<One, _, _>(py, move |t| {
         Ok::<_, crate::fluid::FluidError>(metal.capacity_ratio(degrees(t), reference)?.get::<ratio>())
     })
+}
+
+/// The metal that a word names.
+pub(super) fn read_metal(word: &str) -> PyResult<Metal> {
+    match word {
+        "mild steel" => Ok(Metal::MildSteel),
+        "stainless 304" => Ok(Metal::Stainless304),
+        "stainless 316" => Ok(Metal::Stainless316),
+        "cast aluminium" => Ok(Metal::CastAluminium),
+        other => Err(PyValueError::new_err(format!(
+            "metal = {other:?}; accepted are \"mild steel\", \"stainless 304\", \"stainless 316\" and \"cast aluminium\""
+        ))),
+    }
 }
 
 /// How a standard is written.

@@ -17,22 +17,27 @@ mod errors;
 mod estimate;
 mod events;
 mod film;
+mod first_order;
 mod fluid;
 mod geometry;
 mod grades;
+mod model;
 mod outflow;
 mod outlets;
 mod plug;
 mod pools;
+mod propagate;
 mod quantity;
 mod rates;
 mod reads;
 mod rebuild;
 mod recipe;
 mod reduced_time;
+mod sensitivity;
 mod service;
 mod suction;
 mod sump;
+mod tornado;
 mod unit;
 mod value;
 
@@ -85,6 +90,8 @@ mod _core {
     #[pymodule_export]
     use super::film::{FloorFilm, WallFilm, capillary_length_mm, withdrawal_film_um};
     #[pymodule_export]
+    use super::first_order::FirstOrder;
+    #[pymodule_export]
     use super::fluid::PyFluid;
     #[pymodule_export]
     use super::geometry::Attitude;
@@ -101,17 +108,23 @@ mod _core {
     #[pymodule_export]
     use super::pools::{Hysteresis, Pool, Pools};
     #[pymodule_export]
+    use super::propagate::{PropagatedResult, Propagation, propagate};
+    #[pymodule_export]
     use super::rates::{Ingress, Leak, Stop, Use};
     #[pymodule_export]
     use super::reads::{Read, Wipe};
     #[pymodule_export]
     use super::reduced_time::ReducedTime;
     #[pymodule_export]
+    use super::sensitivity::{Sensitivity, sensitivity};
+    #[pymodule_export]
     use super::service::{Ledger, Reading, Row, State, Timeline, simulate};
     #[pymodule_export]
     use super::suction::SuctionTube;
     #[pymodule_export]
     use super::sump::Sump;
+    #[pymodule_export]
+    use super::tornado::{Tornado, tornado};
     #[pymodule_export]
     use super::value::Uncertain;
 }

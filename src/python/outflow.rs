@@ -11,6 +11,7 @@ use uom::si::volume::cubic_meter;
 use uom::si::volume_rate::cubic_meter_per_second;
 
 use super::detach::run_detached;
+use super::emptying::spread_dict;
 use super::errors;
 use super::fluid::{PyFluid, degrees};
 use super::geometry::{Attitude, or_level};
@@ -109,12 +110,15 @@ fn read_vent(word: &str, area_mm2: Option<f64>) -> PyResult<Vent> {
 pub(super) struct DrainFlow {
     flow: Flow,
     between_models: f64,
+    /// What the grade of the oil leaves of the flow, L/min.
+    of_grade: Option<Spread>,
     recipe: Recipe,
 }
 
 impl PartialEq for DrainFlow {
     fn eq(&self, other: &Self) -> bool {
-        self.flow == other.flow && self.between_models.to_bits() == other.between_models.to_bits()
+        let models = self.between_models.to_bits() == other.between_models.to_bits();
+        models && self.flow == other.flow && self.of_grade == other.of_grade
     }
 }
 
@@ -151,6 +155,14 @@ impl DrainFlow {
     #[getter]
     fn between_models(&self) -> f64 {
         self.between_models
+    }
+
+    /// What the grade of the oil leaves of the flow [L/min]; None for an oil that was not made from one.
+    ///
+    /// A dict of ``nominal``, ``low``, ``high``, ``mean`` and ``standard_uncertainty``, as `Fluid.spread` gives it.
+    #[getter]
+    fn of_grade<'py>(&self, py: Python<'py>) -> PyResult<Option<Bound<'py, PyDict>>> {
+        self.of_grade.as_ref().map(|s| spread_dict(py, s)).transpose()
     }
 
     fn __repr__(&self, py: Python<'_>) -> PyResult<String> {
@@ -249,13 +261,21 @@ pub(super) fn drain_flow(
     recipe.add(py, "temperature_c", temperature)?;
     let how = Treatment::read(py, &mut recipe, model, [entry_loss, cd], vent, vent_area_mm2.as_ref(), near_empty)?;
     let recipe = stood(py, recipe, attitude)?;
-    let (plug, fluid) = (plug.get().inner, &fluid.get().inner);
-    let hole = PlugDrain::hole(&plug, or_level(attitude.map(Bound::borrow)), fluid, degrees(temperature), how.model);
-    let hole = how.of(hole.map_err(errors::to_py)?).map_err(errors::to_py)?;
+    let (plug, fluid, attitude) = (plug.get().inner, fluid.get(), or_level(attitude.map(Bound::borrow)));
     let head = Length::new::<meter>(Millimetre::to_si(head));
+    let hole_of = |oil: &Fluid| {
+        let hole = PlugDrain::hole(&plug, attitude, oil, degrees(temperature), how.model)?;
+        Ok::<_, crate::Error>(how.of(hole)?)
+    };
+    let l_min = |oil: &Fluid| {
+        let flow = hole_of(oil)?.flow(head)?;
+        Ok::<_, crate::Error>(LitrePerMinute::from_si(flow.rate.get::<cubic_meter_per_second>()))
+    };
+    let hole = hole_of(&fluid.inner).map_err(errors::to_py)?;
     Ok(DrainFlow {
         flow: hole.flow(head).map_err(errors::to_py)?,
         between_models: hole.between_models(head).map_err(errors::to_py)?,
+        of_grade: fluid.grade.as_ref().map(|g| g.spread(l_min)).transpose().map_err(errors::to_py)?,
         recipe,
     })
 }

@@ -2,12 +2,12 @@
 
 use std::sync::Arc;
 
-use numpy::{IntoPyArray, PyArray2, PyArrayMethods};
+use numpy::IntoPyArray;
 use pyo3::exceptions::PyTypeError;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
 
-use super::arrays::{Column, Values};
+use super::arrays::{Column, Grid, Values};
 use super::detach::{run_detached, run_interruptible};
 use super::errors;
 use super::geometry::Attitude;
@@ -91,6 +91,12 @@ pub(super) fn heel_l(sump: &Bound<'_, Sump>, outlets: &Outlets<'_>, attitude: Co
 ///        [0.   ]])
 /// >>> ends.least
 /// Attitude()
+/// >>> print(ends)
+/// heel [L] by nose up (rows) and right down (columns) [deg]
+///               0.00
+///     -3.00    0.478
+///      0.00    0.000
+///      3.00    0.000
 #[pyclass(frozen, eq, module = "fillmark")]
 pub(super) struct HeelMap {
     sump: Py<Sump>,
@@ -144,9 +150,9 @@ impl HeelMap {
 
     /// What stays in a full sump, by pitch (rows) and roll (columns) [L].
     #[getter]
-    fn heel_l<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyArray2<f64>>> {
-        let litres: Vec<f64> = self.heel.iter().map(|v| Litre::from_si(*v)).collect();
-        litres.into_pyarray(py).reshape([self.nose_up.len(), self.right_down.len()])
+    fn heel_l(&self) -> Grid {
+        let litres = self.heel.iter().map(|v| Litre::from_si(*v)).collect();
+        Grid(self.nose_up.len(), self.right_down.len(), litres)
     }
 
     /// The attitude of the map at which least stays in; of several equal to 1e-9 L, the nearest to level.
@@ -177,6 +183,17 @@ impl HeelMap {
         columns
             .set_item("heel_l", self.heel.iter().map(|v| Litre::from_si(*v)).collect::<Vec<_>>().into_pyarray(py))?;
         Ok(columns)
+    }
+
+    fn __str__(&self) -> String {
+        let head = self.right_down.iter().map(|r| format!("{r:>9.2}")).collect::<Vec<_>>().concat();
+        let mut lines =
+            vec!["heel [L] by nose up (rows) and right down (columns) [deg]".into(), format!("{:9}{head}", "")];
+        for (p, row) in self.nose_up.iter().zip(self.heel.chunks(self.right_down.len().max(1))) {
+            let cells: Vec<String> = row.iter().map(|v| format!("{:>9.3}", Litre::from_si(*v))).collect();
+            lines.push(format!("{p:>9.2}{}", cells.concat()));
+        }
+        lines.join("\n")
     }
 
     fn __repr__(&self, py: Python<'_>) -> PyResult<String> {

@@ -1,5 +1,7 @@
 //! Liquid as poured, for Python.
 
+use std::collections::BTreeMap;
+
 use numpy::IntoPyArray;
 use pyo3::exceptions::PyTypeError;
 use pyo3::prelude::*;
@@ -27,7 +29,7 @@ use crate::geometry::{Attitude as CoreAttitude, GeometryError, Point, Pool as Co
 /// ----------
 /// sump : Sump
 ///     What they lie in.
-/// volumes_l : dict of int to quantity
+/// volumes_l : mapping of int to quantity
 ///     Volume of the pool in each basin, by its place in `Sump.basins` [L]; no liquid where not given.
 /// attitude : Attitude
 ///     How the body stands; level where not given.
@@ -46,6 +48,8 @@ use crate::geometry::{Attitude as CoreAttitude, GeometryError, Point, Pool as Co
 /// >>> pools = fm.Pools(pan).pour(3.0, at_mm=(0.0, 0.0, 90.0)).withdraw("0.6 L", at_mm=(0.0, 0.0, 5.0))
 /// >>> round(pools.volume_l, 9), round(pools.level_mm(at_mm=(0.0, 0.0, 5.0)), 9)
 /// (2.4, 40.0)
+/// >>> print(pools)
+///     2.400 L at    40.0 mm in basin 0
 #[pyclass(frozen, eq, module = "fillmark")]
 pub(super) struct Pools {
     sump: Py<Sump>,
@@ -73,7 +77,7 @@ impl Pools {
 
     fn recipe(&self, py: Python<'_>) -> PyResult<Recipe> {
         let mut recipe = Recipe::of("").with(py, "sump", self.sump.clone_ref(py))?;
-        let volumes = self.volumes_l(py)?;
+        let volumes = self.volumes_l();
         if !volumes.is_empty() {
             recipe = recipe.with(py, "volumes_l", volumes)?;
         }
@@ -95,16 +99,33 @@ fn litres(value: &Scalar<'_, Litre>) -> PyResult<Volume> {
     Ok(Volume::new::<cubic_meter>(value.si("volume_l")?))
 }
 
-/// The volumes by basin.
-fn by_basin(volumes_l: &Bound<'_, PyDict>) -> PyResult<Vec<(usize, Volume)>> {
-    let one = |(key, value): (Bound<'_, PyAny>, Bound<'_, PyAny>)| {
-        let number = key.extract::<usize>().map_err(|_| {
-            PyTypeError::new_err(format!("volumes_l has the key {}; its keys are numbers of basins", shown(&key)))
-        })?;
-        let value: Scalar<'_, Litre> = value.extract()?;
-        Ok((number, Volume::new::<cubic_meter>(value.si(&format!("volumes_l[{number}]"))?)))
-    };
-    volumes_l.iter().map(one).collect()
+/// Volumes by the numbers of basins: any mapping.
+struct VolumesByBasin<'py>(Bound<'py, PyAny>);
+
+impl<'py> FromPyObject<'_, 'py> for VolumesByBasin<'py> {
+    type Error = PyErr;
+    #[cfg(feature = "stubs")]
+    const INPUT_TYPE: pyo3::inspect::PyStaticExpr = pyo3::type_hint_identifier!("fillmark._types", "VolumesByBasin");
+
+    fn extract(object: Borrowed<'_, 'py, PyAny>) -> PyResult<Self> {
+        Ok(Self(object.to_owned()))
+    }
+}
+
+impl VolumesByBasin<'_> {
+    fn read(&self) -> PyResult<Vec<(usize, Volume)>> {
+        let text = || format!("volumes_l = {} is no mapping from basins to volumes", shown(&self.0));
+        let items = self.0.call_method0("items").map_err(|_| PyTypeError::new_err(text()))?;
+        let one = |item: PyResult<Bound<'_, PyAny>>| {
+            let (key, value): (Bound<'_, PyAny>, Bound<'_, PyAny>) = item?.extract()?;
+            let number = key.extract::<usize>().map_err(|_| {
+                PyTypeError::new_err(format!("volumes_l has the key {}; its keys are numbers of basins", shown(&key)))
+            })?;
+            let value: Scalar<'_, Litre> = value.extract()?;
+            Ok((number, Volume::new::<cubic_meter>(value.si(&format!("volumes_l[{number}]"))?)))
+        };
+        items.try_iter()?.map(one).collect()
+    }
 }
 
 #[pymethods]
@@ -113,11 +134,11 @@ impl Pools {
     #[pyo3(signature = (sump, volumes_l = None, *, attitude = None, unsettled_l = None))]
     fn new(
         sump: &Bound<'_, Sump>,
-        volumes_l: Option<&Bound<'_, PyDict>>,
+        volumes_l: Option<VolumesByBasin<'_>>,
         attitude: Option<PyRef<'_, Attitude>>,
         unsettled_l: Option<Scalar<'_, Litre>>,
     ) -> PyResult<Self> {
-        let volumes = volumes_l.map_or_else(|| Ok(Vec::new()), by_basin)?;
+        let volumes = volumes_l.map_or_else(|| Ok(Vec::new()), |v| v.read())?;
         let unsettled = unsettled_l.map_or(Ok(0.0), |v| v.si("unsettled_l"))?;
         let (core, attitude) = (sump.get().inner.clone(), or_level(attitude));
         let inner = run_detached(sump.py(), move || Core::from_volumes(&core, &volumes, attitude))?;
@@ -364,12 +385,8 @@ impl Pools {
 
     /// Volume of the pool in each basin that has one, by its place in `Sump.basins` [L].
     #[getter]
-    fn volumes_l<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
-        let volumes = PyDict::new(py);
-        for (basin, volume) in self.inner.volumes_si() {
-            volumes.set_item(basin, shortest::<Litre>(volume))?;
-        }
-        Ok(volumes)
+    fn volumes_l(&self) -> BTreeMap<usize, f64> {
+        self.inner.volumes_si().map(|(basin, volume)| (basin, shortest::<Litre>(volume))).collect()
     }
 
     /// The pools, largest first.
@@ -402,6 +419,12 @@ impl Pools {
         columns.set_item("level_mm", pools.iter().map(|p| p.level_mm).collect::<Vec<_>>().into_pyarray(py))?;
         columns.set_item("volume_l", pools.iter().map(|p| p.volume_l).collect::<Vec<_>>().into_pyarray(py))?;
         Ok(columns)
+    }
+
+    fn __str__(&self, py: Python<'_>) -> PyResult<String> {
+        let line = |p: &Pool| format!("{:>9.3} L at {:>7.1} mm in basin {}", p.volume_l, p.level_mm, p.basin);
+        let lines: Vec<String> = self.pools(py)?.iter().map(line).collect();
+        Ok(if lines.is_empty() { "no liquid".into() } else { lines.join("\n") })
     }
 
     fn __repr__(&self, py: Python<'_>) -> PyResult<String> {

@@ -89,6 +89,11 @@ impl Uncertain {
     pub(super) fn text(&self) -> &str {
         &self.text
     }
+
+    /// Its distribution, in the unit of the text.
+    pub(super) fn distribution(&self) -> &units::Distribution {
+        &self.distribution
+    }
 }
 
 pub(super) fn made(text: &str) -> PyResult<Uncertain> {

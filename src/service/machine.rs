@@ -135,8 +135,13 @@ impl<'a> Machine<'a> {
         self.settle(stance)
     }
 
+    /// What the true sump holds over what its drawing holds, at the temperature of what is in it.
+    fn scale(&self) -> f64 {
+        self.program.circuit.layout().volume_scale_at(self.inputs, self.contents[SUMP].temperature_c)
+    }
+
     fn measure(&self) -> Measure<'a> {
-        Measure { oil: self.oil, scale: self.inputs[self.program.circuit.layout().volume_scale] }
+        Measure { oil: self.oil, scale: self.scale() }
     }
 
     /// The sump is turned to the stance of an event before anything else happens.
@@ -230,7 +235,7 @@ impl<'a> Machine<'a> {
     fn heel_mass(&self, open: Open, stance: usize) -> f64 {
         let set = &self.program.plug_sets[open.set];
         let stated = set.heels.iter().map(|h| self.amount(*h)).fold(f64::INFINITY, f64::min);
-        let scale = self.inputs[self.program.circuit.layout().volume_scale];
+        let scale = self.scale();
         let emptying = self.program.emptying(open.set, stance);
         let drawn = emptying.map_or(f64::INFINITY, |e| scale * e.heel() + self.lip(open, e));
         open.density * stated.min(drawn)
@@ -256,7 +261,7 @@ impl<'a> Machine<'a> {
         if self.lying.is_some() {
             return self.empty_pools_for(t, open, emptying, stance);
         }
-        let scale = self.inputs[self.program.circuit.layout().volume_scale];
+        let scale = self.scale();
         let held = self.contents[SUMP].total();
         // A sump of k times the volume has k times the free surface at every level, so everything takes k times as long.
         let lip = self.lip(open, emptying);
@@ -359,8 +364,7 @@ impl<'a> Machine<'a> {
         }
         let before = self.volume(SUMP) + self.oil.volume(&self.apart());
         self.contents[SUMP].receive(oil);
-        let capacity =
-            self.inputs[self.program.circuit.layout().volume_scale] * self.program.stances[stance].curve.capacity_si();
+        let capacity = self.scale() * self.program.stances[stance].curve.capacity_si();
         let excess = self.volume(SUMP) + self.oil.volume(&self.apart()) - capacity;
         if excess > 0.0 {
             ask(recorder, Misfit::PourBeyondUllage { event, poured, ullage: capacity - before, excess })?;

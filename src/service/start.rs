@@ -99,8 +99,8 @@ impl Program {
             return Ok(None);
         }
         let l = self.circuit.layout();
-        let measure = Measure { oil: &scratch.oil, scale: inputs[l.volume_scale] };
         let sump = &mut scratch.contents[SUMP];
+        let measure = Measure { oil: &scratch.oil, scale: l.volume_scale_at(inputs, sump.temperature_c) };
         let lying = match &self.given_start {
             Some(start) => Lying::poured(self, &start.apart, sump, measure)?,
             None => {
@@ -116,7 +116,8 @@ impl Program {
     fn at_max(&self, inputs: &[f64]) -> f64 {
         let l = self.circuit.layout();
         let stance = &self.stances[0];
-        volume_below(inputs, l.volume_scale, l.datum, stance, stance.stick.height_at(inputs[l.stick.max]))
+        let scale = l.volume_scale_at(inputs, inputs[l.reference_temperature]);
+        volume_below(scale, stance, stance.stick.height_at(inputs[l.stick.max]) - inputs[l.datum])
     }
 
     /// The default start: at MAX in the reference condition, all old oil.

@@ -4,7 +4,7 @@ use super::lying::{Lying, Measure, PoolRow};
 use super::oil::Oil;
 use super::program::{Program, Stance};
 use super::state::Contents;
-use crate::circuit::{Ix, SUMP};
+use crate::circuit::SUMP;
 
 /// Relative rounding of a sum of masses turned into a volume.
 const ROUNDING: f64 = 1e-12;
@@ -65,11 +65,16 @@ impl<'a> View<'a> {
     /// Level of the pool under the stick's tip above the sump's lowest point at the attitude of the event, in the drawing's
     /// sump (m): `level(V / k)`; 0 where the tip hangs over pools that lie apart below it.
     pub fn level(&self) -> f64 {
-        let scale = self.inputs[self.program.circuit.layout().volume_scale];
+        let scale = self.scale();
         match self.lying {
             Some(lying) => lying.level(self.stance.basins.as_ref()).unwrap_or(0.0),
             None => self.stance.curve.level_at(self.volume(SUMP) / scale),
         }
+    }
+
+    /// What the true sump holds over what its drawing holds, at the temperature of what is in it.
+    fn scale(&self) -> f64 {
+        self.program.circuit.layout().volume_scale_at(self.inputs, self.contents[SUMP].temperature_c)
     }
 
     /// What lies in the sump outside the pool under the stick's tip.
@@ -79,7 +84,7 @@ impl<'a> View<'a> {
 
     /// The pools of the sump where it may hold several at this service's attitudes, largest first.
     pub fn pools(&self) -> Vec<PoolRow> {
-        let scale = self.inputs[self.program.circuit.layout().volume_scale];
+        let scale = self.scale();
         let measure = Measure { oil: self.oil, scale };
         self.lying.map_or_else(Vec::new, |lying| lying.rows(&self.contents[SUMP], measure))
     }
@@ -110,7 +115,8 @@ impl<'a> View<'a> {
     /// Volume below the plane through the blade's point at distance `s` from the tip (m3).
     pub(super) fn volume_at(&self, s: f64) -> f64 {
         let l = self.program.circuit.layout();
-        volume_below(self.inputs, l.volume_scale, l.datum, self.stance, self.stance.stick.height_at(s))
+        let height = self.stance.stick.height_at(s) - self.inputs[l.datum];
+        volume_below(self.scale(), self.stance, height)
     }
 
     /// Volume of everything in the circuit, each place at its own temperature (m3).
@@ -158,7 +164,7 @@ impl<'a> View<'a> {
     }
 }
 
-/// Volume of the true sump below the plane at height `h` along *up*: `k V(h - d - z_low)`.
-pub(super) fn volume_below(inputs: &[f64], scale: Ix, datum: Ix, stance: &Stance, h: f64) -> f64 {
-    inputs[scale] * stance.curve.volume_at(h - inputs[datum] - stance.curve.datum_si())
+/// Volume of the true sump below the plane at height `h` along *up* of its drawing: `k V(h - z_low)`.
+pub(super) fn volume_below(scale: f64, stance: &Stance, h: f64) -> f64 {
+    scale * stance.curve.volume_at(h - stance.curve.datum_si())
 }

@@ -39,13 +39,15 @@ pub enum DimensionId {
     Area,
     /// Surface tension, N/m.
     SurfaceTension,
+    /// Linear thermal expansion, 1/K.
+    Expansion,
     /// Ratio without unit, 1.
     Ratio,
 }
 
 impl DimensionId {
     /// Every kind of quantity.
-    pub const ALL: [Self; 16] = [
+    pub const ALL: [Self; 17] = [
         Self::Volume,
         Self::Length,
         Self::Mass,
@@ -61,6 +63,7 @@ impl DimensionId {
         Self::VolumeFlow,
         Self::Area,
         Self::SurfaceTension,
+        Self::Expansion,
         Self::Ratio,
     ];
 
@@ -82,6 +85,7 @@ impl DimensionId {
             Self::VolumeFlow => "volume flow",
             Self::Area => "area",
             Self::SurfaceTension => "surface tension",
+            Self::Expansion => "thermal expansion",
             Self::Ratio => "ratio",
         }
     }
@@ -104,6 +108,7 @@ impl DimensionId {
             Self::VolumeFlow => "L/min",
             Self::Area => "mm2",
             Self::SurfaceTension => "N/m",
+            Self::Expansion => "ppm/K",
             Self::Ratio => "1",
         }
     }
@@ -118,6 +123,7 @@ impl DimensionId {
             Self::DynamicViscosity => "Pa.s",
             Self::VolumeFlow => "m3/s",
             Self::Area => "m2",
+            Self::Expansion => "/K",
             other => other.default_unit(),
         }
     }
@@ -161,5 +167,6 @@ dimensions!(
     VolumeFlow,
     Area,
     SurfaceTension,
+    Expansion,
     Ratio,
 );

@@ -95,8 +95,8 @@ mod value;
 mod written;
 
 pub use dimension::{
-    Angle, Area, Density, Dimension, DimensionId, DynamicViscosity, KinematicViscosity, Length, Mass, Pressure, Ratio,
-    SurfaceTension, Temperature, TemperatureDifference, Time, Torque, Volume, VolumeFlow,
+    Angle, Area, Density, Dimension, DimensionId, DynamicViscosity, Expansion, KinematicViscosity, Length, Mass,
+    Pressure, Ratio, SurfaceTension, Temperature, TemperatureDifference, Time, Torque, Volume, VolumeFlow,
 };
 pub use distribution::Distribution;
 pub use error::QuantityError;
@@ -104,3 +104,5 @@ pub use exact::{Unit, convert, convert_as, find_unit, unit, unit_of, units_of};
 pub use parse::{parse_any, parse_as_written, parse_si};
 pub use value::Value;
 pub use written::format_in;
+#[cfg(feature = "python")]
+pub(crate) use written::written_form;

@@ -4,8 +4,8 @@
 use uom::si::f64 as q;
 
 use super::dimension::{
-    Angle, Area, Density, DynamicViscosity, KinematicViscosity, Length, Mass, Pressure, Ratio, SurfaceTension,
-    Temperature, TemperatureDifference, Time, Torque, Volume, VolumeFlow,
+    Angle, Area, Density, DynamicViscosity, Expansion, KinematicViscosity, Length, Mass, Pressure, Ratio,
+    SurfaceTension, Temperature, TemperatureDifference, Time, Torque, Volume, VolumeFlow,
 };
 use super::error::QuantityError;
 use super::value::Value;
@@ -49,5 +49,6 @@ uom_face! {
     VolumeFlow, VolumeRate, uom::si::volume_rate::cubic_meter_per_second, 0.0;
     Area, Area, uom::si::area::square_meter, 0.0;
     SurfaceTension, SurfaceTension, uom::si::surface_tension::newton_per_meter, 0.0;
+    Expansion, TemperatureCoefficient, uom::si::temperature_coefficient::per_kelvin, 0.0;
     Ratio, Ratio, uom::si::ratio::ratio, 0.0;
 }

@@ -40,7 +40,7 @@ impl Unit {
 
 /// The text of a distribution in the default unit if that reads back to the same bits and is not much longer, else in
 /// the stored unit.
-pub(super) fn written_form(dimension: DimensionId, distribution: &Distribution) -> String {
+pub(crate) fn written_form(dimension: DimensionId, distribution: &Distribution) -> String {
     let stored = with_unit(&distribution.in_numbers(), dimension.stored_unit());
     let nice = unit_of(dimension, dimension.default_unit())
         .and_then(|unit| Some(with_unit(&in_unit(unit, distribution)?.in_numbers(), unit.symbol())));

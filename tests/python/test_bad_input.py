@@ -153,8 +153,8 @@ TABLE = [
         key("[fluid]", 'kv50 = "60 mm2/s"'),
         fm.CircuitError,
         "circuit.unknown_key",
-        {"path": "fluid", "key": "kv50", "line": 26, "nearest": "kv40", "accepted": "density_15c, kv40, kv100"},
-        "line 26: unknown key `kv50` in fluid; did you mean `kv40`?; accepted here: density_15c, kv40, kv100",
+        {"path": "fluid", "key": "kv50", "line": 26, "nearest": "kv40", "accepted": "grade, density_15c, kv40, kv100"},
+        "line 26: unknown key `kv50` in fluid; did you mean `kv40`?; accepted here: grade, density_15c, kv40, kv100",
     ),
     (
         key("[reference]", 'temp = "20 degC"'),
@@ -193,8 +193,14 @@ TABLE = [
         read(("[dipstick]", "[geometry]\nvolume = 1\n\n[dipstick]")),
         fm.CircuitError,
         "circuit.unknown_key",
-        {"path": "geometry", "key": "volume", "line": 10, "nearest": "volume_scale", "accepted": "volume_scale, datum"},
-        "line 10: unknown key `volume` in geometry; did you mean `volume_scale`?; accepted here: volume_scale, datum",
+        {
+            "path": "geometry",
+            "key": "volume",
+            "line": 10,
+            "nearest": "volume_scale",
+            "accepted": "volume_scale, datum, metal, metal_expansion, drawn_at",
+        },
+        "line 10: unknown key `volume` in geometry; did you mean `volume_scale`?; accepted here: volume_scale, datum, metal, metal_expansion, drawn_at",
     ),
     (
         read(("[dipstick]", '[book]\nservice = "5 L"\n\n[dipstick]')),
@@ -305,8 +311,8 @@ TABLE = [
         read(('kv40 = "95 mm2/s"\n', "")),
         fm.CircuitError,
         "circuit.bad_value",
-        {"path": "fluid", "line": 25, "message": "missing field `kv40`"},
-        "line 25: fluid: missing field `kv40`",
+        {"path": "fluid", "line": 25, "message": "missing field `kv40`; without it give the oil's `grade`"},
+        "line 25: fluid: missing field `kv40`; without it give the oil's `grade`",
     ),
     (
         read(('"300 mm"', '"300(2) mm"')),

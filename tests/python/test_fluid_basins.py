@@ -132,6 +132,16 @@ def test_what_a_grade_leaves_of_a_time():
     assert c["seconds_grade_low"][-1] < c["seconds"][-1] < c["seconds_grade_high"][-1]
 
 
+def test_what_a_grade_leaves_of_a_flow():
+    plug = fm.Plug(at_mm=(0.0, 0.0, 0.0), bore_mm=12.0)
+    how = {"head_mm": 80.0, "temperature_c": 20.0, "model": "energy balance"}
+    grade = fm.Fluid.oil(grade="10W-40")
+    flow = fm.drain_flow(plug, grade, **how)
+    assert flow.of_grade == pytest.approx(grade.spread(lambda oil: fm.drain_flow(plug, oil, **how).l_min), rel=1e-12)
+    assert flow.of_grade["low"] < flow.l_min < flow.of_grade["high"]
+    assert fm.drain_flow(plug, oil(65.0), **(how | {"temperature_c": 40.0})).of_grade is None
+
+
 def test_spread_of_arrays_and_of_an_oil_without_grade():
     walls = fm.WallFilm(length_mm=300.0, width_mm=2e6 / 300.0)
     kept = fm.Fluid.oil(grade="10W-40").spread(

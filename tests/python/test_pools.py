@@ -238,6 +238,8 @@ def test_what_is_no_outlet_or_no_pool():
         RIBBED.heel_map(plug((250.0, 100.0, 0.0)), nose_up_deg=[0.0, 91.0], right_down_deg=0.0)
     with pytest.raises(TypeError, match="its keys are numbers of basins"):
         fm.Pools(RIBBED, {"rear": 0.1})
+    with pytest.raises(TypeError, match=r"volumes_l = 0\.1 is no mapping"):
+        fm.Pools(RIBBED, 0.1)
     with pytest.raises(fm.GeometryError, match="there is no basin 3"):
         fm.Pools(RIBBED, {3: 0.1})
     with pytest.raises(fm.GeometryError, match="cannot hold"):

@@ -24,6 +24,9 @@ PREDICTED = fm.predict(SET, SERVICE, draws=200, seed=3)
 PLAN = fm.plan_refill(
     SET, done=SERVICE[:2], then=[fm.Run(minutes=1)], jug_step_l=0.1, temperature_c="15 degC", draws=200
 )
+GUESSES = {"a": fm.Uncertain.t(1.0, 0.1, 4), "b": fm.Uncertain.normal(2.0, 1 / 3)}
+SPREAD = fm.propagate(lambda a, b: {"sum": a + b, "product": a * b}, GUESSES, draws=100)
+SETTLED = fm.propagate(lambda a, b: a - b, GUESSES, digits=1, method="sobol")
 
 PAN = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
 PLUG = fm.Plug(at_mm=(0.0, 0.0, 0.0), bore_mm=14.0)
@@ -166,6 +169,11 @@ EXAMPLES = {
     "PredictedReading": PREDICTED.readings,
     "Draws": [fm.Draws([1.0, 2.5, -1.0]), PREDICTED.readings[0].mm],
     "Plan": [PLAN],
+    "Propagation": [SPREAD, SETTLED],
+    "PropagatedResult": [*SPREAD.results, *SETTLED.results],
+    "FirstOrder": [SPREAD.result("product").first_order],
+    "Sensitivity": [fm.sensitivity(lambda a, b: a * b, GUESSES, draws=64, correlations={("a", "b"): 0.5})],
+    "Tornado": [fm.tornado(lambda a, b: a * b, GUESSES)],
     "Sump": [
         fm.Sump.tapered(floor_mm=(260.0, 150.0), top_mm=(300.0, 200.0), height_mm=90.1),
         fm.Sump.from_mesh(
@@ -179,6 +187,8 @@ EXAMPLES = {
         fm.Sump.box(length_mm="1 ft", width_mm=1 / 3 * 1000, height_mm=100),
         fm.Sump.from_table(level_mm=[0.0, 40.1, 90.0], volume_l=[0.0, 2.2, 6.0]),
         fm.Sump.from_span(span_l=1.5, span_mm=25.0, at_max_l=6.1),
+        fm.Sump.expanded(PAN, temperature_c=90.0, metal="cast aluminium"),
+        fm.Sump.expanded(PAN, temperature_c=90.0, expansion_ppm_k=11.1, drawn_at_c=15.0),
         fm.Sump.from_span(span_l=1.5, span_mm=25.0, at_max_l=6.1, capacity_l=9.9),
         fm.Sump.from_stl(DEMO / "stepped_bus.stl"),
     ],

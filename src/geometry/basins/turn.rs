@@ -47,8 +47,9 @@ impl Pools {
     ///
     /// Pools move with the body, spill and join as at rest. A pool that a turn parts goes into the new basins in
     /// proportion to the volume of its old region in each, below the sill. Steps of at most 2 deg are halved until that
-    /// moves less than 1e-6 of the liquid. Where only one basin is left, all is in it and the way there does not matter.
-    /// Turning there and back need not bring liquid back where it was ([`Pools::hysteresis`]).
+    /// moves less than 1e-6 of the liquid. Where there is more than the basins hold before they join, all is one pool
+    /// and the way there does not matter. Turning there and back need not bring liquid back where it was
+    /// ([`Pools::hysteresis`]).
     pub fn turn(&mut self, to: Attitude) -> Result<Turn, GeometryError> {
         self.turn_with(to, &mut |_| {})
     }
@@ -69,8 +70,7 @@ impl Pools {
         if from == to {
             return Ok(report);
         }
-        if self.sump.basin_tree(to)?.nodes.len() == 1 {
-            let (pools, flows) = self.moved(to)?;
+        if let Some((pools, flows)) = self.joined(to)? {
             way.tell(&flows);
             *self = pools;
             report.steps = 1;
@@ -83,7 +83,14 @@ impl Pools {
         let mut pools = self.clone();
         for i in 1..=count {
             let next = if i == count { to } else { between(from, to, f64::from(i) / f64::from(count))? };
-            pools = pools.step(next, HALVINGS, &mut report, way)?;
+            pools = match pools.joined(next)? {
+                Some((joined, flows)) => {
+                    way.tell(&flows);
+                    report.steps += 1;
+                    joined
+                }
+                None => pools.step(next, HALVINGS, &mut report, way)?,
+            };
         }
         *self = pools;
         Ok(report)
@@ -117,6 +124,23 @@ impl Pools {
             Some(_) => tree.nodes[n].volume - tree.volume_at_base(n),
             None => 0.0,
         })
+    }
+
+    /// All in one pool, where there is more than the basins hold before they join: the way there does not matter.
+    fn joined(&self, to: Attitude) -> Result<Option<(Self, Vec<Flow>)>, GeometryError> {
+        let tree = self.sump.basin_tree(to)?;
+        let whole = tree.nodes.len() - 1;
+        let one_body = tree.nodes.iter().filter(|n| n.end.is_none()).count() == 1;
+        let volume = self.volume_si();
+        if !one_body || volume < tree.volume_at_base(whole) {
+            return Ok(None);
+        }
+        let mut held = vec![None; tree.nodes.len()];
+        held[whole] = Some(volume);
+        let carry = self.volumes_si().map(|(from, volume)| Flow::Carry { from, to: whole, volume });
+        let flows = std::iter::once(Flow::Step).chain(carry).collect();
+        let lowest = Vec::new();
+        Ok(Some((Self { sump: self.sump.clone(), attitude: to, tree, held, lowest }, flows)))
     }
 
     /// One step, or two of half its length if that makes a difference.

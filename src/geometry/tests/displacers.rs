@@ -5,7 +5,6 @@ use uom::si::f64::Length;
 use uom::si::length::millimeter;
 
 use super::super::{Attitude, ClosedMesh, GeometryError, Point, Sump};
-use super::pans::ribbed;
 use super::support::at;
 use crate::error::Coded;
 
@@ -53,26 +52,4 @@ fn two_bodies_and_bodies_that_meet() {
         assert!(e.to_string().contains("subtract"), "{e}");
     }
     assert_eq!(one.with_displacer(&cube(20.0, [400.0, 0.0, 0.0])).unwrap_err().code(), "geometry.displacer_outside");
-}
-
-/// A rib on the floor touches it: as a displacer it is refused, at the place where it touches; already subtracted from the
-/// drawing it parts the floor into two basins.
-#[test]
-fn a_rib_is_subtracted_not_given_as_a_body() {
-    let mm = Length::new::<millimeter>;
-    let rib = |above: f64| {
-        let rib = Sump::cuboid(mm(4.0), mm(200.0), mm(10.0)).unwrap();
-        rib.translated(Point::from_mm([0.0, 0.0, above]).unwrap()).unwrap()
-    };
-    for above in [0.0, -2.0] {
-        let e = hull().with_displacer(rib(above).mesh().unwrap()).unwrap_err();
-        let GeometryError::DisplacerTouches { point_mm, .. } = e else { panic!("{e}") };
-        assert!(point_mm[2] <= 10.0 && point_mm[0].abs() <= 2.0 + 1e-9, "{point_mm:?}");
-    }
-    assert_eq!(hull().basins(Attitude::LEVEL).unwrap().len(), 1);
-    let basins = ribbed(0.004, 0.010).basins(Attitude::LEVEL).unwrap();
-    assert_eq!(basins.iter().filter(|b| b.children.is_empty()).count(), 2);
-    for basin in &basins[..2] {
-        assert_relative_eq!(basin.sill.unwrap().level.get::<millimeter>(), 10.0, max_relative = 1e-12);
-    }
 }

@@ -24,3 +24,18 @@ pan.volume_l(level_mm=60.0, attitude=2.0)  # type: ignore[call-overload]
 oil.density_kg_m3(60.0)  # type: ignore[call-overload]
 oil.density_kg_m3(temperature_c=None)  # type: ignore[call-overload]
 fm.Fluid.oil(density_15c_kg_m3=[868.0], kv40_mm2_s=95, kv100_mm2_s=14)  # type: ignore[arg-type]
+
+guesses: dict[str, fm.Uncertain | float | str] = {"a": fm.Uncertain.normal(1, 0.1), "b": "0.3 .. 0.4 L", "c": 2.0}
+spread = fm.propagate(lambda a, b, c: a + b + c, guesses, correlations={("a", "b"): 0.5}, progress=print)
+assert_type(spread.result().interval(0.95), tuple[float, float])
+assert_type(spread.result().first_order.degrees_of_freedom, float | None)
+assert_type(fm.sensitivity(lambda a, b, c: a + b + c, guesses).inputs, list[list[str]])
+fm.propagate("model", guesses)  # type: ignore[arg-type]
+
+plug = fm.Plug(at_mm=(95.0, 0.0, 0.0), bore_mm=14)
+assert_type(pan.pools_l(level_mm=60.0), NDArray[np.float64])
+assert_type(pan.basins(attitude=here)[0].volume_below_l(level_mm=3.0), float)
+assert_type(pan.heel_l([plug, plug], attitude=here), float)
+assert_type(pan.heel_map(plug, nose_up_deg=[0.0, 1.0], right_down_deg=0).heel_l, NDArray[np.float64])
+assert_type(fm.Pools(pan, {0: "1 L"}).turn(here).pools, list[fm.Pool])
+pan.heel_l(here)  # type: ignore[arg-type]

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from fillmark._core import Attitude, Sump
 
-__all__ = ["Floats", "View", "area_mm2", "below", "cut", "mesh_mm"]
+__all__ = ["Floats", "View", "area_mm2", "below", "cut", "mesh_mm", "parts"]
 
 Floats: TypeAlias = NDArray[np.float64]
 Faces: TypeAlias = NDArray[np.intp]
@@ -128,7 +128,79 @@ def _below(loop: Floats, height: float) -> Floats:
     return np.array(kept, dtype=float).reshape(-1, 2)
 
 
+def parts(loops: list[Floats], height: float) -> list[list[Floats]]:
+    """Divide what lies at or below a height into connected parts, each an outer loop and the islands in it.
+
+    Pieces of the loops below the line are joined along it: between its crossings with the loops, taken in order, the
+    line runs alternately inside and outside.
+    """
+    whole, pieces = [], []
+    for loop in loops:
+        if bool((loop[:, 1] <= height).all()):
+            whole.append(loop)
+        else:
+            pieces += _pieces(loop, height)
+    closed = whole + _joined(pieces)
+    outer = [loop for loop in closed if _signed_mm2(loop) * _sense(loops) > 0.0]
+    islands = [loop for loop in closed if _signed_mm2(loop) * _sense(loops) < 0.0]
+    return [[loop, *(i for i in islands if _inside(i[0], loop))] for loop in outer]
+
+
+def _sense(loops: list[Floats]) -> float:
+    """Give the sign of the area of outer loops: that of the largest."""
+    return float(np.sign(max((_signed_mm2(loop) for loop in loops), key=abs)))
+
+
+def _pieces(loop: Floats, height: float) -> list[Floats]:
+    """Cut a loop, part of which is above the height, into the runs below it, each from crossing to crossing."""
+    above = loop[:, 1] > height
+    loop = np.roll(loop, -int(above.argmax()), axis=0)  # begin above
+    found: list[Floats] = []
+    run: list[Any] = []
+    for p, q in zip(loop, np.roll(loop, -1, axis=0), strict=True):
+        if (p[1] > height) != (q[1] > height):
+            run.append([p[0] + (height - p[1]) / (q[1] - p[1]) * (q[0] - p[0]), height])
+        if q[1] <= height:
+            run.append(q)
+        elif run:
+            found.append(np.array(run))
+            run = []
+    return found
+
+
+def _joined(pieces: list[Floats]) -> list[Floats]:
+    """Close the runs along the line: the crossing that ends one is joined to its neighbour on the inner side."""
+    ends = sorted((float(p[e, 0]), i, e) for i, p in enumerate(pieces) for e in (0, -1))
+    partner = {}
+    for (_, i, e), (_, j, f) in zip(ends[::2], ends[1::2], strict=True):
+        partner[i, e], partner[j, f] = (j, f), (i, e)
+    closed, left = [], set(range(len(pieces)))
+    while left:
+        first = next(iter(left))
+        loop, at = [pieces[first]], first
+        left.discard(first)
+        while (at := partner[at, -1][0]) in left:
+            loop.append(pieces[at])
+            left.discard(at)
+        closed.append(np.vstack(loop))
+    return closed
+
+
+def _inside(point: Floats, loop: Floats) -> bool:
+    """Whether a ray from the point crosses the loop an odd number of times."""
+    (x, y), (xs, ys) = point, loop.T
+    xs2, ys2 = np.roll(xs, -1), np.roll(ys, -1)
+    over = (ys <= y) != (ys2 <= y)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        cross = xs + (y - ys) / (ys2 - ys) * (xs2 - xs)
+    return bool(np.count_nonzero(over & (cross > x)) % 2)
+
+
+def _signed_mm2(loop: Floats) -> float:
+    x, y = loop.T
+    return float(x @ np.roll(y, -1) - y @ np.roll(x, -1)) / 2.0
+
+
 def area_mm2(loops: list[Floats]) -> float:
     """Measure the area inside loops that run as `cut` gives them: a loop inside another counts negative [mm2]."""
-    total = sum(float(x @ np.roll(y, -1) - y @ np.roll(x, -1)) / 2.0 for x, y in (loop.T for loop in loops))
-    return abs(total)
+    return abs(sum(_signed_mm2(loop) for loop in loops))

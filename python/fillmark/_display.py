@@ -1,0 +1,144 @@
+"""How results show themselves in a notebook: `_repr_html_` of circuits and results, `_repr_svg_` of a circuit.
+
+The classes are compiled; their notebook faces are set on them when the package is imported. What a face needs beyond
+the standard library is imported when it is first shown.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from fillmark import _html
+from fillmark._core import Circuit, Ledger, Plan, Prediction, Timeline
+
+__all__ = ["circuit_html", "circuit_svg", "ledger_html", "plan_html", "prediction_html", "timeline_html"]
+
+_MOST_ROWS = 40
+
+
+def circuit_html(circuit: Circuit) -> str:
+    """Show a circuit: its section at MAX and every uncertain input."""
+    inputs = circuit.columns()
+    rows = zip(*(inputs[name] for name in ("path", "nominal", "standard_uncertainty", "unit")), strict=True)
+    shown = [_everyday(*row) for row in rows]
+    head = ("input", "value", "standard uncertainty", "unit")
+    note = f"<div>{_html.cell(circuit.note)}</div>" if circuit.note else ""
+    facts = (
+        f"MIN {circuit.min_mm:.1f} mm, MAX {circuit.max_mm:.1f} mm from the tip along the blade; "
+        f"{circuit.ml_per_mm:.0f} mL per mm of blade at MAX"
+    )
+    body = _html.table(head, shown, ("input", "unit"))
+    return f"<div>{_html.caption(circuit.name)}{note}<div>{facts}</div>{circuit_svg(circuit)}{body}</div>"
+
+
+def _everyday(path: str, nominal: float, spread: float, unit: str) -> tuple[str, float, float | None, str]:
+    """Turn a value from SI into the unit that people use for it."""
+    scale, name = {
+        "m": (1e3, "mm"),
+        "m3": (1e3, "L"),
+        "m2/s": (1e6, "mm²/s"),
+        "degC": (1.0, "°C"),
+        "1": (1.0, ""),
+    }.get(str(unit), (1.0, str(unit)))
+    return str(path), float(nominal) * scale, float(spread) * scale or None, name
+
+
+def circuit_svg(circuit: Circuit) -> str:
+    """Draw the sump cut at the stick, in its reference attitude at MAX, as SVG: grey lines, the liquid hatched.
+
+    Nothing where the plane of the stick misses the sump.
+    """
+    from fillmark import _svg
+
+    return _svg.section(circuit)
+
+
+def timeline_html(line: Timeline) -> str:
+    """Show a service row by row, with its readings."""
+    columns = line.columns()
+    names = ("event", "label", "level_mm", "sump_l", "mm", "fraction")
+    rows, left_out = _html.rows_of(columns, names, _MOST_ROWS)
+    head = ("event", "label", "level [mm]", "in the sump [L]", "reading [mm]", "of the span")
+    over = line.v_drained_l - line.v_max_l
+    side = "over" if over > 0.0 else "under"
+    end = f"Drained back, in the reference condition, the sump ends {abs(over):.2f} L {side} MAX."
+    title = f"{line.circuit.name}: a service of {len(line.events)} events"
+    body = _html.table(head, rows, ("event", "label"))
+    return f"<div>{_html.caption(title)}{body}{_left_out(left_out)}<div>{end}</div></div>"
+
+
+def ledger_html(ledger: Ledger) -> str:
+    """Show the ledger: what every place holds after every event, places that hold nothing left out."""
+    columns = ledger.columns()
+    held = columns["volume_l"] > 0.0
+    columns = {name: column[held] for name, column in columns.items()}
+    oils = [n for n in columns if n.endswith("_kg") and bool((columns[n] > 0.0).any())]
+    names = ("row", "event", "place", *oils, "temperature_c", "volume_l", "volume_15c_l")
+    rows, left_out = _html.rows_of(columns, names, _MOST_ROWS)
+    head = [_with_unit(name) for name in names]
+    body = _html.table(head, rows, ("event", "place"))
+    said = f"relative imbalance {ledger.imbalance:.1e}; places that hold nothing are not shown"
+    return f"<div>{_html.caption('Ledger')}{body}{_left_out(left_out)}<div>{said}</div></div>"
+
+
+def _with_unit(name: str) -> str:
+    for ending, unit in (("_15c_l", "L at 15 °C"), ("_kg", "kg"), ("_c", "°C"), ("_l", "L"), ("_mm", "mm")):
+        if name.endswith(ending):
+            return f"{name.removesuffix(ending).replace('_', ' ')} [{unit}]"
+    return name.replace("_", " ")
+
+
+def prediction_html(prediction: Prediction) -> str:
+    """Show the readings of a prediction with their uncertainty, and the probability of being over MAX."""
+    title = f"Prediction from {prediction.draws} draws, seed {prediction.seed}"
+    over = (
+        f"over MAX, drained back: {prediction.probability_over_max:.1%} of draws, if the stated uncertainties are right"
+    )
+    return f"<div>{_html.caption(title)}{_readings(prediction.readings)}<div>{_html.cell(over)}</div></div>"
+
+
+def plan_html(plan: Plan) -> str:
+    """Show a plan: what to pour, what stays in, the readings to expect, the cautions."""
+    low, high = plan.residue_l.interval(0.95)
+    facts = [
+        ("first pour", f"{plan.first_pour_l:.2f} L"),
+        ("stays in", f"{plan.residue_l.mean:.2f} L (95 %: {low:.2f} to {high:.2f} L)"),
+        ("over MAX", f"{plan.probability_over_max:.1%} of draws (accepted: {plan.risk_over_max:.1%})"),
+        ("stick at MAX", f"{plan.ml_per_mm:.0f} mL per mm of blade"),
+    ]
+    title = _html.caption(f"Refill of {plan.circuit.name}")
+    cautions = f"<div>Cautions</div>{_html.items(plan.cautions)}" if plan.cautions else ""
+    return f"<div>{title}{_html.table(('', ' '), facts, ('', ' '))}{_readings(plan.readings)}{cautions}</div>"
+
+
+def _readings(readings: list[Any]) -> str:
+    head = ("reading", "mean [mm]", "standard uncertainty [mm]", "95 % interval [mm]", "of the span", "95 % interval")
+    rows = []
+    for i, reading in enumerate(readings, 1):
+        mm, part = reading.mm, reading.fraction
+        (low, high), (least, most) = mm.interval(0.95), part.interval(0.95)
+        rows.append(
+            (reading.label or f"reading {i}", f"{mm.mean:.1f}", f"{mm.standard_uncertainty:.1f}",
+             f"{low:.1f} to {high:.1f}", f"{part.mean:.2f}", f"{least:.2f} to {most:.2f}")
+        )  # fmt: skip
+    return _html.table(head, rows, ("reading",))
+
+
+def _left_out(count: int) -> str:
+    return f"<div>{count} rows in the middle are not shown; columns() has them all</div>" if count else ""
+
+
+_FACES: tuple[tuple[Any, str, Any], ...] = (
+    (Circuit, "_repr_html_", circuit_html),
+    (Circuit, "_repr_svg_", circuit_svg),
+    (Timeline, "_repr_html_", timeline_html),
+    (Ledger, "_repr_html_", ledger_html),
+    (Prediction, "_repr_html_", prediction_html),
+    (Plan, "_repr_html_", plan_html),
+)
+
+
+def register() -> None:
+    """Set the notebook faces on their classes."""
+    for owner, name, face in _FACES:
+        setattr(owner, name, face)

@@ -1,0 +1,54 @@
+"""Tables and drawings as small pieces of HTML and SVG: escaped, in grey, without scripts, styles or a network."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from html import escape
+from typing import Any
+
+__all__ = ["caption", "cell", "items", "rows_of", "table"]
+
+_CELL = "padding:2px 8px;text-align:{side};border-bottom:1px solid #bbb"
+_HEAD = "padding:2px 8px;text-align:{side};border-bottom:2px solid #444"
+
+
+def cell(value: Any) -> str:  # noqa: ANN401 - whatever a column holds
+    """Write a value: floats in six digits, none and not-a-number as nothing, all text escaped."""
+    if value is None:
+        return ""
+    if isinstance(value, str):
+        return escape(value)
+    number = getattr(value, "item", lambda: value)()
+    if isinstance(number, bool):
+        return "yes" if number else "no"
+    if isinstance(number, float):
+        return "" if number != number else f"{number:.6g}".replace("-", "\N{MINUS SIGN}")
+    return escape(str(number))
+
+
+def table(head: Sequence[str], rows: Iterable[Sequence[Any]], left: Sequence[str] = ()) -> str:
+    """Write a table; columns named in `left` are text."""
+    sides = ["left" if name in left else "right" for name in head]
+    cells = [f'<th style="{_HEAD.format(side=s)}">{escape(h)}</th>' for h, s in zip(head, sides, strict=True)]
+    lines = [f"<tr>{''.join(cells)}</tr>"]
+    for row in rows:
+        cells = [f'<td style="{_CELL.format(side=s)}">{cell(v)}</td>' for v, s in zip(row, sides, strict=True)]
+        lines.append(f"<tr>{''.join(cells)}</tr>")
+    return f'<table style="border-collapse:collapse">{"".join(lines)}</table>'
+
+
+def rows_of(columns: Mapping[str, Any], names: Sequence[str], most: int) -> tuple[list[list[Any]], int]:
+    """Turn columns into rows, the first half and the last half of `most` of them; and say how many were left out."""
+    count = len(columns[names[0]])
+    shown = list(range(count)) if count <= most else [*range(most // 2), *range(count - most // 2, count)]
+    return [[columns[name][i] for name in names] for i in shown], count - len(shown)
+
+
+def caption(text: str) -> str:
+    """Write a heading over a table."""
+    return f'<div style="font-weight:bold;margin:4px 0">{escape(text)}</div>'
+
+
+def items(texts: Iterable[str]) -> str:
+    """Write a list."""
+    return f"<ul>{''.join(f'<li>{escape(text)}</li>' for text in texts)}</ul>"

@@ -1,0 +1,180 @@
+"""Notebook faces and tables: well-formed, escaped, closed in themselves; columns as other tables take them."""
+
+import subprocess
+import sys
+from xml.etree import ElementTree
+
+import fillmark as fm
+import numpy as np
+import pandas
+import polars
+import pyarrow
+import pytest
+from fillmark import _html
+from pictures import generator
+from services import box, edited
+
+NAME = 'Tom & "Ann" <script>alert(1)</script>'
+SVG = "{http://www.w3.org/2000/svg}"
+DONE = [fm.Drain(minutes=10), fm.ChangeFilter()]
+THEN = [fm.Run(minutes=1), fm.Rest(minutes=5), fm.Read(label="dip <1>")]
+
+
+def circuit():
+    return box(('name = "box"', "name = '" + NAME + "'\nnote = 'a < b'"))
+
+
+def timeline():
+    return fm.simulate(circuit(), [*DONE, fm.Pour(2.9), *THEN])
+
+
+def prediction():
+    return fm.predict(circuit(), [*DONE, fm.Pour(2.9), *THEN], draws=500, seed=1)
+
+
+def plan():
+    return fm.plan_refill(circuit(), done=DONE, then=THEN, draws=500)
+
+
+SHOWN = {
+    "circuit": circuit,
+    "timeline": timeline,
+    "ledger": lambda: timeline().ledger,
+    "prediction": prediction,
+    "plan": plan,
+}
+
+
+def said(html):
+    return " ".join("".join(ElementTree.fromstring(html).itertext()).split())
+
+
+@pytest.mark.parametrize("name", SHOWN)
+def test_faces_are_well_formed_and_escaped(name):
+    html = SHOWN[name]()._repr_html_()
+    tree = ElementTree.fromstring(html)
+    assert tree.tag == "div"
+    assert not [e for e in tree.iter() if e.tag.removeprefix(SVG) in ("script", "style", "link", "img", "iframe")]
+    assert "http" not in html.replace("http://www.w3.org/2000/svg", "")
+    assert "<script" not in html
+    if name not in ("ledger", "prediction"):
+        assert NAME in said(html)
+    for one in tree.iter():
+        colours = [v for k, v in one.attrib.items() if k in ("fill", "stroke") and v.startswith("#")]
+        assert all(c[1:3] == c[3:5] == c[5:7] for c in colours), "grey only"
+
+
+def test_a_circuit_shows_every_input_in_everyday_units():
+    html = generator()._repr_html_()
+    rows = [["".join(c.itertext()) for c in row] for row in ElementTree.fromstring(html).iter("tr")]
+    inputs = generator().columns()["path"]
+    assert [row[0] for row in rows[1:]] == list(inputs)
+    by_path = {row[0]: row[1:] for row in rows}
+    assert by_path["filter.net_volume"] == ["0.3", "0.02", "L"]
+    assert by_path["dipstick.max"] == ["56.6", "0.3", "mm"]
+    assert by_path["reference.temperature"] == ["20", "", "°C"]
+
+
+def test_a_circuit_is_drawn_to_scale():
+    svg = ElementTree.fromstring(box()._repr_svg_())
+    assert svg.tag == f"{SVG}svg"
+    walls = next(p for p in svg.iter(f"{SVG}path") if p.get("fill") == "none" and p.get("d", "").endswith("Z"))
+    points = np.array([[float(v) for v in p.split()] for p in walls.get("d").strip("MZ ").split(" L")])
+    wide, tall = np.ptp(points, axis=0)
+    assert wide / tall == pytest.approx(300.0 / 100.0, rel=2e-3)  # coordinates are rounded to 0.1 px
+    assert {t.text for t in svg.iter(f"{SVG}text")} == {"MIN", "MAX", "plug"}
+    box_px = [float(v) for v in svg.get("viewBox").split()]
+    for text in svg.iter(f"{SVG}text"):
+        assert 0.0 < float(text.get("x")) < box_px[2] - 20.0
+        assert 8.0 < float(text.get("y")) <= box_px[3]
+
+
+def test_a_stick_beside_the_sump_leaves_the_drawing_out():
+    beside = fm.Circuit.from_book(service_with_filter_l=5.4, service_without_filter_l=5.0)
+    assert beside._repr_html_().startswith("<div>")
+    away = fm.Circuit.loads(edited(("[[0, 0, 5], [0, 0, 105]]", "[[0, 99.9, 5], [0, 99.9, 105]]")))
+    assert away._repr_svg_().startswith("<svg")
+
+
+def test_a_timeline_shows_its_rows_and_how_it_ends():
+    text = said(timeline()._repr_html_())
+    reading = timeline().readings[0]
+    assert f"{reading.mm:.6g}" in text
+    assert "dip <1>" in text
+    over = timeline().v_drained_l - timeline().v_max_l
+    assert f"ends {abs(over):.2f} L {'over' if over > 0 else 'under'} MAX" in text
+
+
+def test_a_long_timeline_says_what_it_leaves_out():
+    long = fm.simulate(box(), [fm.Rest(minutes=1)] * 100)
+    html = long._repr_html_()
+    assert html.count("<tr>") == 1 + 40
+    assert "61 rows in the middle are not shown" in html
+
+
+def test_a_prediction_and_a_plan_show_their_numbers():
+    p, mm = prediction(), prediction().reading("dip <1>").mm
+    low, high = mm.interval(0.95)
+    text = said(p._repr_html_())
+    assert f"{mm.mean:.1f}{mm.standard_uncertainty:.1f}{low:.1f} to {high:.1f}" in text
+    assert f"{p.probability_over_max:.1%} of draws" in text
+    found = plan()
+    text = said(found._repr_html_())
+    assert f"{found.first_pour_l:.2f} L" in text
+    assert all(caution in text for caution in found.cautions)
+
+
+def test_cells_are_plain():
+    assert _html.cell(None) == ""
+    assert _html.cell(float("nan")) == ""
+    assert _html.cell(-0.12345678) == "\N{MINUS SIGN}0.123457"
+    assert _html.cell(np.int64(3)) == "3"
+    assert _html.cell(np.True_) == "yes"
+    assert _html.cell(False) == "no"
+    assert _html.cell("<&>") == "&lt;&amp;&gt;"
+
+
+def test_importing_the_package_imports_no_pictures_and_no_tables():
+    heavy = "{'matplotlib', 'pandas', 'polars', 'pyarrow', 'IPython'}"
+    code = f"import sys, fillmark; print(sorted({heavy} & set(sys.modules)))"
+    assert (
+        subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout.strip() == "[]"
+    )
+
+
+TABLES = {
+    "circuit": lambda: circuit().columns(),
+    "timeline": lambda: timeline().columns(),
+    "ledger": lambda: timeline().ledger.columns(),
+    "state": lambda: timeline().rows[-1].state.columns(),
+    "prediction": lambda: prediction().columns(),
+    "grades": fm.grades,
+    "pools": lambda: fm.Pools.at_level(box().sump, level_mm=50.0).columns(),
+    "basins": lambda: box().sump.basins().columns(),
+    "heel map": lambda: box().sump.heel_map(
+        fm.Plug(at_mm=(100.0, 0.0, 0.0), bore_mm=12.0), nose_up_deg=[0.0, 2.0], right_down_deg=[0.0]
+    ).columns(),
+}  # fmt: skip
+
+
+def same(column, other):
+    other = np.asarray(other)
+    assert len(column) == len(other)
+    if column.dtype.kind == "f":
+        assert other.dtype.kind == "f"
+        np.testing.assert_array_equal(column, other)
+    else:
+        assert column.tolist() == other.tolist()
+
+
+@pytest.mark.parametrize("name", TABLES)
+def test_columns_are_tables_elsewhere(name):
+    columns = TABLES[name]()
+    assert len({len(column) for column in columns.values()}) == 1
+    assert all(isinstance(column, np.ndarray) and column.ndim == 1 for column in columns.values())
+    frame, lazy, arrow = pandas.DataFrame(columns), polars.DataFrame(columns), pyarrow.table(columns)
+    assert list(frame.columns) == lazy.columns == arrow.column_names == list(columns)
+    for key, column in columns.items():
+        same(column, frame[key].to_numpy())
+        same(column, lazy[key].to_numpy())
+        same(column, np.array(arrow[key].to_pylist(), dtype=column.dtype))
