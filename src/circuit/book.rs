@@ -132,6 +132,7 @@ impl Book {
                 service_with_filter: Some(Value::constant(f.with * 1e-3)),
                 service_without_filter: Some(Value::constant(f.without * 1e-3)),
                 dry: None,
+                residue: None,
                 span: Some(Value::constant(f.span * 1e-3)),
             }),
             reference: ReferenceSpec::default(),

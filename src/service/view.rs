@@ -145,6 +145,16 @@ impl<'a> View<'a> {
         self.oil.volume(&all) - self.elsewhere()
     }
 
+    /// What filter and stores hold in the reference condition, after its wait, with the circuit's own filter (m3).
+    pub fn volume_elsewhere(&self) -> f64 {
+        self.reference.elsewhere
+    }
+
+    /// Temperature of the reference condition (°C).
+    pub fn reference_c(&self) -> f64 {
+        self.inputs[self.program.circuit.layout().reference_temperature]
+    }
+
     /// What filter and stores hold in the reference condition, the filter being the one now fitted (m3).
     fn elsewhere(&self) -> f64 {
         let own = self.program.places.filter.map_or(0.0, |f| self.inputs[f.inputs.net_volume].max(0.0));
