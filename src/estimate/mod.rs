@@ -1,6 +1,7 @@
 //! Estimation: uncertainty propagated through any model, what drives it, predictions and the refill plan.
 
 mod adaptive;
+mod assess;
 mod cautions;
 mod draw;
 mod error;
@@ -16,7 +17,9 @@ mod sensitivity;
 mod sort;
 mod summary;
 mod tornado;
+mod verdict;
 
+pub use assess::{AssessOptions, Assessment, Clearance, assess, assess_line};
 pub use cautions::CAUTIONS;
 pub use draw::Block;
 pub use error::EstimateError;
@@ -31,3 +34,4 @@ pub use propagate::{Propagated, Propagation, propagate};
 pub use sensitivity::{Index, Sensitivity, SensitivityOptions, Shares, sensitivity};
 pub use summary::Draws;
 pub use tornado::{Bar, Tornado, tornado};
+pub use verdict::{Caution, Verdict};

@@ -2,6 +2,7 @@
 //!
 //! The semantics of every event, with its equations, stand in `docs/model.md`.
 
+mod assess;
 mod clock;
 mod error;
 mod event;
@@ -23,6 +24,8 @@ mod tests;
 mod view;
 mod words;
 
+pub use assess::Band;
+pub(crate) use assess::{Seen, Watch, dilution_limit};
 pub use error::ServiceError;
 pub use event::{Action, Amount, Event, Face, Foreign, HowRead, When};
 pub use lying::PoolRow;
