@@ -170,6 +170,14 @@ pub enum CircuitError {
         /// Name of the circuit.
         circuit: String,
     },
+    /// A kind of store that does not exist.
+    #[error("no kind of store `{name}`; there are: {accepted}")]
+    UnknownStoreKind {
+        /// The kind asked for.
+        name: String,
+        /// The kinds that exist.
+        accepted: String,
+    },
     /// The book figures contradict each other.
     #[error("book: {message}")]
     BookContradicts {

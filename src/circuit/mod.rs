@@ -25,7 +25,7 @@ mod sucking;
 use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex, PoisonError};
 
-pub use book::Book;
+pub use book::{Book, FILTER_SHARE, RESIDUE_SHARE, SPAN_SHARE};
 pub use demo::demos;
 pub use dipstick::Wetting;
 pub(crate) use dipstick::{StickHeights, StickPath};

@@ -113,6 +113,16 @@ impl<'a> View<'a> {
         volume_below(self.inputs, l.volume_scale, l.datum, self.stance, self.stance.stick.height_at(s))
     }
 
+    /// Volumes below MIN and MAX in the reference attitude (m3).
+    pub fn volumes_at_marks(&self) -> [f64; 2] {
+        let l = self.program.circuit.layout();
+        let stance = &self.program.stances[0];
+        let below = |mark: Ix| {
+            volume_below(self.inputs, l.volume_scale, l.datum, stance, stance.stick.height_at(self.inputs[mark]))
+        };
+        [l.stick.min, l.stick.max].map(below)
+    }
+
     /// Volume of everything in the circuit, each place at its own temperature (m3).
     pub fn volume_in_circuit(&self) -> f64 {
         (1..self.program.places.in_circuit()).map(|place| self.volume(place)).sum::<f64>() + self.volume_sump()
