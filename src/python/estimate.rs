@@ -77,7 +77,7 @@ pub(super) fn predict(
 }
 
 /// Number of draws and seed, or the error that says what is accepted.
-fn counts(draws: i64, seed: i128) -> PyResult<(usize, u64)> {
+pub(super) fn counts(draws: i64, seed: i128) -> PyResult<(usize, u64)> {
     let outside = |option: &str, value: f64, low: f64, high: f64| {
         errors::to_py(EstimateError::OptionOutOfRange { option: option.into(), value, low, high })
     };
@@ -302,7 +302,7 @@ pub(super) struct Draws {
 }
 
 impl Draws {
-    fn scaled(draws: &CoreDraws, factor: f64) -> Self {
+    pub(super) fn scaled(draws: &CoreDraws, factor: f64) -> Self {
         Self { inner: draws.scaled(factor) }
     }
 }

@@ -9,7 +9,9 @@
 #![allow(clippy::doc_link_with_quotes)]
 
 mod arrays;
+mod assess;
 mod basins;
+mod book;
 mod circuit;
 mod detach;
 mod emptying;
@@ -30,6 +32,8 @@ mod reads;
 mod rebuild;
 mod recipe;
 mod reduced_time;
+mod residue;
+mod scale;
 mod service;
 mod suction;
 mod sump;
@@ -69,7 +73,11 @@ fn build_info(py: Python<'_>) -> PyResult<Bound<'_, pyo3::types::PyDict>> {
 #[pymodule(gil_used = false)]
 mod _core {
     #[pymodule_export]
+    use super::assess::{Assessment, assess};
+    #[pymodule_export]
     use super::basins::{AirLock, Basin, Basins};
+    #[pymodule_export]
+    use super::book::{Reconciliation, reconcile};
     #[pymodule_export]
     use super::build_info;
     #[pymodule_export]
@@ -106,6 +114,10 @@ mod _core {
     use super::reads::{Read, Wipe};
     #[pymodule_export]
     use super::reduced_time::ReducedTime;
+    #[pymodule_export]
+    use super::residue::{OldOil, Residue, old_oil};
+    #[pymodule_export]
+    use super::scale::{LitreScale, PressureDelay};
     #[pymodule_export]
     use super::service::{Ledger, Reading, Row, State, Timeline, simulate};
     #[pymodule_export]

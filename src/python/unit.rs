@@ -77,6 +77,8 @@ unit! {
     LitrePerMinute, VolumeFlow, "L/min", "litre / minute", / 6e4;
     /// `_n_m`
     NewtonPerMetre, SurfaceTension, "N/m", "newton / metre", / 1.0;
+    /// `ml_per_mm`
+    MillilitrePerMillimetre, Area, "mL/mm", "millilitre / millimetre", / 1e3;
     /// no suffix
     One, Ratio, "1", "dimensionless", / 1.0;
 }

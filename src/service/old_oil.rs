@@ -41,18 +41,19 @@ pub struct OldOil {
 pub fn old_oil(circuit: &Circuit, events: &[Event], changes: usize) -> Result<Vec<OldOil>, Error> {
     check::in_range("changes", changes as f64, 1.0, MOST as f64, "")?;
     let mut line = simulate(circuit, events)?;
-    let mut rows = Vec::with_capacity(changes);
+    let mut rows: Vec<OldOil> = Vec::with_capacity(changes);
     for change in 1..=changes {
-        let end = outside_emptied(circuit, &line);
-        let original = shares(circuit, &end);
+        let Some(end) = outside_emptied(circuit, &line) else { break };
+        let (original, mass) = shares(circuit, &end);
         // The same service once more, with all that was in it at its start counted as old.
-        let previous = if change == 1 {
-            original
-        } else {
-            let start = all_old(&outside_emptied_at(circuit, &line, 0));
-            shares(circuit, &outside_emptied(circuit, &simulate_from(circuit, events, &start)?))
+        let previous = match outside_emptied_at(circuit, &line, 0) {
+            Some(start) if change > 1 => {
+                let again = simulate_from(circuit, events, &all_old(&start))?;
+                outside_emptied(circuit, &again).map_or(original, |end| shares(circuit, &end).0)
+            }
+            _ => original,
         };
-        rows.push(OldOil { change, original: original.0, previous: previous.0, mass: original.1 });
+        rows.push(OldOil { change, original, previous, mass });
         if change < changes {
             line = simulate_from(circuit, events, &end)?;
         }
@@ -74,16 +75,16 @@ fn shares(circuit: &Circuit, state: &State) -> (f64, f64) {
 }
 
 /// The end of a timeline with pan, floor and the like emptied.
-fn outside_emptied(circuit: &Circuit, line: &Timeline) -> State {
+fn outside_emptied(circuit: &Circuit, line: &Timeline) -> Option<State> {
     outside_emptied_at(circuit, line, line.rows().len() - 1)
 }
 
-fn outside_emptied_at(circuit: &Circuit, line: &Timeline, row: usize) -> State {
-    let mut contents = line.rows()[row].contents.clone();
-    for place in &mut contents[circuit.places().in_circuit()..] {
+fn outside_emptied_at(circuit: &Circuit, line: &Timeline, row: usize) -> Option<State> {
+    let mut state = line.state(row)?;
+    for place in &mut state.contents[circuit.places().in_circuit()..] {
         place.mass = [0.0; 5];
     }
-    State { places: line.places().into(), contents }
+    Some(state)
 }
 
 /// What was new counts as old.

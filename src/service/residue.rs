@@ -127,6 +127,10 @@ impl Timeline {
             }
         };
         add(SUMP, Part::Heel);
+        // Pools of the sump that lie apart.
+        if let Some(apart) = self.places().iter().position(|p| p == "sump.apart") {
+            add(apart, Part::Heel);
+        }
         for store in &places.stores {
             add(store.pool, Part::Pool);
             add(store.film, Part::Film);
