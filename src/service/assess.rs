@@ -133,7 +133,7 @@ impl Watch {
     pub(crate) fn pickup_spare(&self, event: usize, view: &View<'_>) -> Option<f64> {
         let (_, at) = self.runs.iter().find(|(run, _)| *run == event)?;
         let margin = view.pickup_margin();
-        let held = view.volume(crate::circuit::SUMP);
+        let held = view.volume_sump();
         let depth = |(stance, pickup): &(usize, f64)| view.surface_at(held, *stance) - pickup - margin;
         Some(at.iter().map(depth).fold(f64::INFINITY, f64::min))
     }
@@ -198,8 +198,9 @@ impl View<'_> {
     /// Shares of fuel and of coolant with water in all that is in the circuit, by mass.
     fn foreign_shares(&self) -> [f64; 2] {
         let inside = &self.contents[..self.program.places.in_circuit()];
-        let sum = |component: usize| inside.iter().map(|p| p.mass[component]).sum::<f64>();
-        let total: f64 = inside.iter().map(super::state::Contents::total).sum();
+        let apart = self.apart();
+        let sum = |c: usize| inside.iter().map(|p| p.mass[c]).sum::<f64>() + apart.mass[c];
+        let total = inside.iter().map(super::state::Contents::total).sum::<f64>() + apart.total();
         if total > 0.0 { [sum(FUEL) / total, (sum(COOLANT) + sum(WATER)) / total] } else { [0.0; 2] }
     }
 }

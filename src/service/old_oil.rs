@@ -68,9 +68,10 @@ pub fn changes_below(rows: &[OldOil], share: f64) -> Option<usize> {
 
 /// Share of the old oil in the circuit, and all that is in it (kg).
 fn shares(circuit: &Circuit, state: &State) -> (f64, f64) {
-    let inside = &state.contents[..circuit.places().in_circuit()];
-    let total: f64 = inside.iter().map(super::state::Contents::total).sum();
-    let old: f64 = inside.iter().map(|c| c.mass[OLD_OIL]).sum();
+    let apart = state.apart.iter().map(|pool| &pool.contents);
+    let inside = || state.contents[..circuit.places().in_circuit()].iter().chain(apart.clone());
+    let total: f64 = inside().map(super::state::Contents::total).sum();
+    let old: f64 = inside().map(|c| c.mass[OLD_OIL]).sum();
     (if total > 0.0 { old / total } else { 0.0 }, total)
 }
 
@@ -90,7 +91,7 @@ fn outside_emptied_at(circuit: &Circuit, line: &Timeline, row: usize) -> Option<
 /// What was new counts as old.
 fn all_old(state: &State) -> State {
     let mut aged = state.clone();
-    for place in &mut aged.contents {
+    for place in aged.contents.iter_mut().chain(aged.apart.iter_mut().map(|pool| &mut pool.contents)) {
         place.mass[OLD_OIL] += place.mass[NEW_OIL];
         place.mass[NEW_OIL] = 0.0;
     }

@@ -195,7 +195,7 @@ impl fmt::Display for Timeline {
         let width = names.iter().map(|n| n.chars().count()).max().unwrap_or(0).max(24);
         writeln!(f, "{:<width$} {:>9} {:>9} {:>9}  reading", "event", "sump L", "level mm", "circuit L")?;
         for (row, name) in self.rows.iter().zip(&names) {
-            let circuit: f64 = (0..self.circuit.places().in_circuit()).map(|p| self.volume(row, p)).sum();
+            let circuit = self.volume_in_circuit(row);
             let (sump, level) = (row.volume_sump_m3 * 1e3, row.level_m * 1e3);
             write!(f, "{name:<width$} {sump:>9.3} {level:>9.2} {:>9.3}", circuit * 1e3)?;
             if let Some(taken) = row.event.and_then(|i| self.readings.iter().find(|r| r.event == i)) {
@@ -233,6 +233,13 @@ impl Timeline {
         row.event.map_or_else(|| "start".into(), |i| self.events[i].to_string())
     }
 
+    /// Everything in the circuit, pools that lie apart among it, each at its own temperature (m3).
+    fn volume_in_circuit(&self, row: &Row) -> f64 {
+        let places = self.circuit.places();
+        let apart = row.contents.iter().skip(places.names.len());
+        row.contents[..places.in_circuit()].iter().chain(apart).map(|c| self.volume_of(c)).sum()
+    }
+
     /// What came out, what went in, and where the level would stand.
     fn write_end(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let sum = |masses: [f64; 5]| masses.iter().sum::<f64>();
@@ -264,10 +271,6 @@ impl Timeline {
     /// Volume of a place's contents at their own temperature (m3).
     pub(super) fn volume_of(&self, contents: &Contents) -> f64 {
         Oil::of(self.oil).volume(contents)
-    }
-
-    fn volume(&self, row: &Row, place: usize) -> f64 {
-        self.volume_of(&row.contents[place])
     }
 }
 

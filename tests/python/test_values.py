@@ -25,6 +25,8 @@ PLAN = fm.plan_refill(
     SET, done=SERVICE[:2], then=[fm.Run(minutes=1)], jug_step_l=0.1, temperature_c="15 degC", draws=200
 )
 
+CHANGE = [fm.Drain(minutes=10), fm.ChangeFilter(), fm.Pour(4.0), fm.Run(minutes=1)]
+
 PAN = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
 PLUG = fm.Plug(at_mm=(0.0, 0.0, 0.0), bore_mm=14.0)
 TEN_W = fm.Fluid.oil(grade="10W-40")
@@ -166,6 +168,15 @@ EXAMPLES = {
     "PredictedReading": PREDICTED.readings,
     "Draws": [fm.Draws([1.0, 2.5, -1.0]), PREDICTED.readings[0].mm],
     "Plan": [PLAN],
+    "Assessment": [
+        fm.assess(SET, SERVICE, draws=50, seed=2, surge_deg=1.0),
+        LINE.assess(hot_temperature_c=80, attitude=LEANING),
+    ],
+    "LitreScale": [SET.litre_scale(step_l=0.1), SET.litre_scale(step_l=0.3, from_mark="MIN", attitude=LEANING)],
+    "OldOil": [fm.old_oil(SET, CHANGE, changes=2)],
+    "PressureDelay": [SET.pressure_delay(), SET.pressure_delay(primed_l="0.2(1) L", empty_galleries_l=0.1)],
+    "Reconciliation": [fm.reconcile(SET, draws=50), fm.reconcile(SHEET, minutes=5, temperature_c=20, draws=50)],
+    "Residue": [LINE.residue(), LINE.residue(0)],
     "Sump": [
         fm.Sump.tapered(floor_mm=(260.0, 150.0), top_mm=(300.0, 200.0), height_mm=90.1),
         fm.Sump.from_mesh(
