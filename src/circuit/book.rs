@@ -112,7 +112,10 @@ impl Book {
         let stated_span = self.span.map(|v| litres("span", v, 0.05)).transpose()?;
         let span = stated_span.unwrap_or(f64::midpoint(SPAN_SHARE[0], SPAN_SHARE[1]) * at_max);
         if span >= at_max {
-            return Err(contradiction(&format!("span = {span} L is not less than the {} L held at MAX", round_ml(at_max))));
+            return Err(contradiction(&format!(
+                "span = {span} L is not less than the {} L held at MAX",
+                round_ml(at_max)
+            )));
         }
         let span_mm = check::in_range("span_length", self.span_length.get::<meter>() * 1e3, 1.0, 1000.0, "mm")?;
         Ok(Figures {

@@ -27,7 +27,7 @@ pub enum Verdict {
     AddOil,
     /// The estimate cannot tell.
     ReadAgain,
-    /// Within the marks.
+    /// Within the marks, or within reading error of MAX.
     Within,
 }
 
@@ -37,7 +37,9 @@ impl Verdict {
         match self {
             Self::DoNotStart => "Do not start. Withdraw, weigh and have it looked at first.",
             Self::DoNotRun => "Do not run until it is topped up and read again.",
-            Self::Correct => "Over MAX: correct soon. Withdraw and weigh, then read again in the reference condition.",
+            Self::Correct => {
+                "Over MAX: correct it soon. Withdraw and weigh, then read again in the reference condition."
+            }
             Self::AddOil => "At MIN: add oil in small steps, reading in between.",
             Self::ReadAgain => "In doubt: do not start. Wait, read again in the reference condition, then decide.",
             Self::Within => {

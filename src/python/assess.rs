@@ -58,7 +58,7 @@ use crate::service::Band;
 /// --------
 /// >>> import fillmark as fm
 /// >>> bus = fm.Circuit.demo("shuttle-bus")
-/// >>> over = fm.assess(bus, [fm.Pour(2.5), fm.Run(minutes=1), fm.Rest(minutes=15)], draws=500)
+/// >>> over = fm.assess(bus, [fm.Pour(3.5), fm.Run(minutes=1), fm.Rest(minutes=15)], draws=500)
 /// >>> over.verdict
 /// 'do not start'
 #[pyfunction]

