@@ -150,7 +150,7 @@ pub(super) fn cautions(a: &Assessment, events: &[Event]) -> Vec<Caution> {
     } else {
         add("Keep oil off skin and off hot exhaust.", "oil is handled");
     }
-    if any(|x| comes_out(x)) {
+    if any(comes_out) {
         add("Used oil and filters go to a licensed collector, never to ground or drain.", "oil or a filter comes out");
     }
     if any(|x| {

@@ -131,20 +131,18 @@ impl Residue {
     }
 
     fn __str__(&self) -> String {
-        let mut text = format!("residue {:.3} L ({:.3} kg)\n", self.total_l(), self.total_kg());
-        for p in &self.inner.places {
-            text += &format!("  {:<24} {:<7} {:>8.3} L\n", p.place, p.part.word(), p.volume_reference * 1e3);
-        }
-        let told = |v: Option<f64>| v.map_or_else(|| "not stated".to_string(), |l| format!("{l:.3} L"));
-        text += &format!(
-            "nominal, by the book {}, by the drawing {}\n",
-            told(self.nominal_by_book_l()),
-            told(self.nominal_by_geometry_l())
+        let mut lines = vec![format!("residue {:.3} L ({:.3} kg)", self.total_l(), self.total_kg())];
+        lines.extend(
+            self.inner
+                .places
+                .iter()
+                .map(|p| format!("  {:<24} {:<7} {:>8.3} L", p.place, p.part.word(), p.volume_reference * 1e3)),
         );
-        if let Some(beyond) = self.beyond_nominal_l() {
-            text += &format!("beyond the nominal one {beyond:+.3} L\n");
-        }
-        text
+        let told = |v: Option<f64>| v.map_or_else(|| "not stated".to_string(), |l| format!("{l:.3} L"));
+        let (book, drawing) = (told(self.nominal_by_book_l()), told(self.nominal_by_geometry_l()));
+        lines.push(format!("nominal, by the book {book}, by the drawing {drawing}"));
+        lines.extend(self.beyond_nominal_l().map(|beyond| format!("beyond the nominal one {beyond:+.3} L")));
+        lines.join("\n") + "\n"
     }
 
     fn __repr__(&self) -> String {

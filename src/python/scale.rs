@@ -84,12 +84,12 @@ impl LitreScale {
     }
 
     fn __str__(&self) -> String {
-        let mut text = format!("{:>8} {:>10} {:>10} {:>8}\n", "mm", "from MAX L", "from MIN L", "mL/mm");
-        for l in self.lines.iter().rev() {
+        let head = format!("{:>8} {:>10} {:>10} {:>8}\n", "mm", "from MAX L", "from MIN L", "mL/mm");
+        let line = |l: &ScaleLine| {
             let (mm, max, min, per) = (l.along * 1e3, l.from_max * 1e3, l.from_min * 1e3, l.per_blade * 1e3);
-            text += &format!("{mm:>8.1} {max:>+10.2} {min:>+10.2} {per:>8.1}\n");
-        }
-        text
+            format!("{mm:>8.1} {max:>+10.2} {min:>+10.2} {per:>8.1}\n")
+        };
+        std::iter::once(head).chain(self.lines.iter().rev().map(line)).collect()
     }
 
     fn __repr__(&self) -> String {
@@ -156,6 +156,7 @@ impl PressureDelay {
 
     /// Without pressure after this time: stop [s].
     #[getter]
+    #[allow(clippy::unused_self)] // a getter
     fn stop_limit_seconds(&self) -> f64 {
         crate::circuit::STOP_LIMIT_S
     }

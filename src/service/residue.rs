@@ -153,8 +153,8 @@ impl Timeline {
         let circuit = self.circuit();
         let book = circuit.spec().book.clone().unwrap_or_default();
         let net = circuit.layout().filter.map_or(0.0, |f| circuit.nominals()[f.net_volume]);
-        let [with, without] =
-            [&book.service_with_filter, &book.service_without_filter].map(|v| v.as_ref().map(|v| v.nominal()));
+        let [with, without] = [&book.service_with_filter, &book.service_without_filter]
+            .map(|v| v.as_ref().map(crate::units::Value::nominal));
         let service = if with_filter { without.or(with.map(|v| v - net)) } else { with.or(without.map(|v| v + net)) };
         let filter = if with_filter { net } else { 0.0 };
         let dry = book.dry.as_ref().map(crate::units::Value::nominal);
