@@ -1,96 +1,219 @@
 //! From a service sheet to a circuit: the figures a workshop has when it has no drawing.
 
+use std::collections::BTreeMap;
+
 use uom::si::f64::{Length, Volume};
 use uom::si::length::meter;
 use uom::si::volume::cubic_meter;
 
 use super::spec::{
-    BookSpec, CircuitSpec, DipstickSpec, FORMAT, FilterSpec, FluidSpec, GeometrySpec, InstrumentSpec, PlugSpec,
-    ReferenceSpec, SumpSpec,
+    BookSpec, CircuitSpec, DipstickSpec, FORMAT, FilterSpec, FluidSpec, FuelSpec, GeometrySpec, InstrumentSpec,
+    PlugSpec, ReferenceSpec, StoreKind, StoreSpec, SumpSpec,
 };
 use super::{Circuit, CircuitError};
 use crate::Error;
 use crate::numeric::check;
-use crate::units::{Distribution, Value};
+use crate::units::{self, Distribution, Value};
 
-/// MIN to MAX as a share of the sump's volume at MAX: 0.17 to 0.25 in six published cases; default 0.21.
-const SPAN_SHARE: f64 = 0.21;
-/// Residue as a share of the service capacity with filter (judgement: median of what dry and service figures differ by).
-const RESIDUE_SHARE: f64 = 0.09;
-/// Standard uncertainty of one drain's residue about the nominal one (judgement).
-const RESIDUE_SCATTER_M3: f64 = 1e-4;
+/// MIN to MAX as a share of the sump's volume at MAX: limits of six published cases; the middle is 0.21.
+pub const SPAN_SHARE: [f64; 2] = [0.17, 0.25];
+/// Residue as a share of the dry capacity, median and standard deviation of the logarithm (judgement: dry and service capacities differ by 3 to
+/// 26 % of the dry one in nine cases of ten).
+pub const RESIDUE_SHARE: (f64, f64) = (0.09, 0.66);
+/// Filter as a share of the service capacity, limits (judgement).
+pub const FILTER_SHARE: [f64; 2] = [0.03, 0.10];
+/// Standard uncertainty of one drain's heel about the nominal one (judgement).
+const DRAIN_SCATTER_M3: f64 = 1e-4;
 /// Liquid space drawn above MAX, as a share of the volume at MAX (judgement; it only bounds what can be poured).
 const HEADROOM: f64 = 0.5;
 
 /// Figures of a service sheet, from which a circuit without plan form is built: it serves level ground only.
+///
+/// At least one of the three capacities is needed; the others follow from it, from what else is stated, or from a default that is marked as
+/// judgement and carries its uncertainty:
+///
+/// * the filter is the difference of the two service capacities, else 3 to 10 % of the service capacity;
+/// * the residue is `dry - service with filter`, else lognormal with the median 9 % of the dry capacity and 0.66 for the logarithm;
+/// * the span is 17 to 25 % of the sump's volume at MAX (published cases).
+///
+/// What one *drain* leaves scatters about that nominal residue by 0.1 L (judgement). The nominal residue itself moves the volume at MAX along
+/// with it, so it does not blur a refill; it stands in `book.residue`.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct Book {
     /// Name of the circuit.
     pub name: String,
     /// Refill after a drain with filter change.
-    pub service_with_filter: Volume,
-    /// Refill after a drain, filter kept; the difference is the filter's net volume.
-    pub service_without_filter: Volume,
-    /// MIN to MAX; 0.21 of the sump's volume at MAX where the sheet does not say.
+    pub service_with_filter: Option<Volume>,
+    /// Refill after a drain, filter kept.
+    pub service_without_filter: Option<Volume>,
+    /// Empty engine to MAX.
+    pub dry: Option<Volume>,
+    /// What the filter holds; zero for a circuit without one.
+    pub filter: Option<Volume>,
+    /// MIN to MAX.
     pub span: Option<Volume>,
     /// Distance between the marks along an upright stick.
     pub span_length: Length,
-    /// Volume one drain leaves; 0.09 of the service capacity with filter where not known (judgement).
+    /// What one drain nominally leaves, filter taken off.
     pub residue: Option<Volume>,
+    /// Stores of the circuit, by kind, each with the defaults of its kind.
+    pub stores: Vec<StoreKind>,
 }
 
 impl Book {
-    /// A sheet with the two service capacities; marks 25 mm apart (judgement), the rest by default.
-    pub fn new(name: &str, service_with_filter: Volume, service_without_filter: Volume) -> Self {
+    /// A sheet without figures yet; marks 25 mm apart (judgement).
+    pub fn new(name: &str) -> Self {
         Self {
             name: name.into(),
-            service_with_filter,
-            service_without_filter,
+            service_with_filter: None,
+            service_without_filter: None,
+            dry: None,
+            filter: None,
             span: None,
             span_length: Length::new::<meter>(0.025),
             residue: None,
+            stores: Vec::new(),
         }
     }
 
-    /// Builds the circuit: a sump of constant area `span / span_length` whose volume at MAX is
-    /// `service with filter − filter + residue`, read by an upright stick standing on its floor.
+    /// Builds the circuit: a sump of constant area `span / span_length`, read by an upright stick standing on its floor, whose volume at MAX is
+    /// `service with filter - filter + heel`, the heel being the residue less what the stores keep.
     ///
     /// ```
     /// use fillmark::circuit::Book;
     /// use fillmark::uom::si::{f64::Volume, volume::liter};
-    /// let book = Book::new("workshop sheet", Volume::new::<liter>(5.4), Volume::new::<liter>(5.0));
+    /// let mut book = Book::new("workshop sheet");
+    /// book.service_with_filter = Some(Volume::new::<liter>(5.4));
+    /// book.service_without_filter = Some(Volume::new::<liter>(5.0));
     /// let circuit = book.circuit()?;
     /// assert_eq!(circuit.spec().filter.as_ref().and_then(|f| f.net_volume.as_ref()).map(ToString::to_string), Some("0.4 L".into()));
     /// # Ok::<(), fillmark::Error>(())
     /// ```
     pub fn circuit(&self) -> Result<Circuit, Error> {
-        let with = litres("service_with_filter", self.service_with_filter)?;
-        let without = litres("service_without_filter", self.service_without_filter)?;
-        if without > with {
+        Circuit::from_spec(self.spec(&self.figures()?), &no_files)
+    }
+
+    /// The sheet's figures, completed and checked against each other (L).
+    fn figures(&self) -> Result<Figures, Error> {
+        let stated_residue = self.residue.map(|v| litres("residue", v, 0.05)).transpose()?;
+        let Capacities { with, dry, filter, filter_given } = self.capacities(stated_residue)?;
+        let known = stated_residue.or_else(|| dry.filter(|_| self.states_service()).map(|d| round_ml(d - with)));
+        let share = RESIDUE_SHARE.0;
+        let residue = known.unwrap_or_else(|| dry.map_or(with * share / (1.0 - share), |d| d - with));
+        let kept = self.kept(with, with - filter + residue);
+        let heel = residue - kept;
+        if heel <= 0.0 {
+            let message =
+                format!("residue = {residue} L is not more than the {} L that the stores keep", round_ml(kept));
+            return Err(contradiction(&message));
+        }
+        let at_max = with - filter + heel;
+        let stated_span = self.span.map(|v| litres("span", v, 0.05)).transpose()?;
+        let span = stated_span.unwrap_or(f64::midpoint(SPAN_SHARE[0], SPAN_SHARE[1]) * at_max);
+        if span >= at_max {
             return Err(contradiction(&format!(
-                "service capacity without filter = {without} L exceeds the one with filter = {with} L"
+                "span = {span} L is not less than the {} L held at MAX",
+                round_ml(at_max)
             )));
         }
-        let filter = round_ml(with - without);
-        let residue = self.residue.map_or(Ok(RESIDUE_SHARE * with), |v| litres("residue", v))?;
-        let at_max = with - filter + residue;
-        let span = self.span.map_or(Ok(SPAN_SHARE * at_max), |v| litres("span", v))?;
-        if span >= at_max {
-            return Err(contradiction(&format!("span = {span} L is not less than the {at_max} L held at MAX")));
-        }
         let span_mm = check::in_range("span_length", self.span_length.get::<meter>() * 1e3, 1.0, 1000.0, "mm")?;
-        let max_mm = at_max * span_mm / span;
-        Circuit::from_spec(
-            self.spec(&Figures { with, without, filter, residue, at_max, span, span_mm, max_mm }),
-            &no_files,
-        )
+        Ok(Figures {
+            filter,
+            filter_given,
+            residue,
+            residue_given: known.is_some(),
+            heel,
+            at_max,
+            span,
+            span_given: stated_span.is_some(),
+            span_mm,
+            max_mm: at_max * span_mm / span,
+        })
+    }
+
+    /// The capacities and the filter, completed and checked against each other (L).
+    fn capacities(&self, residue: Option<f64>) -> Result<Capacities, Error> {
+        let read = |what: &str, v: Option<Volume>| v.map(|v| litres(what, v, 0.05)).transpose();
+        let with = read("service_with_filter", self.service_with_filter)?;
+        let without = read("service_without_filter", self.service_without_filter)?;
+        let dry = read("dry", self.dry)?;
+        let stated = self.filter.map(|v| litres("filter", v, 0.0)).transpose()?;
+        let mut between = None;
+        if let (Some(with), Some(without)) = (with, without) {
+            not_more("service capacity without filter", without, "the one with filter", with)?;
+            let differ = round_ml(with - without);
+            if let Some(stated) = stated.filter(|s| (s - differ).abs() > AGREE_L) {
+                let message = format!("filter = {stated} L, but the service capacities differ by {differ} L");
+                return Err(contradiction(&message));
+            }
+            between = Some(differ);
+        }
+        let Some(rough) = with.or(without).or(dry) else {
+            return Err(contradiction(
+                "no capacity is stated; service_with_filter, service_without_filter or dry is wanted",
+            ));
+        };
+        let known = stated.or(between);
+        let filter = known.unwrap_or_else(|| round_ml(rough * f64::midpoint(FILTER_SHARE[0], FILTER_SHARE[1])));
+        let by_dry = |dry: f64| dry - residue.unwrap_or(RESIDUE_SHARE.0 * dry);
+        let with = with.or(without.map(|w| round_ml(w + filter))).unwrap_or_else(|| round_ml(by_dry(rough)));
+        not_more("filter", filter, "service capacity with filter", with)?;
+        if let Some(dry) = dry {
+            if dry <= with {
+                let message = format!("dry = {dry} L must exceed the service capacity with filter = {with} L");
+                return Err(contradiction(&message));
+            }
+            if let Some(stated) = residue.filter(|r| (dry - with - r).abs() > AGREE_L) {
+                let differ = round_ml(dry - with);
+                return Err(contradiction(&format!(
+                    "residue = {stated} L, but dry less service capacity is {differ} L"
+                )));
+            }
+        }
+        Ok(Capacities { with, dry, filter, filter_given: known.is_some() })
+    }
+
+    /// What the stores keep (L). They are sized by the service capacity where it is stated, else by the volume at MAX, which is `all` less what
+    /// they keep.
+    fn kept(&self, with: f64, all: f64) -> f64 {
+        let stores = self.stores();
+        let of = |charge: f64| stores.values().map(|s| s.values(charge * 1e-3).kept.nominal() * 1e3).sum::<f64>();
+        if self.service_with_filter.is_some() {
+            return of(with);
+        }
+        (0..50).fold(0.0, |kept, _| of(all - kept))
+    }
+
+    fn states_service(&self) -> bool {
+        self.service_with_filter.is_some() || self.service_without_filter.is_some()
+    }
+
+    /// The stores by the word of their kind, numbered where a kind comes twice.
+    fn stores(&self) -> BTreeMap<String, StoreSpec> {
+        let mut stores = BTreeMap::new();
+        for kind in &self.stores {
+            let first = word(*kind).to_string();
+            let named = (2..).map(|n| format!("{first}{n}"));
+            let name = std::iter::once(first.clone()).chain(named).find(|n| !stores.contains_key(n)).unwrap_or(first);
+            stores.insert(name, StoreSpec { kind: Some(*kind), ..StoreSpec::default() });
+        }
+        stores
     }
 
     fn spec(&self, f: &Figures) -> CircuitSpec {
         let top_mm = f.max_mm * (1.0 + HEADROOM);
-        let residue =
-            Distribution::truncated_normal("residue", f.residue * 1e-3, RESIDUE_SCATTER_M3, 0.0, f.at_max * 1e-3);
+        let heel = Distribution::truncated_normal("heel", f.heel * 1e-3, DRAIN_SCATTER_M3, 0.0, f.at_max * 1e-3);
+        let heel = value(heel, f.heel);
+        let mut judgement = vec!["plugs".to_string()];
+        let mut judged = |given: bool, path: &str| {
+            if !given {
+                judgement.push(path.to_string());
+            }
+        };
+        judged(f.filter_given, "filter.net_volume");
+        judged(f.span_given, "dipstick.min");
+        judged(f.residue_given, "book.residue");
         CircuitSpec {
             format: FORMAT,
             name: self.name.clone(),
@@ -99,62 +222,141 @@ impl Book {
             geometry: GeometrySpec::default(),
             dipstick: DipstickSpec {
                 path_mm: vec![[0.0, 0.0, 0.0], [0.0, 0.0, top_mm]],
-                ..DipstickSpec::plain(Value::constant((f.max_mm - f.span_mm) * 1e-3), Value::constant(f.max_mm * 1e-3))
+                ..DipstickSpec::plain(f.min(), Value::constant(f.max_mm * 1e-3))
             },
-            plugs: [(
-                "main".to_string(),
-                PlugSpec {
-                    at_mm: [0.0; 3],
-                    bore: Value::constant(0.014),
-                    boss: Value::constant(0.010),
-                    axis: [0.0, 0.0, -1.0],
-                    lip: Value::constant(0.0),
-                    heel: Some(residue.map_or_else(|_| Value::constant(f.residue * 1e-3), Value::from_distribution)),
-                },
-            )]
-            .into(),
-            filter: (f.filter > 0.0).then(|| FilterSpec::holding(Value::constant(f.filter * 1e-3))),
-            stores: std::collections::BTreeMap::new(),
+            plugs: [("main".to_string(), plug(heel))].into(),
+            filter: (f.filter > 0.0).then(|| FilterSpec::holding(f.filter_value())),
+            stores: self.stores(),
             filler: None,
-            sticks: std::collections::BTreeMap::new(),
+            sticks: BTreeMap::new(),
             cooling: None,
             crank: None,
             pickup: None,
             pump: None,
-            judgement: Vec::new(),
+            judgement,
             fluid: FluidSpec {
                 grade: None,
                 density_15c: Some(Value::constant(868.0)),
                 kv40: Some(Value::constant(95e-6)),
                 kv100: Some(Value::constant(14.3e-6)),
-                fuel: super::spec::FuelSpec::default(),
+                fuel: FuelSpec::default(),
             },
-            book: Some(BookSpec {
-                service_with_filter: Some(Value::constant(f.with * 1e-3)),
-                service_without_filter: Some(Value::constant(f.without * 1e-3)),
-                dry: None,
-                span: Some(Value::constant(f.span * 1e-3)),
-            }),
+            book: Some(self.book(f)),
             reference: ReferenceSpec::default(),
             instruments: [("jug".to_string(), InstrumentSpec::default())].into(),
         }
     }
+
+    /// What the sheet says, and what is assumed in place of what it does not say.
+    fn book(&self, f: &Figures) -> BookSpec {
+        let said = |v: Option<Volume>| v.map(|v| Value::constant(v.get::<cubic_meter>()));
+        let (median, sigma) = (f.residue * 1e-3, RESIDUE_SHARE.1);
+        let assumed = || value(Distribution::log_normal("residue", median, sigma), f.residue);
+        let span = SPAN_SHARE.map(|share| share * f.at_max * 1e-3);
+        let span = || value(Distribution::rectangular("span", span[0], span[1]), f.span);
+        BookSpec {
+            service_with_filter: said(self.service_with_filter),
+            service_without_filter: said(self.service_without_filter),
+            dry: said(self.dry),
+            residue: Some(if f.residue_given { Value::constant(f.residue * 1e-3) } else { assumed() }),
+            span: Some(said(self.span).unwrap_or_else(span)),
+        }
+    }
 }
 
-/// The sheet's figures in litres and millimetres, checked.
-struct Figures {
+/// Figures that are printed to the centilitre agree when they differ by no more (L).
+const AGREE_L: f64 = 0.01;
+
+/// The sheet's capacities in litres, completed.
+struct Capacities {
     with: f64,
-    without: f64,
+    dry: Option<f64>,
     filter: f64,
+    filter_given: bool,
+}
+
+/// The sheet's figures in litres and millimetres, completed.
+struct Figures {
+    filter: f64,
+    filter_given: bool,
     residue: f64,
+    residue_given: bool,
+    heel: f64,
     at_max: f64,
     span: f64,
+    span_given: bool,
     span_mm: f64,
     max_mm: f64,
 }
 
-fn litres(what: &str, volume: Volume) -> Result<f64, Error> {
-    Ok(check::in_range(what, volume.get::<cubic_meter>() * 1e3, 0.05, 1000.0, "L")?)
+impl Figures {
+    /// MIN: where the span is a default, its limits become those of the mark, so that litres per span carry them.
+    fn min(&self) -> Value<units::Length> {
+        let at = (self.max_mm - self.span_mm) * 1e-3;
+        if self.span_given {
+            return Value::constant(at);
+        }
+        let share = self.span / self.at_max;
+        let [low, high] = SPAN_SHARE.map(|s| (self.max_mm - self.span_mm * s / share) * 1e-3);
+        Distribution::rectangular("dipstick.min", high, low)
+            .map_or_else(|_| Value::constant(at), Value::from_distribution)
+    }
+
+    fn filter_value(&self) -> Value<units::Volume> {
+        if self.filter_given {
+            return Value::constant(self.filter * 1e-3);
+        }
+        let share = f64::midpoint(FILTER_SHARE[0], FILTER_SHARE[1]);
+        let [low, high] = FILTER_SHARE.map(|s| self.filter * s / share * 1e-3);
+        value(Distribution::rectangular("filter.net_volume", low, high), self.filter)
+    }
+}
+
+/// The distribution, or the number alone (L) should it not be one.
+fn value(of: Result<Distribution, units::QuantityError>, litres: f64) -> Value<units::Volume> {
+    of.map_or_else(|_| Value::constant(litres * 1e-3), Value::from_distribution)
+}
+
+fn plug(heel: Value<units::Volume>) -> PlugSpec {
+    PlugSpec {
+        at_mm: [0.0; 3],
+        bore: Value::constant(0.014),
+        boss: Value::constant(0.010),
+        axis: [0.0, 0.0, -1.0],
+        lip: Value::constant(0.0),
+        heel: Some(heel),
+    }
+}
+
+fn word(kind: StoreKind) -> &'static str {
+    match kind {
+        StoreKind::Galleries => "galleries",
+        StoreKind::Head => "head",
+        StoreKind::Cooler => "cooler",
+        StoreKind::Lines => "lines",
+        StoreKind::Crankcase => "crankcase",
+    }
+}
+
+impl StoreKind {
+    /// The kind of this name.
+    pub fn named(name: &str) -> Result<Self, CircuitError> {
+        let all = [Self::Galleries, Self::Head, Self::Cooler, Self::Lines, Self::Crankcase];
+        all.into_iter()
+            .find(|k| word(*k) == name)
+            .ok_or_else(|| CircuitError::UnknownStoreKind { name: name.into(), accepted: all.map(word).join(", ") })
+    }
+}
+
+fn litres(what: &str, volume: Volume, least: f64) -> Result<f64, Error> {
+    Ok(check::in_range(what, volume.get::<cubic_meter>() * 1e3, least, 1000.0, "L")?)
+}
+
+fn not_more(less: &str, small: f64, more: &str, large: f64) -> Result<(), Error> {
+    if small <= large {
+        return Ok(());
+    }
+    Err(contradiction(&format!("{less} = {small} L exceeds {more} = {large} L")))
 }
 
 /// A difference of two printed figures, cleared of the rounding that binary subtraction leaves.

@@ -145,6 +145,39 @@ pub enum CircuitError {
         /// The names that exist.
         accepted: String,
     },
+    /// A volume that does not meet the blade at an attitude.
+    #[error(
+        "{what}: {volume_l:.3} L stands {side} of the blade at {nose_up_deg} deg nose-up, {right_down_deg} deg right-down; a longer \
+         dipstick.path_mm is wanted"
+    )]
+    OffBlade {
+        /// `MIN` or `MAX`.
+        what: String,
+        /// The volume, in L.
+        volume_l: f64,
+        /// `below the tip` or `above the top`.
+        side: String,
+        /// Nose-up angle, in degrees.
+        nose_up_deg: f64,
+        /// Right-down angle, in degrees.
+        right_down_deg: f64,
+    },
+    /// A part that a question needs and the circuit does not have.
+    #[error("circuit `{circuit}` has no [{part}]; state it in the circuit")]
+    PartMissing {
+        /// Table of the part in the circuit's file.
+        part: String,
+        /// Name of the circuit.
+        circuit: String,
+    },
+    /// A kind of store that does not exist.
+    #[error("no kind of store `{name}`; there are: {accepted}")]
+    UnknownStoreKind {
+        /// The kind asked for.
+        name: String,
+        /// The kinds that exist.
+        accepted: String,
+    },
     /// The book figures contradict each other.
     #[error("book: {message}")]
     BookContradicts {

@@ -14,8 +14,10 @@ mod filter;
 mod load;
 mod oil;
 mod places;
+mod pressure;
 mod replace;
 mod scalars;
+mod scale;
 mod shape;
 pub mod spec;
 mod store;
@@ -24,7 +26,7 @@ mod sucking;
 use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex, PoisonError};
 
-pub use book::Book;
+pub use book::{Book, FILTER_SHARE, RESIDUE_SHARE, SPAN_SHARE};
 pub use demo::demos;
 pub use dipstick::Wetting;
 pub(crate) use dipstick::{StickHeights, StickPath};
@@ -37,8 +39,10 @@ pub use load::Notation;
 pub(crate) use load::read as read_text;
 pub(crate) use load::{nearest, wrong_content};
 pub(crate) use places::{FilterPlace, Places, SUMP, StorePlaces};
+pub use pressure::{PressureDelay, STOP_LIMIT_S};
 pub use scalars::Scalar;
 pub(crate) use scalars::{Ix, Layout};
+pub use scale::{Mark, MarksAt, ScaleLine};
 pub use store::StoreValues;
 pub use sucking::{SuctionRow, TubeDrain};
 
@@ -222,9 +226,10 @@ impl Circuit {
     pub fn volume_per_blade(&self) -> Result<f64, Error> {
         let curve = self.0.sump.curve(self.0.reference_attitude)?;
         let heights = self.0.stick.heights(self.0.reference_attitude.up());
+        let t = self.0.nominals[self.0.layout.reference_temperature];
         let max = self.0.nominals[self.0.layout.stick.max];
         let level = heights.height_at(max) - self.0.nominals[self.0.layout.datum] - curve.datum_si();
-        let area = curve.free_surface_si(level)? * self.0.nominals[self.0.layout.volume_scale];
+        let area = curve.free_surface_si(level)? * self.0.layout.volume_scale_at(&self.0.nominals, t);
         Ok(area * heights.rise_at(max))
     }
 

@@ -522,6 +522,9 @@ pub struct BookSpec {
     /// Empty engine to MAX.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub dry: Option<Value<Volume>>,
+    /// What one drain nominally leaves, which the service capacity contains; dry less service capacity where both are stated.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub residue: Option<Value<Volume>>,
     /// MIN to MAX.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub span: Option<Value<Volume>>,

@@ -1,6 +1,7 @@
 //! Estimation: uncertainty propagated through any model, what drives it, predictions and the refill plan.
 
 mod adaptive;
+mod assess;
 mod cautions;
 mod draw;
 mod error;
@@ -12,11 +13,14 @@ mod options;
 mod plan;
 mod predict;
 mod propagate;
+mod reconcile;
 mod sensitivity;
 mod sort;
 mod summary;
 mod tornado;
+mod verdict;
 
+pub use assess::{AssessOptions, Assessment, Clearance, assess, assess_line};
 pub use cautions::CAUTIONS;
 pub use draw::Block;
 pub use error::EstimateError;
@@ -32,6 +36,7 @@ pub use predict::{PredictOptions, PredictedReading, Prediction, predict};
 #[cfg(feature = "python")]
 pub(crate) use propagate::collect;
 pub use propagate::{Propagated, Propagation, propagate};
+pub use reconcile::{Closing, Compared, FIGURES, ReconcileOptions, Reconciliation, reconcile};
 #[cfg(feature = "python")]
 pub(crate) use sensitivity::sensitivity_by;
 pub use sensitivity::{Index, Sensitivity, SensitivityOptions, Shares, sensitivity};
@@ -39,3 +44,4 @@ pub use summary::Draws;
 #[cfg(feature = "python")]
 pub(crate) use tornado::tornado_by;
 pub use tornado::{Bar, Tornado, tornado};
+pub use verdict::{Caution, Verdict};

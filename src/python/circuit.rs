@@ -7,25 +7,29 @@ use numpy::IntoPyArray;
 use pyo3::exceptions::{PyKeyError, PyTypeError};
 use pyo3::prelude::*;
 use pyo3::types::{PyBytes, PyDict, PyString, PyTuple};
-use uom::si::f64::{Length, Volume};
+use uom::si::area::square_meter;
+use uom::si::f64::Length;
 use uom::si::length::meter;
 use uom::si::ratio::ratio;
 use uom::si::volume::cubic_meter;
 
 use super::arrays::{FloatOrArray, Values};
+use super::book::Sheet;
 use super::detach::run_detached;
 use super::errors;
 use super::fluid::degrees;
 use super::geometry::Attitude;
-use super::quantity::{Scalar, shown};
+use super::quantity::{Scalar, shortest, shown};
 use super::rebuild::reduce;
 use super::recipe::Recipe;
+use super::scale::{LitreScale, PressureDelay, or_reference};
 use super::sump::Sump;
-use super::unit::{DegreeCelsius, Litre, Millimetre, One};
-use super::value::Uncertain;
+use super::unit::{DegreeCelsius, Litre, MillilitrePerMillimetre, Millimetre, One};
+use super::value::{Input, Uncertain};
+use crate::circuit::Circuit as CoreCircuit;
 use crate::circuit::spec::SumpSpec;
-use crate::circuit::{Book, Circuit as CoreCircuit};
 use crate::numeric::check;
+use crate::units;
 
 /// A sump with its dipstick, plugs, filter, stores, fluid, book figures and the marks' reference condition. Immutable.
 ///
@@ -155,18 +159,27 @@ impl Circuit {
 
     /// Builds a circuit from a service sheet: constant area, level ground only, one plug.
     ///
-    /// The volume at MAX is `service with filter − filter + residue`; the filter is the difference of the two capacities.
+    /// At least one capacity is needed. What is not stated follows from what is, or from a default that is marked as judgement and carries its
+    /// uncertainty. The volume at MAX is ``service with filter - filter + heel``, the heel being the residue less what the stores keep.
+    /// One drain's heel scatters by 0.1 L about the nominal one (judgement).
     ///
     /// Parameters
     /// ----------
-    /// service_with_filter_l, service_without_filter_l : quantity
+    /// service_with_filter_l, service_without_filter_l : quantity, optional
     ///     Refill after a drain, with and without filter change [L], 0.05 to 1000.
+    /// dry_l : quantity, optional
+    ///     Empty engine to MAX [L]; the residue is this less the service capacity with filter.
+    /// filter_l : quantity, optional
+    ///     What the filter holds [L], 0 for none; the difference of the two service capacities, else 3 to 10 % of the capacity (judgement).
     /// span_l : quantity, optional
-    ///     MIN to MAX [L]; 0.21 of the volume at MAX where not known (published cases: 0.17 to 0.25).
+    ///     MIN to MAX [L]; 0.17 to 0.25 of the volume at MAX where not known (published cases; nominal 0.21).
     /// span_mm : quantity, optional
     ///     Distance between the marks [mm]; 25 where not known (judgement).
     /// residue_l : quantity, optional
-    ///     What one drain leaves [L]; 0.09 of the service capacity where not known (judgement).
+    ///     What one drain nominally leaves [L]; where neither it nor the dry capacity is known, lognormal with median 9 % of the dry
+    ///     capacity and 0.66 for the logarithm (judgement).
+    /// stores : sequence of str
+    ///     Kinds of stores the circuit has, each with the defaults of its kind: ``galleries``, ``head``, ``cooler``, ``lines``, ``crankcase``.
     /// name : str, optional
     ///     Name of the circuit.
     ///
@@ -178,7 +191,7 @@ impl Circuit {
     /// Raises
     /// ------
     /// CircuitError, QuantityError
-    ///     If the figures contradict each other or are out of range.
+    ///     If the figures contradict each other or are out of range, or a kind of store does not exist.
     ///
     /// Examples
     /// --------
@@ -186,35 +199,33 @@ impl Circuit {
     /// >>> sheet = fm.Circuit.from_book(service_with_filter_l="5.7 US qt", service_without_filter_l="5.3 US qt")
     /// >>> sheet["filter.net_volume"]
     /// '0.378541 L'
+    /// >>> fm.Circuit.from_book(dry_l=6.0, filter_l=0.4, stores=["head", "cooler"])["book.dry"]
+    /// '6 L'
     #[staticmethod]
-    #[pyo3(signature = (*, service_with_filter_l, service_without_filter_l, span_l=None, span_mm=None, residue_l=None, name="service sheet"))]
+    #[pyo3(signature = (*, service_with_filter_l=None, service_without_filter_l=None, dry_l=None, filter_l=None, span_l=None, span_mm=None, residue_l=None, stores=Vec::new(), name="service sheet"))]
+    #[allow(clippy::too_many_arguments)] // keyword-only in Python
     fn from_book(
         py: Python<'_>,
-        service_with_filter_l: Scalar<'_, Litre>,
-        service_without_filter_l: Scalar<'_, Litre>,
+        service_with_filter_l: Option<Scalar<'_, Litre>>,
+        service_without_filter_l: Option<Scalar<'_, Litre>>,
+        dry_l: Option<Scalar<'_, Litre>>,
+        filter_l: Option<Scalar<'_, Litre>>,
         span_l: Option<Scalar<'_, Litre>>,
         span_mm: Option<Scalar<'_, Millimetre>>,
         residue_l: Option<Scalar<'_, Litre>>,
+        stores: Vec<String>,
         name: &str,
     ) -> PyResult<Self> {
-        let with = service_with_filter_l.number("service_with_filter_l")?;
-        let without = service_without_filter_l.number("service_without_filter_l")?;
-        let litres = |v: f64| Volume::new::<cubic_meter>(v / 1e3);
-        let mut made = format!("service_with_filter_l={with:?}, service_without_filter_l={without:?}");
-        let mut optional = |given: Option<f64>, key: &str| {
-            if let Some(number) = given {
-                made = format!("{made}, {key}={number:?}");
-            }
-            given
-        };
-        let mut book = Book::new(name, litres(with), litres(without));
-        book.span = optional(span_l.map(|v| v.number("span_l")).transpose()?, "span_l").map(litres);
-        if let Some(mm) = optional(span_mm.map(|v| v.number("span_mm")).transpose()?, "span_mm") {
-            book.span_length = Length::new::<meter>(mm / 1e3);
-        }
-        book.residue = optional(residue_l.map(|v| v.number("residue_l")).transpose()?, "residue_l").map(litres);
-        let inner = book.circuit().map_err(errors::to_py)?;
-        Ok(Self { inner, made: format!("Circuit.from_book({made}, name={})", quoted(py, name)?) })
+        let volumes = [
+            ("service_with_filter_l", service_with_filter_l),
+            ("service_without_filter_l", service_without_filter_l),
+            ("dry_l", dry_l),
+            ("filter_l", filter_l),
+            ("span_l", span_l),
+            ("residue_l", residue_l),
+        ];
+        let (inner, made) = Sheet { volumes, span_mm, stores }.circuit(py, name)?;
+        Ok(Self { inner, made })
     }
 
     /// A copy with some inputs changed.
@@ -335,6 +346,222 @@ impl Circuit {
     #[getter]
     fn ml_per_mm(&self) -> PyResult<f64> {
         Ok(self.inner.volume_per_blade().map_err(errors::to_py)? * 1e3)
+    }
+
+    /// Volume per length of blade anywhere on the stick: free surface times the rise of the blade along *up*.
+    ///
+    /// ``A cos(phi)`` for a straight blade at the angle phi to *up*; just below where the free surface jumps; nothing where the blade stands
+    /// outside the liquid space.
+    ///
+    /// Parameters
+    /// ----------
+    /// mm : quantity or array
+    ///     Distance from the tip along the blade [mm], 0 to its length.
+    /// attitude : Attitude, optional
+    ///     How the vehicle stands; the marks' reference attitude where not given.
+    ///
+    /// Returns
+    /// -------
+    /// float or ndarray
+    ///     Volume per length [mL/mm].
+    ///
+    /// Raises
+    /// ------
+    /// QuantityError
+    ///     If a distance is off the blade.
+    /// GeometryError
+    ///     If the sump has no plan form and is not level.
+    ///
+    /// Examples
+    /// --------
+    /// >>> import fillmark as fm
+    /// >>> bus = fm.Circuit.demo("shuttle-bus")
+    /// >>> bus.ml_per_mm_at(mm=bus.max_mm) == bus.ml_per_mm
+    /// True
+    #[pyo3(signature = (*, mm, attitude=None))]
+    fn ml_per_mm_at(
+        &self,
+        py: Python<'_>,
+        mm: Values<'_, Millimetre>,
+        attitude: Option<PyRef<'_, Attitude>>,
+    ) -> PyResult<FloatOrArray> {
+        let (circuit, attitude) = (self.inner.clone(), or_reference(&self.inner, attitude));
+        mm.read("mm")?.map::<MillilitrePerMillimetre, _, _>(py, move |along| {
+            let area = circuit.volume_per_blade_at(Length::new::<meter>(along), attitude)?;
+            Ok::<_, crate::Error>(area.get::<square_meter>())
+        })
+    }
+
+    /// Litres from MAX at a true reading: what the sump holds, less what it holds at MAX in the reference condition.
+    ///
+    /// `Reading.litres_from_max` takes MAX at the attitude of the reading instead, as one who does not know of the slope would; the two agree at
+    /// the reference attitude.
+    ///
+    /// Parameters
+    /// ----------
+    /// mm : quantity or array
+    ///     Reading, from the tip along the blade [mm], 0 to its length.
+    /// attitude : Attitude, optional
+    ///     How the vehicle stands; the marks' reference attitude where not given.
+    ///
+    /// Returns
+    /// -------
+    /// float or ndarray
+    ///     Volume from MAX [L]; negative below it.
+    ///
+    /// Raises
+    /// ------
+    /// QuantityError
+    ///     If a reading is off the blade.
+    /// GeometryError
+    ///     If the sump has no plan form and is not level.
+    ///
+    /// Examples
+    /// --------
+    /// >>> import fillmark as fm
+    /// >>> bus = fm.Circuit.demo("shuttle-bus")
+    /// >>> round(bus.litres_from_max(mm=bus.min_mm), 1)
+    /// -1.5
+    #[pyo3(signature = (*, mm, attitude=None))]
+    fn litres_from_max(
+        &self,
+        py: Python<'_>,
+        mm: Values<'_, Millimetre>,
+        attitude: Option<PyRef<'_, Attitude>>,
+    ) -> PyResult<FloatOrArray> {
+        let (circuit, attitude) = (self.inner.clone(), or_reference(&self.inner, attitude));
+        mm.read("mm")?.map::<Litre, _, _>(py, move |along| {
+            let volume = circuit.volume_from_max(Length::new::<meter>(along), attitude)?;
+            Ok::<_, crate::Error>(volume.get::<cubic_meter>())
+        })
+    }
+
+    /// A litre scale for the circuit's own stick at an attitude.
+    ///
+    /// A line for every whole number of steps from a mark, as far as blade and liquid reach. Zero is the volume that the sump holds at that mark
+    /// *in the reference condition*: at another attitude the lines stand where that volume reads there. Nominal values, without the errors
+    /// of a reading.
+    ///
+    /// Parameters
+    /// ----------
+    /// step_l : quantity
+    ///     Volume from line to line [L]; at most 10 000 lines.
+    /// from_mark : {"MAX", "MIN"}
+    ///     Where zero is.
+    /// attitude : Attitude, optional
+    ///     How the vehicle stands; the marks' reference attitude where not given.
+    ///
+    /// Returns
+    /// -------
+    /// LitreScale
+    ///     With its `columns`.
+    ///
+    /// Raises
+    /// ------
+    /// QuantityError
+    ///     If the step is out of range.
+    /// GeometryError
+    ///     If the sump has no plan form and is not level.
+    ///
+    /// Examples
+    /// --------
+    /// >>> import fillmark as fm
+    /// >>> scale = fm.Circuit.demo("shuttle-bus").litre_scale(step_l=0.5).columns()
+    /// >>> [round(float(mm), 1) for mm, litres in zip(scale["mm"], scale["from_max_l"]) if -1.6 < litres < 0.1]
+    /// [95.7, 101.0, 106.2, 111.4]
+    #[pyo3(signature = (*, step_l, from_mark="MAX", attitude=None))]
+    fn litre_scale(
+        slf: &Bound<'_, Self>,
+        step_l: Scalar<'_, Litre>,
+        from_mark: &str,
+        attitude: Option<PyRef<'_, Attitude>>,
+    ) -> PyResult<LitreScale> {
+        let keywords = PyDict::new(slf.py());
+        keywords.set_item("step_l", step_l.number("step_l")?)?;
+        keywords.set_item("from_mark", from_mark)?;
+        let attitude = or_reference(&slf.get().inner, attitude);
+        keywords.set_item("attitude", Attitude { inner: attitude })?;
+        LitreScale::new(slf, step_l.si("step_l")?, from_mark, attitude, keywords)
+    }
+
+    /// Where MIN and MAX belong on the blade at an attitude: a stick marked upright, translated to an installed angle.
+    ///
+    /// Parameters
+    /// ----------
+    /// attitude : Attitude
+    ///     How the vehicle stands, or how the engine is installed.
+    ///
+    /// Returns
+    /// -------
+    /// tuple of float
+    ///     Distance of MIN and of MAX from the tip [mm] at which the sump holds there what it holds at the marks in the reference condition.
+    ///
+    /// Raises
+    /// ------
+    /// CircuitError
+    ///     If such a volume does not meet the blade.
+    /// GeometryError
+    ///     If the sump has no plan form and is not level.
+    ///
+    /// Examples
+    /// --------
+    /// >>> import fillmark as fm
+    /// >>> bus = fm.Circuit.demo("shuttle-bus")
+    /// >>> [round(mm, 1) for mm in bus.marks_at(fm.Attitude())]
+    /// [95.8, 111.4]
+    fn marks_at(&self, py: Python<'_>, attitude: PyRef<'_, Attitude>) -> PyResult<(f64, f64)> {
+        let (circuit, attitude) = (self.inner.clone(), attitude.inner);
+        let marks = run_detached(py, move || circuit.marks_at(attitude))?;
+        Ok((shortest::<Millimetre>(marks.min), shortest::<Millimetre>(marks.max)))
+    }
+
+    /// How long the oil pressure takes to come up after a filter change, at idle.
+    ///
+    /// ``(net - primed + empty galleries) / (displacement x idle speed)``: slip of the pump is left out. Standard uncertainty by the law of
+    /// propagation (JCGM 100:2008, 5.1.2).
+    ///
+    /// Parameters
+    /// ----------
+    /// primed_l : quantity
+    ///     New oil put into the filter beforehand [L]; none where not given.
+    /// empty_galleries_l : quantity
+    ///     What else the pump must fill [L]; nothing where not given.
+    ///
+    /// Returns
+    /// -------
+    /// PressureDelay
+    ///     Primed as stated, and dry, with the stop limit.
+    ///
+    /// Raises
+    /// ------
+    /// CircuitError
+    ///     If the circuit has no ``[filter]`` or no ``[pump]``.
+    /// QuantityError
+    ///     If a volume is out of range.
+    ///
+    /// Examples
+    /// --------
+    /// >>> import fillmark as fm
+    /// >>> delay = fm.Circuit.demo("shuttle-bus").pressure_delay(primed_l=0.3)
+    /// >>> round(delay.seconds, 1), round(delay.dry_seconds, 1)
+    /// (1.0, 3.0)
+    #[pyo3(signature = (*, primed_l=None, empty_galleries_l=None))]
+    fn pressure_delay(
+        slf: &Bound<'_, Self>,
+        primed_l: Option<Input<'_, Litre>>,
+        empty_galleries_l: Option<Input<'_, Litre>>,
+    ) -> PyResult<PressureDelay> {
+        let keywords = PyDict::new(slf.py());
+        let read = |given: Option<Input<'_, Litre>>, name: &str| {
+            let value: units::Value<units::Volume> = match given {
+                Some(given) => given.value(name)?,
+                None => units::Value::from_si(0.0).map_err(errors::to_py)?,
+            };
+            keywords.set_item(name, value.written())?;
+            PyResult::Ok(value)
+        };
+        let (primed, galleries) = (read(primed_l, "primed_l")?, read(empty_galleries_l, "empty_galleries_l")?);
+        PressureDelay::new(slf, &primed, &galleries, keywords)
     }
 
     /// Every scalar input.
@@ -466,7 +693,7 @@ fn change(path: &str, value: &Bound<'_, PyAny>) -> PyResult<serde_json::Value> {
     serde_json::from_str(&json).map_err(|e| errors::internal(&e.to_string()))
 }
 
-fn quoted(py: Python<'_>, text: &str) -> PyResult<String> {
+pub(super) fn quoted(py: Python<'_>, text: &str) -> PyResult<String> {
     Ok(PyString::new(py, text).repr()?.to_string())
 }
 
@@ -481,7 +708,7 @@ fn quoted(py: Python<'_>, text: &str) -> PyResult<String> {
 /// --------
 /// >>> import fillmark as fm
 /// >>> fm.demos()
-/// ['shuttle-bus', 'deck-generator']
+/// ['shuttle-bus', 'deck-generator', 'harbour-launch', 'winch-gearbox']
 #[pyfunction]
 pub(super) fn demos() -> Vec<&'static str> {
     crate::circuit::demos()

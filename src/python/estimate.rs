@@ -311,7 +311,7 @@ impl Draws {
         Self { inner: draws.clone() }
     }
 
-    fn scaled(draws: &CoreDraws, factor: f64) -> Self {
+    pub(super) fn scaled(draws: &CoreDraws, factor: f64) -> Self {
         Self { inner: draws.scaled(factor) }
     }
 }

@@ -9,7 +9,9 @@
 #![allow(clippy::doc_link_with_quotes)]
 
 mod arrays;
+mod assess;
 mod basins;
+mod book;
 mod circuit;
 mod detach;
 mod emptying;
@@ -33,6 +35,8 @@ mod reads;
 mod rebuild;
 mod recipe;
 mod reduced_time;
+mod residue;
+mod scale;
 mod sensitivity;
 mod service;
 mod suction;
@@ -74,7 +78,11 @@ fn build_info(py: Python<'_>) -> PyResult<Bound<'_, pyo3::types::PyDict>> {
 #[pymodule(gil_used = false)]
 mod _core {
     #[pymodule_export]
+    use super::assess::{Assessment, assess};
+    #[pymodule_export]
     use super::basins::{AirLock, Basin, Basins};
+    #[pymodule_export]
+    use super::book::{Reconciliation, reconcile};
     #[pymodule_export]
     use super::build_info;
     #[pymodule_export]
@@ -115,6 +123,10 @@ mod _core {
     use super::reads::{Read, Wipe};
     #[pymodule_export]
     use super::reduced_time::ReducedTime;
+    #[pymodule_export]
+    use super::residue::{OldOil, Residue, old_oil};
+    #[pymodule_export]
+    use super::scale::{LitreScale, PressureDelay};
     #[pymodule_export]
     use super::sensitivity::{Sensitivity, sensitivity};
     #[pymodule_export]

@@ -4,11 +4,16 @@ use numpy::IntoPyArray;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyList, PyTuple};
 
+use super::assess::{Asked, Assessment};
 use super::circuit::Circuit;
 use super::detach::run_detached;
 use super::errors;
 use super::events::{Events, wrap};
+use super::geometry::Attitude;
+use super::quantity::Scalar;
 use super::rebuild::{reduce, reduce_call, reduce_part};
+use super::residue::Residue;
+use super::unit::{Degree, DegreeCelsius};
 use crate::service::{
     COMPONENTS, Contents, Event, State as CoreState, TakenReading, Timeline as Core, Wetting, simulate as core_simulate,
 };
@@ -54,6 +59,13 @@ pub(super) fn simulate(py: Python<'_>, circuit: &Bound<'_, Circuit>, events: Eve
 pub(super) struct Timeline {
     inner: Core,
     circuit: Py<Circuit>,
+}
+
+impl Timeline {
+    /// The core's timeline.
+    pub(super) fn core(&self) -> &Core {
+        &self.inner
+    }
 }
 
 impl PartialEq for Timeline {
@@ -127,6 +139,68 @@ impl Timeline {
     #[getter]
     fn v_drained_l(&self) -> f64 {
         self.inner.drained_back_m3() * 1e3
+    }
+
+    /// What a drain leaves in the circuit, against the nominal residue that the service capacity contains.
+    ///
+    /// Parameters
+    /// ----------
+    /// row : int, optional
+    ///     Row of the timeline, 0 the start; the last one before the first pour where not given.
+    ///
+    /// Returns
+    /// -------
+    /// Residue
+    ///     Heel, films, what stores keep or have not given back, and the filter unless it was changed or taken off.
+    ///
+    /// Raises
+    /// ------
+    /// ServiceError
+    ///     If there is no such row.
+    ///
+    /// Examples
+    /// --------
+    /// >>> import fillmark as fm
+    /// >>> bus = fm.Circuit.demo("shuttle-bus")
+    /// >>> left = fm.simulate(bus, [fm.Drain(minutes=10, temperature_c=60), fm.ChangeFilter()]).residue()
+    /// >>> left.total_l > left.heel_l > 0.2
+    /// True
+    #[pyo3(signature = (row=None))]
+    fn residue(slf: &Bound<'_, Self>, row: Option<usize>) -> PyResult<Residue> {
+        Residue::new(slf, row)
+    }
+
+    /// What the end of this service means: level against the marks, gap to the crank, depth of the pickup.
+    ///
+    /// As `fillmark.assess`, with every input at its nominal value: every probability is 0 or 1.
+    ///
+    /// Parameters
+    /// ----------
+    /// hot_temperature_c : quantity
+    ///     Temperature of the static hot level [°C], 20 to 150; 90 where not given.
+    /// attitude : Attitude, optional
+    ///     How the vehicle stands then; as the marks' reference where not given.
+    /// surge_deg : quantity
+    ///     Tilt in any of four directions that surge adds to a run's attitude [deg], 0 to 45; none where not given.
+    ///
+    /// Returns
+    /// -------
+    /// Assessment
+    ///     Of one draw.
+    ///
+    /// Raises
+    /// ------
+    /// QuantityError
+    ///     If an option is out of range.
+    #[pyo3(signature = (*, hot_temperature_c=None, attitude=None, surge_deg=None))]
+    fn assess(
+        slf: &Bound<'_, Self>,
+        hot_temperature_c: Option<Scalar<'_, DegreeCelsius>>,
+        attitude: Option<PyRef<'_, Attitude>>,
+        surge_deg: Option<Scalar<'_, Degree>>,
+    ) -> PyResult<Assessment> {
+        let asked = Asked::read(hot_temperature_c.as_ref(), attitude.as_deref(), surge_deg.as_ref())?;
+        Assessment::of_line(slf, &asked)
     }
 
     /// One entry per row.
@@ -404,6 +478,43 @@ impl Ledger {
 
 #[pymethods]
 impl Ledger {
+    /// Mass drained or withdrawn: what the catch pan gained [kg].
+    #[getter]
+    fn drained_kg(&self) -> f64 {
+        self.core().ledger().balance().drained.iter().sum()
+    }
+
+    /// Mass of new oil poured, and put into filters beforehand [kg].
+    #[getter]
+    fn poured_kg(&self) -> f64 {
+        self.core().ledger().balance().poured.iter().sum()
+    }
+
+    /// What came out against what went in over the whole service, by component.
+    ///
+    /// A drained mass short of the poured one points to a poor drain of that day.
+    ///
+    /// Returns
+    /// -------
+    /// dict of str to numpy.ndarray
+    ///     ``component``; ``drained_kg``, ``old_filter_kg`` (went away inside filters), ``floor_kg``, ``poured_kg``, ``difference_kg`` (poured less
+    ///     drained less old filter).
+    fn balance<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
+        let balance = self.core().ledger().balance();
+        let columns = PyDict::new(py);
+        columns.set_item("component", texts(py, COMPONENTS.to_vec())?)?;
+        for (name, masses) in [
+            ("drained_kg", balance.drained),
+            ("old_filter_kg", balance.old_filter),
+            ("floor_kg", balance.floor),
+            ("poured_kg", balance.poured),
+            ("difference_kg", balance.difference()),
+        ] {
+            columns.set_item(name, masses.to_vec().into_pyarray(py))?;
+        }
+        Ok(columns)
+    }
+
     /// The largest imbalance over all rows and components, as a share of all that was ever in.
     #[getter]
     fn imbalance(&self) -> f64 {
@@ -415,8 +526,8 @@ impl Ledger {
     /// Returns
     /// -------
     /// dict of str to numpy.ndarray
-    ///     ``row`` (0 the start), ``event``, ``place``; ``old_oil_kg`` to ``water_kg``; ``temperature_c``; ``volume_l`` at that
-    ///     temperature and ``volume_15c_l``.
+    ///     ``row`` (0 the start), ``event``, ``place``; ``old_oil_kg`` to ``water_kg``; ``old_oil_l`` to ``water_l`` at the place's temperature,
+    ///     ``old_oil_15c_l`` to ``water_15c_l`` at 15 °C; ``temperature_c``; ``volume_l`` at that temperature and ``volume_15c_l``.
     fn columns<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
         let entries: Vec<_> = self.core().ledger().entries().collect();
         let events = self.core().events();
@@ -430,6 +541,10 @@ impl Ledger {
         for (c, component) in COMPONENTS.iter().enumerate() {
             let masses: Vec<f64> = entries.iter().map(|e| e.mass[c]).collect();
             columns.set_item(format!("{component}_kg"), masses.into_pyarray(py))?;
+            let volumes: Vec<f64> = entries.iter().map(|e| e.volumes_m3[c] * 1e3).collect();
+            columns.set_item(format!("{component}_l"), volumes.into_pyarray(py))?;
+            let volumes: Vec<f64> = entries.iter().map(|e| e.volumes_15c_m3[c] * 1e3).collect();
+            columns.set_item(format!("{component}_15c_l"), volumes.into_pyarray(py))?;
         }
         let column =
             |f: &dyn Fn(&crate::service::Entry<'_>) -> f64| entries.iter().map(f).collect::<Vec<_>>().into_pyarray(py);

@@ -79,6 +79,8 @@ unit! {
     NewtonPerMetre, SurfaceTension, "N/m", "newton / metre", / 1.0;
     /// `_ppm_k`
     PpmPerKelvin, Expansion, "ppm/K", "ppm / kelvin", / 1e6;
+    /// `ml_per_mm`
+    MillilitrePerMillimetre, Area, "mL/mm", "millilitre / millimetre", / 1e3;
     /// no suffix
     One, Ratio, "1", "dimensionless", / 1.0;
 }

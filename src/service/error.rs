@@ -98,6 +98,14 @@ pub enum ServiceError {
         /// What is wrong with it.
         message: String,
     },
+    /// A row that the timeline does not have.
+    #[error("no row {row}; the timeline has rows 0 to {}", rows.saturating_sub(1))]
+    NoSuchRow {
+        /// The row asked for.
+        row: usize,
+        /// Number of rows.
+        rows: usize,
+    },
     /// A label asked for that no reading or row carries, or that several carry.
     #[error("no single reading labelled `{label}`; labels of readings: {accepted}")]
     UnknownLabel {

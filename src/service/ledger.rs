@@ -1,7 +1,8 @@
 //! Who holds what: masses and volumes by row, place and component.
 
+use super::event::Action;
 use super::simulate::Timeline;
-use super::state::Contents;
+use super::state::{Contents, NEW_OIL};
 
 /// One line of the ledger.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -14,10 +15,37 @@ pub struct Entry<'a> {
     pub mass: [f64; 5],
     /// Temperature (°C).
     pub temperature_c: f64,
+    /// Volume of each component at that temperature (m3).
+    pub volumes_m3: [f64; 5],
+    /// Volume of each component at 15 °C (m3).
+    pub volumes_15c_m3: [f64; 5],
     /// Volume at that temperature (m3).
     pub volume_m3: f64,
     /// Volume at 15 °C (m3).
     pub volume_15c_m3: f64,
+}
+
+/// What came out against what went in, by mass (kg), each by component, over a whole service.
+///
+/// A drained mass short of the poured one points to a poor drain of that day.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Balance {
+    /// Drained or withdrawn: what the catch pan gained.
+    pub drained: [f64; 5],
+    /// Went away inside filters that were taken off.
+    pub old_filter: [f64; 5],
+    /// Spilled or leaked onto the floor.
+    pub floor: [f64; 5],
+    /// New oil poured, and put into filters beforehand.
+    pub poured: [f64; 5],
+}
+
+impl Balance {
+    /// Poured, less what was drained and what went away inside filters: what a scale in the workshop shows. By component, so that the
+    /// new oil shows what was poured and stayed, the old oil (negative) what was taken out.
+    pub fn difference(&self) -> [f64; 5] {
+        std::array::from_fn(|c| self.poured[c] - self.drained[c] - self.old_filter[c])
+    }
 }
 
 /// The ledger of a timeline.
@@ -33,15 +61,39 @@ impl<'a> Ledger<'a> {
     pub fn entries(self) -> impl Iterator<Item = Entry<'a>> {
         let timeline = self.0;
         timeline.rows().iter().enumerate().flat_map(move |(row, recorded)| {
-            timeline.places().iter().zip(&recorded.contents).map(move |(place, contents)| Entry {
-                row,
-                place,
-                mass: contents.mass,
-                temperature_c: contents.temperature_c,
-                volume_m3: timeline.volume_of(contents),
-                volume_15c_m3: timeline.volume_of(&Contents { temperature_c: 15.0, ..*contents }),
+            timeline.places().iter().zip(&recorded.contents).map(move |(place, contents)| {
+                let at_15c = Contents { temperature_c: 15.0, ..*contents };
+                Entry {
+                    row,
+                    place,
+                    mass: contents.mass,
+                    temperature_c: contents.temperature_c,
+                    volumes_m3: timeline.volumes_of(contents),
+                    volumes_15c_m3: timeline.volumes_of(&at_15c),
+                    volume_m3: timeline.volume_of(contents),
+                    volume_15c_m3: timeline.volume_of(&at_15c),
+                }
             })
         })
+    }
+
+    /// What came out against what went in, from the start to the end.
+    pub fn balance(self) -> Balance {
+        let (rows, places) = (self.0.rows(), self.0.circuit().places());
+        let (Some(start), Some(end)) = (rows.first(), rows.last()) else {
+            return Balance { drained: [0.0; 5], old_filter: [0.0; 5], floor: [0.0; 5], poured: [0.0; 5] };
+        };
+        let gained =
+            |place: usize| std::array::from_fn(|c| end.contents[place].mass[c] - start.contents[place].mass[c]);
+        // New oil comes only from pours and primes; what else is brought in (fuel, coolant, water) was not poured.
+        let mut poured = [0.0; 5];
+        poured[NEW_OIL] = end.supplied[NEW_OIL];
+        Balance {
+            drained: gained(places.pan),
+            old_filter: gained(places.old_filter),
+            floor: gained(places.floor),
+            poured,
+        }
     }
 
     /// The largest imbalance over all rows and components, as a share of the charge (all that was ever in): what the
@@ -60,4 +112,9 @@ impl<'a> Ledger<'a> {
         }
         worst
     }
+}
+
+/// Whether an event puts another filter on.
+pub(super) fn fits_filter(action: &Action) -> bool {
+    matches!(action, Action::FitFilter { .. } | Action::ChangeFilter { .. })
 }

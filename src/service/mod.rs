@@ -2,6 +2,7 @@
 //!
 //! The semantics of every event, with its equations, stand in `docs/model.md`.
 
+mod assess;
 mod clock;
 mod error;
 mod event;
@@ -10,23 +11,30 @@ mod ledger;
 mod lying;
 mod machine;
 mod oil;
+mod old_oil;
 mod program;
 mod reading;
 mod recorder;
+mod residue;
 mod simulate;
 mod start;
 mod state;
 #[cfg(test)]
 mod tests;
 mod view;
+mod words;
 
+pub use assess::Band;
+pub(crate) use assess::{Seen, Watch, dilution_limit};
 pub use error::ServiceError;
 pub use event::{Action, Amount, Event, Face, Foreign, HowRead, When};
-pub use ledger::{Entry, Ledger};
+pub use ledger::{Balance, Entry, Ledger};
 pub use lying::PoolRow;
+pub use old_oil::{OldOil, changes_below, old_oil};
 pub use program::{Input, InputView, Program};
 pub use reading::{Reading, Wetting};
 pub use recorder::{Bend, Misfit, Recorder};
+pub use residue::{NominalResidue, Part, Residue, Stays};
 pub use simulate::{Row, TakenReading, Timeline, simulate, simulate_from};
 pub(crate) use simulate::{find_reading, is_read};
 pub use start::Scratch;

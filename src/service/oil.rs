@@ -67,6 +67,16 @@ impl Oil {
         if m[FUEL] == 0.0 && m[COOLANT] == 0.0 && m[WATER] == 0.0 { oil } else { oil + self.foreign(contents) }
     }
 
+    /// Volume of each component of a place at its own temperature.
+    pub(super) fn volumes(&self, contents: &Contents) -> [f64; 5] {
+        let t = contents.temperature_c;
+        std::array::from_fn(|c| match (contents.mass[c], c) {
+            (0.0, _) => 0.0,
+            (m, OLD_OIL | NEW_OIL) => m / self.density(t),
+            (m, foreign) => m / self.foreign_density(foreign, t),
+        })
+    }
+
     #[cold]
     fn foreign(&self, contents: &Contents) -> f64 {
         [FUEL, COOLANT, WATER]

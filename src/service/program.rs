@@ -200,6 +200,26 @@ impl Program {
         self.emptyings.iter().find(|(s, at, _)| (*s, *at) == (set, stance)).map(|(.., e)| &**e)
     }
 
+    /// A stance at this attitude, made where there is none yet.
+    pub(crate) fn stance_at(&mut self, attitude: Attitude) -> Result<usize, Error> {
+        if let Some(known) = self.stances.iter().position(|s| s.attitude == attitude) {
+            return Ok(known);
+        }
+        self.stances.push(stance(&self.circuit, attitude)?);
+        Ok(self.stances.len() - 1)
+    }
+
+    /// How the vehicle stands during an event.
+    pub(crate) fn attitude_of(&self, event: usize) -> Attitude {
+        self.stances[self.steps[event].stance].attitude
+    }
+
+    /// Height along *up* of a point (mm, body frame) at a stance (m).
+    pub(crate) fn height_of(&self, stance: usize, point_mm: [f64; 3]) -> f64 {
+        let up = self.stances[stance].attitude.up();
+        (0..3).map(|k| point_mm[k] * 1e-3 * up[k]).sum()
+    }
+
     /// Every input, circuit first, then the events in order.
     pub fn inputs(&self) -> impl ExactSizeIterator<Item = InputView<'_>> {
         let scalars = self.circuit.scalars();
@@ -620,12 +640,7 @@ impl<'a> Compiler<'a> {
         if !written.is_exact() {
             self.program.uncertain_attitude.get_or_insert(AttitudeAt::Event(i));
         }
-        let attitude = written.nominal()?;
-        if let Some(known) = self.program.stances.iter().position(|s| s.attitude == attitude) {
-            return Ok(known);
-        }
-        self.program.stances.push(stance(self.circuit, attitude)?);
-        Ok(self.program.stances.len() - 1)
+        self.program.stance_at(written.nominal()?)
     }
 
     #[allow(clippy::unnecessary_wraps)] // so that every arm of `action` reads the same

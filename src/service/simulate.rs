@@ -94,6 +94,8 @@ pub struct Timeline {
     readings: Vec<TakenReading>,
     oil: Laws,
     at_max_m3: f64,
+    elsewhere_m3: f64,
+    reference_c: f64,
     drained_back_m3: f64,
 }
 
@@ -153,6 +155,16 @@ impl Timeline {
         self.at_max_m3
     }
 
+    /// What filter and stores hold in the reference condition, after its wait (m3).
+    pub fn elsewhere_m3(&self) -> f64 {
+        self.elsewhere_m3
+    }
+
+    /// Temperature of the reference condition (°C).
+    pub(super) fn reference_c(&self) -> f64 {
+        self.reference_c
+    }
+
     /// Volume the sump would hold at the end, drained back, filter full, in the reference condition (m3).
     pub fn drained_back_m3(&self) -> f64 {
         self.drained_back_m3
@@ -175,26 +187,23 @@ pub(crate) fn find_reading<'a, T>(
     }
 }
 
+/// A line for every event with what it leaves in the sump, then what went where.
 impl fmt::Display for Timeline {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         writeln!(f, "{}: a service of {} events", self.circuit.name(), self.events.len())?;
-        writeln!(f, "{:<24} {:>9} {:>9} {:>9}  reading", "event", "sump L", "level mm", "circuit L")?;
-        for row in &self.rows {
-            let name = row.event.map_or("start", |i| self.events[i].action.name());
-            let circuit: f64 = (0..self.circuit.places().in_circuit()).map(|p| self.volume(row, p)).sum();
-            write!(
-                f,
-                "{name:<24} {:>9.3} {:>9.2} {:>9.3}",
-                row.volume_sump_m3 * 1e3,
-                row.level_m * 1e3,
-                circuit * 1e3
-            )?;
+        let names: Vec<String> = self.rows.iter().map(|r| self.name_of(r)).collect();
+        let width = names.iter().map(|n| n.chars().count()).max().unwrap_or(0).max(24);
+        writeln!(f, "{:<width$} {:>9} {:>9} {:>9}  reading", "event", "sump L", "level mm", "circuit L")?;
+        for (row, name) in self.rows.iter().zip(&names) {
+            let circuit = self.volume_in_circuit(row);
+            let (sump, level) = (row.volume_sump_m3 * 1e3, row.level_m * 1e3);
+            write!(f, "{name:<width$} {sump:>9.3} {level:>9.2} {:>9.3}", circuit * 1e3)?;
             if let Some(taken) = row.event.and_then(|i| self.readings.iter().find(|r| r.event == i)) {
                 write!(f, "  {}", Said(taken))?;
             }
             writeln!(f)?;
         }
-        Ok(())
+        self.write_end(f)
     }
 }
 
@@ -219,13 +228,49 @@ impl fmt::Display for Said<'_> {
 }
 
 impl Timeline {
+    /// What a row is called: its event in words.
+    fn name_of(&self, row: &Row) -> String {
+        row.event.map_or_else(|| "start".into(), |i| self.events[i].to_string())
+    }
+
+    /// Everything in the circuit, pools that lie apart among it, each at its own temperature (m3).
+    fn volume_in_circuit(&self, row: &Row) -> f64 {
+        let places = self.circuit.places();
+        let apart = row.contents.iter().skip(places.names.len());
+        row.contents[..places.in_circuit()].iter().chain(apart).map(|c| self.volume_of(c)).sum()
+    }
+
+    /// What came out, what went in, and where the level would stand.
+    fn write_end(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let sum = |masses: [f64; 5]| masses.iter().sum::<f64>();
+        let balance = self.ledger().balance();
+        let outside = [
+            ("drained or withdrawn", sum(balance.drained)),
+            ("in old filters", sum(balance.old_filter)),
+            ("on the floor", sum(balance.floor)),
+            ("poured", sum(balance.poured)),
+        ];
+        let told: Vec<String> =
+            outside.iter().filter(|(_, m)| *m > 0.0).map(|(what, m)| format!("{what} {m:.3} kg")).collect();
+        if !told.is_empty() {
+            writeln!(f, "by mass: {}", told.join(", "))?;
+        }
+        let (drained, max) = (self.drained_back_m3 * 1e3, self.at_max_m3 * 1e3);
+        writeln!(
+            f,
+            "drained back, filter full, in the reference condition: {drained:.3} L in the sump, {:+.3} L from MAX",
+            drained - max
+        )
+    }
+
+    /// Volume of each component of a place's contents at their own temperature (m3).
+    pub(super) fn volumes_of(&self, contents: &Contents) -> [f64; 5] {
+        Oil::of(self.oil).volumes(contents)
+    }
+
     /// Volume of a place's contents at their own temperature (m3).
     pub(super) fn volume_of(&self, contents: &Contents) -> f64 {
         Oil::of(self.oil).volume(contents)
-    }
-
-    fn volume(&self, row: &Row, place: usize) -> f64 {
-        self.volume_of(&row.contents[place])
     }
 }
 
@@ -235,6 +280,8 @@ struct Tape {
     readings: Vec<Reading>,
     oil: Laws,
     at_max_m3: f64,
+    elsewhere_m3: f64,
+    reference_c: f64,
     drained_back_m3: f64,
 }
 
@@ -245,6 +292,8 @@ impl Tape {
             readings: Vec::with_capacity(readings),
             oil,
             at_max_m3: 0.0,
+            elsewhere_m3: 0.0,
+            reference_c: 0.0,
             drained_back_m3: 0.0,
         }
     }
@@ -275,6 +324,8 @@ impl Tape {
             readings,
             oil: self.oil,
             at_max_m3: self.at_max_m3,
+            elsewhere_m3: self.elsewhere_m3,
+            reference_c: self.reference_c,
             drained_back_m3: self.drained_back_m3,
         }
     }
@@ -283,6 +334,8 @@ impl Tape {
 impl Recorder for Tape {
     fn start(&mut self, view: &View<'_>) {
         self.at_max_m3 = view.volume_at_max();
+        self.elsewhere_m3 = view.volume_elsewhere();
+        self.reference_c = view.reference_c();
         self.push(None, view);
     }
 

@@ -119,6 +119,16 @@ impl<'a> View<'a> {
         volume_below(self.scale(), self.stance, height)
     }
 
+    /// Volumes below MIN and MAX in the reference attitude (m3).
+    pub fn volumes_at_marks(&self) -> [f64; 2] {
+        let l = self.program.circuit.layout();
+        let stance = &self.program.stances[0];
+        let scale = l.volume_scale_at(self.inputs, self.inputs[l.reference_temperature]);
+        let below =
+            |mark: usize| volume_below(scale, stance, stance.stick.height_at(self.inputs[mark]) - self.inputs[l.datum]);
+        [l.stick.min, l.stick.max].map(below)
+    }
+
     /// Volume of everything in the circuit, each place at its own temperature (m3).
     pub fn volume_in_circuit(&self) -> f64 {
         (1..self.program.places.in_circuit()).map(|place| self.volume(place)).sum::<f64>() + self.volume_sump()
@@ -149,6 +159,16 @@ impl<'a> View<'a> {
             }
         }
         self.oil.volume(&all) - self.elsewhere()
+    }
+
+    /// What filter and stores hold in the reference condition, after its wait, with the circuit's own filter (m3).
+    pub fn volume_elsewhere(&self) -> f64 {
+        self.reference.elsewhere
+    }
+
+    /// Temperature of the reference condition (°C).
+    pub fn reference_c(&self) -> f64 {
+        self.inputs[self.program.circuit.layout().reference_temperature]
     }
 
     /// What filter and stores hold in the reference condition, the filter being the one now fitted (m3).

@@ -211,9 +211,9 @@ TABLE = [
             "key": "service",
             "line": 10,
             "nearest": "service_with_filter",
-            "accepted": "service_with_filter, service_without_filter, dry, span",
+            "accepted": "service_with_filter, service_without_filter, dry, residue, span",
         },
-        "line 10: unknown key `service` in book; did you mean `service_with_filter`?; accepted here: service_with_filter, service_without_filter, dry, span",
+        "line 10: unknown key `service` in book; did you mean `service_with_filter`?; accepted here: service_with_filter, service_without_filter, dry, residue, span",
     ),
     (
         read((SHAPE, '[sump.stl]\nfile = "pan.stl"\nunits = "mm"')),
@@ -480,6 +480,34 @@ TABLE = [
         "dipstick.path_mm must be finite: it is [[0, 0, 5], [0, 0, nan]]",
     ),
     (
+        lambda: box((PATH, "path_mm = [[-140, 0, 5], [-140, 0, 60]]")).marks_at(fm.Attitude(nose_up_deg=8.0)),
+        fm.CircuitError,
+        "circuit.off_blade",
+        {"what": "MAX", "volume_l": 3.3, "side": "above the top", "nose_up_deg": 8.0, "right_down_deg": 0.0},
+        "MAX: 3.300 L stands above the top of the blade at 8 deg nose-up, 0 deg right-down; a longer dipstick.path_mm is wanted",
+    ),
+    (
+        lambda: box().pressure_delay(),
+        fm.CircuitError,
+        "circuit.part_missing",
+        {"part": "pump", "circuit": "box"},
+        "circuit `box` has no [pump]; state it in the circuit",
+    ),
+    (
+        sheet(service_with_filter_l=7.4, stores=["turbo"]),
+        fm.CircuitError,
+        "circuit.unknown_store_kind",
+        {"name": "turbo", "accepted": "galleries, head, cooler, lines, crankcase"},
+        "no kind of store `turbo`; there are: galleries, head, cooler, lines, crankcase",
+    ),
+    (
+        lambda: fm.simulate(box(), []).residue(7),
+        fm.ServiceError,
+        "service.no_such_row",
+        {"row": 7, "rows": 1},
+        "no row 7; the timeline has rows 0 to 0",
+    ),
+    (
         sheet(service_with_filter_l=5.0, service_without_filter_l=5.4),
         fm.CircuitError,
         "circuit.book_contradicts",
@@ -490,8 +518,8 @@ TABLE = [
         sheet(service_with_filter_l=5.4, service_without_filter_l=5.0, span_l=9.0),
         fm.CircuitError,
         "circuit.book_contradicts",
-        {"message": "span = 9 L is not less than the 5.486 L held at MAX"},
-        "book: span = 9 L is not less than the 5.486 L held at MAX",
+        {"message": "span = 9 L is not less than the 5.534066 L held at MAX"},
+        "book: span = 9 L is not less than the 5.534066 L held at MAX",
     ),
     (
         read(

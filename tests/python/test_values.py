@@ -28,6 +28,8 @@ GUESSES = {"a": fm.Uncertain.t(1.0, 0.1, 4), "b": fm.Uncertain.normal(2.0, 1 / 3
 SPREAD = fm.propagate(lambda a, b: {"sum": a + b, "product": a * b}, GUESSES, draws=100)
 SETTLED = fm.propagate(lambda a, b: a - b, GUESSES, digits=1, method="sobol")
 
+CHANGE = [fm.Drain(minutes=10), fm.ChangeFilter(), fm.Pour(4.0), fm.Run(minutes=1)]
+
 PAN = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
 PLUG = fm.Plug(at_mm=(0.0, 0.0, 0.0), bore_mm=14.0)
 TEN_W = fm.Fluid.oil(grade="10W-40")
@@ -174,6 +176,15 @@ EXAMPLES = {
     "FirstOrder": [SPREAD.result("product").first_order],
     "Sensitivity": [fm.sensitivity(lambda a, b: a * b, GUESSES, draws=64, correlations={("a", "b"): 0.5})],
     "Tornado": [fm.tornado(lambda a, b: a * b, GUESSES)],
+    "Assessment": [
+        fm.assess(SET, SERVICE, draws=50, seed=2, surge_deg=1.0),
+        LINE.assess(hot_temperature_c=80, attitude=LEANING),
+    ],
+    "LitreScale": [SET.litre_scale(step_l=0.1), SET.litre_scale(step_l=0.3, from_mark="MIN", attitude=LEANING)],
+    "OldOil": [fm.old_oil(SET, CHANGE, changes=2)],
+    "PressureDelay": [SET.pressure_delay(), SET.pressure_delay(primed_l="0.2(1) L", empty_galleries_l=0.1)],
+    "Reconciliation": [fm.reconcile(SET, draws=50), fm.reconcile(SHEET, minutes=5, temperature_c=20, draws=50)],
+    "Residue": [LINE.residue(), LINE.residue(0)],
     "Sump": [
         fm.Sump.tapered(floor_mm=(260.0, 150.0), top_mm=(300.0, 200.0), height_mm=90.1),
         fm.Sump.from_mesh(

@@ -1,0 +1,221 @@
+//! What a state means: level against the marks, gap to the crank's path, depth of the pickup.
+
+use super::event::Action;
+use super::program::Program;
+use super::state::{COOLANT, FUEL, WATER};
+use super::view::View;
+use crate::Error;
+use crate::circuit::spec::FuelSpec;
+use crate::geometry::Attitude;
+
+/// Band of the true level, drained back, in the reference condition, in spans (0 MIN, 1 MAX). Common practice, no source.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum Band {
+    /// Below MIN.
+    BelowMin,
+    /// At MIN, up to 0.1 span above it, which is within reading error.
+    AtMin,
+    /// Between the marks.
+    Between,
+    /// Above MAX by up to 0.1 span, which is within reading error.
+    AtMax,
+    /// Above MAX by 0.1 to 0.5 span.
+    Over,
+    /// Above MAX by more than 0.5 span.
+    FarOver,
+}
+
+impl Band {
+    /// Every band, from below.
+    pub const ALL: [Self; 6] = [Self::BelowMin, Self::AtMin, Self::Between, Self::AtMax, Self::Over, Self::FarOver];
+
+    /// The band of a level in spans.
+    pub fn of(spans: f64) -> Self {
+        match spans {
+            s if s < 0.0 => Self::BelowMin,
+            s if s <= 0.1 => Self::AtMin,
+            s if s <= 1.0 => Self::Between,
+            s if s <= 1.1 => Self::AtMax,
+            s if s <= 1.5 => Self::Over,
+            _ => Self::FarOver,
+        }
+    }
+
+    /// Its name.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::BelowMin => "below MIN",
+            Self::AtMin => "at MIN",
+            Self::Between => "between the marks",
+            Self::AtMax => "at MAX, within reading error",
+            Self::Over => "over MAX",
+            Self::FarOver => "far over MAX",
+        }
+    }
+
+    /// What the trade does about it. Common practice, no source.
+    pub fn practice(self) -> &'static str {
+        match self {
+            Self::BelowMin => "do not run until topped up",
+            Self::AtMin => "add oil",
+            Self::Between => "serviceable",
+            Self::AtMax => "within reading error of MAX",
+            Self::Over => "correct soon: withdraw and weigh",
+            Self::FarOver => "withdraw before anything else; do not start while the gap to the crank is unknown",
+        }
+    }
+}
+
+/// Share of fuel in the oil, by mass, above which the oil counts as diluted (published limits: 2.4 % petrol, 3.4 % diesel).
+pub(crate) fn dilution_limit(fuel: FuelSpec) -> f64 {
+    match fuel {
+        FuelSpec::Petrol => 0.024,
+        FuelSpec::Diesel => 0.034,
+    }
+}
+
+/// What is looked at besides the level, prepared for a program: where, and which stances it needs.
+#[derive(Debug, Clone)]
+pub(crate) struct Watch {
+    hot_c: f64,
+    /// Stance of the static hot level and the lowest height of the crank's path along *up* (m).
+    crank: Option<(usize, f64)>,
+    /// For every event that runs the engine: stances (its own and those of a surge) and height of the pickup along *up* there (m).
+    runs: Vec<(usize, Vec<(usize, f64)>)>,
+}
+
+impl Watch {
+    /// Prepares what to look at; `attitude` is that of the static hot level, `surge_deg` a tilt in four directions on top of every run's own
+    /// attitude.
+    pub(crate) fn prepare(
+        program: &mut Program,
+        actions: &[&Action],
+        hot_c: f64,
+        attitude: Option<Attitude>,
+        surge_deg: f64,
+    ) -> Result<Self, Error> {
+        let circuit = program.circuit.clone();
+        let crank = match &circuit.spec().crank {
+            Some(crank) => {
+                let stance = program.stance_at(attitude.unwrap_or(circuit.reference_attitude()))?;
+                let heights = crank.path_mm.iter().map(|p| program.height_of(stance, *p));
+                Some((stance, heights.fold(f64::INFINITY, f64::min)))
+            }
+            None => None,
+        };
+        let mut runs = Vec::new();
+        if let Some(pickup) = &circuit.spec().pickup {
+            for (event, _) in actions.iter().enumerate().filter(|(_, a)| matches!(a, Action::Run { .. })) {
+                let own = program.attitude_of(event);
+                let mut at = Vec::with_capacity(5);
+                for attitude in surges(own, surge_deg)? {
+                    let stance = program.stance_at(attitude)?;
+                    at.push((stance, program.height_of(stance, pickup.at_mm)));
+                }
+                runs.push((event, at));
+            }
+        }
+        Ok(Self { hot_c, crank, runs })
+    }
+
+    /// Whether the circuit states a crank path.
+    pub(crate) fn knows_crank(&self) -> bool {
+        self.crank.is_some()
+    }
+
+    /// Whether the engine runs and the circuit states a pickup.
+    pub(crate) fn knows_pickup(&self) -> bool {
+        !self.runs.is_empty()
+    }
+
+    /// After an event: the least depth of the pickup under the surface over the surges, less the margin it wants (m).
+    pub(crate) fn pickup_spare(&self, event: usize, view: &View<'_>) -> Option<f64> {
+        let (_, at) = self.runs.iter().find(|(run, _)| *run == event)?;
+        let margin = view.pickup_margin();
+        let held = view.volume_sump();
+        let depth = |(stance, pickup): &(usize, f64)| view.surface_at(held, *stance) - pickup - margin;
+        Some(at.iter().map(depth).fold(f64::INFINITY, f64::min))
+    }
+
+    /// At the end: what the state means.
+    pub(crate) fn end(&self, view: &View<'_>) -> Seen {
+        let hot = view.drained_back_at(self.hot_c);
+        Seen {
+            spans: view.spans(),
+            over_max: view.over_max(),
+            crank_gap: self.crank.map(|(stance, lowest)| lowest - view.surface_at(hot, stance)),
+            foreign: view.foreign_shares(),
+        }
+    }
+}
+
+/// The end of one run of the program.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Seen {
+    /// True level, drained back, in the reference condition, 0 at MIN, 1 at MAX.
+    pub spans: f64,
+    pub over_max: bool,
+    /// From the static hot surface up to the crank's path (m); below zero it reaches it.
+    pub crank_gap: Option<f64>,
+    /// Shares of fuel and of coolant with water in all that is in the circuit, by mass.
+    pub foreign: [f64; 2],
+}
+
+/// An attitude and the four that a surge makes of it.
+fn surges(own: Attitude, surge_deg: f64) -> Result<Vec<Attitude>, Error> {
+    let mut all = vec![own];
+    if surge_deg > 0.0 {
+        for (p, r) in [(surge_deg, 0.0), (-surge_deg, 0.0), (0.0, surge_deg), (0.0, -surge_deg)] {
+            all.push(own.on_ground(Attitude::from_degrees(p, r)?)?);
+        }
+    }
+    Ok(all)
+}
+
+impl View<'_> {
+    /// True level of the sump, drained back, filter full, in the reference condition, as the stick would show it: 0 at MIN, 1 at MAX. By
+    /// heights along *up*, so that it goes on where the blade ends.
+    pub(crate) fn spans(&self) -> f64 {
+        let l = self.program.circuit.layout().stick;
+        let stick = &self.program.stances[0].stick;
+        let [min, max] = [l.min, l.max].map(|mark| stick.height_at(self.inputs[mark]));
+        (self.surface_at(self.drained_back(), 0) - min) / (max - min)
+    }
+
+    /// Height along *up* of the free surface of a volume in the sump at one of the program's stances (m).
+    pub(crate) fn surface_at(&self, volume: f64, stance: usize) -> f64 {
+        let l = self.program.circuit.layout();
+        let curve = &self.program.stances[stance].curve;
+        let scale = l.volume_scale_at(self.inputs, self.inputs[l.reference_temperature]);
+        curve.datum_si() + curve.level_at(volume / scale) + self.inputs[l.datum]
+    }
+
+    /// Depth that the pickup wants (m).
+    fn pickup_margin(&self) -> f64 {
+        self.program.circuit.layout().pickup_margin.map_or(0.0, |ix| self.inputs[ix])
+    }
+
+    /// Shares of fuel and of coolant with water in all that is in the circuit, by mass.
+    fn foreign_shares(&self) -> [f64; 2] {
+        let inside = &self.contents[..self.program.places.in_circuit()];
+        let apart = self.apart();
+        let sum = |c: usize| inside.iter().map(|p| p.mass[c]).sum::<f64>() + apart.mass[c];
+        let total = inside.iter().map(super::state::Contents::total).sum::<f64>() + apart.total();
+        if total > 0.0 { [sum(FUEL) / total, (sum(COOLANT) + sum(WATER)) / total] } else { [0.0; 2] }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The bands above MAX in spans: 0 to 0.1, 0.1 to 0.5, over 0.5 (common practice, no source).
+    #[test]
+    fn bands_meet_at_the_marks() {
+        let bands = [-1e-9, 0.0, 0.1, 0.11, 1.0, 1.000001, 1.1, 1.11, 1.5, 1.51].map(Band::of);
+        use Band::{AtMax, AtMin, BelowMin, Between, FarOver, Over};
+        assert_eq!(bands, [BelowMin, AtMin, AtMin, Between, Between, AtMax, AtMax, Over, Over, FarOver]);
+        assert!(Band::ALL.iter().all(|b| !b.name().is_empty() && !b.practice().is_empty()));
+    }
+}

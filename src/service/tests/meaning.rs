@@ -1,0 +1,108 @@
+//! What a state means: residue, old oil, balance, scale, assessment; by hand on the box.
+
+use approx::assert_relative_eq;
+
+use super::super::{Action, Event, Part, changes_below, old_oil, simulate};
+use super::{carry_out, full, plain, pour, rest, run};
+use crate::circuit::{Circuit, Mark};
+use crate::estimate::{AssessOptions, ReconcileOptions, Verdict, assess, assess_line, reconcile};
+use crate::geometry::Attitude;
+use crate::uom::si::f64::{Length, Volume};
+use crate::uom::si::length::millimeter;
+use crate::uom::si::volume::liter;
+
+const LITRE: f64 = 1e-3;
+
+fn drain(text: &str) -> Event {
+    Action::Drain { plug: None, duration: super::time(text), temperature: None }.into()
+}
+
+/// Heel 0.2 L of 0.2 + 4 L, all mixed by the run.
+#[test]
+fn residue_and_old_oil() {
+    let circuit = plain("[book]\ndry = \"5 L\"\nservice_without_filter = \"4.2 L\"");
+    let events = [drain("10 min"), pour(4.0), run("1 min", 20.0)];
+    let left = carry_out(&circuit, &events).residue(None).unwrap();
+    assert_eq!(left.row, 1);
+    assert_relative_eq!(left.volume_reference(), 0.2 * LITRE, max_relative = 1e-12);
+    assert_relative_eq!(left.nominal.by_book.unwrap(), 0.8 * LITRE, max_relative = 1e-9);
+    // V_MAX 4.5 L less service capacity.
+    assert_relative_eq!(left.nominal.by_geometry.unwrap(), 0.3 * LITRE, max_relative = 1e-9);
+    assert_relative_eq!(left.beyond_nominal().unwrap(), -0.6 * LITRE, max_relative = 1e-9);
+    let rows = old_oil(&circuit, &events, 3).unwrap();
+    for row in &rows {
+        let n = i32::try_from(row.change).unwrap();
+        assert_relative_eq!(row.original, (0.2_f64 / 4.2).powi(n), max_relative = 1e-9);
+        assert_relative_eq!(row.previous, 0.2 / 4.2, max_relative = 1e-9);
+    }
+    assert_eq!(changes_below(&rows, 0.01), Some(2));
+    assert!(old_oil(&circuit, &events, 0).is_err());
+    assert_eq!(
+        simulate(&circuit, &[]).unwrap().residue(Some(9)).unwrap_err().to_string(),
+        "no row 9; the timeline has rows 0 to 0"
+    );
+}
+
+#[test]
+fn a_filter_that_stays_belongs_to_the_residue() {
+    let line = carry_out(&full("leaking"), &[drain("10 min"), rest("1 min")]);
+    let left = line.residue(None).unwrap();
+    assert!(
+        left.with_filter && left.part(Part::Kept) > 0.0 && left.part(Part::Film) > 0.0 && left.part(Part::Filter) > 0.0
+    );
+    let summed: f64 = left.places.iter().map(|p| p.mass).sum();
+    assert_relative_eq!(left.mass(), summed);
+    let balance = carry_out(&full("sound"), &[drain("10 min"), pour(1.0)]).ledger().balance();
+    assert!(balance.poured[1] > 0.8 && balance.drained[0] > 3.0 && balance.difference()[0] < 0.0);
+}
+
+/// 45 mL/mm, marks at 60 and 100 mm; at a pitch the surface turns about the box's middle, where the stick stands.
+#[test]
+fn scale_and_marks() {
+    let circuit = plain("");
+    let (step, pitched) = (Volume::new::<liter>(0.9), Attitude::from_degrees(5.0, 0.0).unwrap());
+    let lines = circuit.litre_scale(step, Mark::Min, Attitude::LEVEL).unwrap();
+    let min = lines.iter().find(|l| l.from_min.abs() < 1e-12).unwrap();
+    assert_relative_eq!(min.along, 0.060, max_relative = 1e-9);
+    assert_relative_eq!(lines[lines.len() - 1].along - lines[lines.len() - 2].along, 0.020, max_relative = 1e-9);
+    assert!(lines.iter().all(|l| (l.per_blade - 0.045).abs() < 1e-12));
+    let marks = circuit.marks_at(pitched).unwrap();
+    assert_relative_eq!(marks.max, 0.100, max_relative = 1e-9);
+    let at = Length::new::<millimeter>(80.0);
+    assert_relative_eq!(circuit.volume_from_max(at, pitched).unwrap().value, -0.9 * LITRE, max_relative = 1e-9);
+    assert!(circuit.volume_per_blade_at(Length::new::<millimeter>(201.0), pitched).is_err());
+}
+
+fn with_crank(z_mm: f64) -> Circuit {
+    plain(&format!("[crank]\npath_mm = [[-100.0, 0.0, {z_mm}], [100.0, 0.0, {z_mm}]]"))
+}
+
+/// The span is 1.8 L.
+#[test]
+fn bands_and_crank() {
+    let circuit = with_crank(130.0);
+    let options = AssessOptions::default();
+    let level = assess_line(&simulate(&circuit, &[pour(0.36)]).unwrap(), &options).unwrap();
+    assert_relative_eq!(level.spans().mean(), 1.2, max_relative = 1e-9);
+    assert_eq!(level.verdict(), Verdict::Correct);
+    let near = assess_line(&simulate(&with_crank(105.0), &[pour(0.36)]).unwrap(), &options).unwrap();
+    assert!(near.verdict() == Verdict::DoNotStart && near.crank_gap().unwrap().used_up == 1.0);
+    let unknown = assess_line(&simulate(&plain(""), &[pour(0.36)]).unwrap(), &options).unwrap();
+    assert!(unknown.crank_gap().is_none() && unknown.reasons().iter().any(|r| r.contains("unknown")));
+    let mut few = options;
+    few.predict.draws = 64;
+    let drawn = assess(&circuit, &[pour(0.36)], &few).unwrap();
+    assert_relative_eq!(drawn.spans().mean(), 1.2, max_relative = 1e-9);
+}
+
+/// By hand: 4.5 L at MAX, 0.2 L heel.
+#[test]
+fn reconciled() {
+    let circuit = plain("[book]\nservice_without_filter = \"4.4 L\"");
+    let mut options = ReconcileOptions { temperature: None, ..ReconcileOptions::default() };
+    options.predict.draws = 32;
+    let found = reconcile(&circuit, &options).unwrap();
+    assert_relative_eq!(found.figures()[1].gap().unwrap(), -0.1 * LITRE, max_relative = 1e-6);
+    let heel = found.closings().iter().find(|c| c.path == "plugs.main.heel").unwrap();
+    assert!(heel.possible && (heel.needed - 0.1 * LITRE).abs() < 1e-8);
+}
