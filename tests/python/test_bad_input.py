@@ -20,8 +20,19 @@ NAN = float("nan")
 VOLUMES = (
     "L, mL, US qt, US gal, US pt, US fl oz, imp qt, imp gal, imp pt, imp fl oz, dL, cL, uL, m3, dm3, cm3, mm3, in3"
 )
-TOP = "format, name, note, sump, geometry, dipstick, plugs, filter, stores, fluid, book, reference, instruments"
-STORE = "kept, running, film, pool_time, inertia_time, film_time"
+TOP = (
+    "format, name, note, sump, geometry, dipstick, plugs, filter, stores, filler, sticks, cooling, crank, pickup, pump, "
+    "fluid, book, reference, judgement, instruments"
+)
+STORE = "kind, kept, running, film, pool_time, inertia_time, film_time, opens_at"
+STICK = "path_mm, min, max, scatter, seat_offset, meniscus, smear, faces, tube_pressure"
+PLUG_KEYS = "at_mm, bore, boss, axis, heel, lip"
+FILTER_KEYS = "net_volume, can, valve, orientation, drains, drain_time, spill"
+FLUID_KEYS = "grade, density_15c, kv40, kv100, fuel"
+EVENTS = (
+    "open_plug, close_plug, remove_filter, fit_filter, drain, change_filter, pour, withdraw, run, rest, tilt, leak, use, "
+    "ingress, stop, wipe, read"
+)
 PATH = "path_mm = [[0, 0, 5], [0, 0, 105]]"
 SHAPE = '[sump.box]\nlength = "300 mm"\nwidth = "200 mm"\nheight = "100 mm"'
 CORNERS = [(x, y, z) for z in (0, 100) for y in (0, 200) for x in (0, 300)]
@@ -124,23 +135,23 @@ TABLE = [
             "key": "mx",
             "line": 10,
             "nearest": "",
-            "accepted": "path_mm, min, max, scatter, seat_offset",
+            "accepted": STICK,
         },
-        "line 10: unknown key `mx` in dipstick; accepted here: path_mm, min, max, scatter, seat_offset",
+        "line 10: unknown key `mx` in dipstick; accepted here: " + STICK,
     ),
     (
         key("[plugs.main]", 'boar = "12 mm"'),
         fm.CircuitError,
         "circuit.unknown_key",
-        {"path": "plugs.main", "key": "boar", "line": 15, "nearest": "bore", "accepted": "at_mm, bore, heel"},
-        "line 15: unknown key `boar` in plugs.main; did you mean `bore`?; accepted here: at_mm, bore, heel",
+        {"path": "plugs.main", "key": "boar", "line": 15, "nearest": "bore", "accepted": PLUG_KEYS},
+        "line 15: unknown key `boar` in plugs.main; did you mean `bore`?; accepted here: " + PLUG_KEYS,
     ),
     (
         key("[filter]", 'net_vol = "0.4 L"'),
         fm.CircuitError,
         "circuit.unknown_key",
-        {"path": "filter", "key": "net_vol", "line": 20, "nearest": "net_volume", "accepted": "net_volume"},
-        "line 20: unknown key `net_vol` in filter; did you mean `net_volume`?; accepted here: net_volume",
+        {"path": "filter", "key": "net_vol", "line": 20, "nearest": "net_volume", "accepted": FILTER_KEYS},
+        "line 20: unknown key `net_vol` in filter; did you mean `net_volume`?; accepted here: " + FILTER_KEYS,
     ),
     (
         key("[stores.head]", 'pool = "20 s"'),
@@ -153,8 +164,8 @@ TABLE = [
         key("[fluid]", 'kv50 = "60 mm2/s"'),
         fm.CircuitError,
         "circuit.unknown_key",
-        {"path": "fluid", "key": "kv50", "line": 26, "nearest": "kv40", "accepted": "grade, density_15c, kv40, kv100"},
-        "line 26: unknown key `kv50` in fluid; did you mean `kv40`?; accepted here: grade, density_15c, kv40, kv100",
+        {"path": "fluid", "key": "kv50", "line": 26, "nearest": "kv40", "accepted": FLUID_KEYS},
+        "line 26: unknown key `kv50` in fluid; did you mean `kv40`?; accepted here: " + FLUID_KEYS,
     ),
     (
         key("[reference]", 'temp = "20 degC"'),
@@ -231,9 +242,9 @@ TABLE = [
             "key": "por",
             "line": 1,
             "nearest": "pour",
-            "accepted": "open_plug, close_plug, remove_filter, fit_filter, drain, change_filter, pour, withdraw, run, rest, tilt, read",
+            "accepted": EVENTS,
         },
-        "line 1: unknown key `por` in do; did you mean `pour`?; accepted here: open_plug, close_plug, remove_filter, fit_filter, drain, change_filter, pour, withdraw, run, rest, tilt, read",
+        "line 1: unknown key `por` in do; did you mean `pour`?; accepted here: " + EVENTS,
     ),
     (
         lambda: fm.State("{}"),
@@ -444,8 +455,8 @@ TABLE = [
         lambda: fm.Circuit.demo("bus"),
         fm.CircuitError,
         "circuit.unknown_demo",
-        {"name": "bus", "accepted": "shuttle-bus, deck-generator"},
-        "no demo circuit `bus`; there are: shuttle-bus, deck-generator",
+        {"name": "bus", "accepted": "shuttle-bus, deck-generator, harbour-launch, winch-gearbox"},
+        "no demo circuit `bus`; there are: shuttle-bus, deck-generator, harbour-launch, winch-gearbox",
     ),
     (
         lambda: box().replace({"filter.net_volum": "0.3 L"}),
@@ -542,8 +553,8 @@ TABLE = [
         serve(fm.Drain(minutes=10), fm.OpenPlug(), fm.Drain(minutes=1)),
         fm.ServiceError,
         "service.impossible",
-        {"event": 2, "action": "Drain", "reason": "a plug is open already; ClosePlug first"},
-        "events[2] Drain: a plug is open already; ClosePlug first",
+        {"event": 2, "action": "Drain", "reason": "this plug is open already; ClosePlug first"},
+        "events[2] Drain: this plug is open already; ClosePlug first",
     ),
     (
         serve(fm.OpenPlug(), fm.Run(minutes=1)),
@@ -591,8 +602,8 @@ TABLE = [
         serve(fm.OpenPlug("main"), fm.ClosePlug("side"), on=[SIDE]),
         fm.ServiceError,
         "service.impossible",
-        {"event": 1, "action": "ClosePlug", "reason": "another plug is the open one"},
-        "events[1] ClosePlug: another plug is the open one",
+        {"event": 1, "action": "ClosePlug", "reason": "that plug is not open"},
+        "events[1] ClosePlug: that plug is not open",
     ),
     (
         serve(DRAIN, on=[NO_PLUG]),
