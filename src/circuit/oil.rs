@@ -134,7 +134,13 @@ mod tests {
     use crate::fluid::{Fluid, grades};
 
     fn of(grade: &str) -> FluidSpec {
-        FluidSpec { grade: Some(grade.into()), density_15c: None, kv40: None, kv100: None }
+        FluidSpec {
+            grade: Some(grade.into()),
+            density_15c: None,
+            kv40: None,
+            kv100: None,
+            fuel: crate::circuit::spec::FuelSpec::default(),
+        }
     }
 
     /// For every grade the nominal inputs are the middle oil, and limits and standard uncertainties those of the grade.

@@ -5,6 +5,7 @@ use super::program::Program;
 use super::state::{COOLANT, FUEL, WATER};
 use super::view::View;
 use crate::Error;
+use crate::circuit::SUMP;
 use crate::circuit::spec::FuelSpec;
 use crate::geometry::Attitude;
 
@@ -134,7 +135,8 @@ impl Watch {
         let (_, at) = self.runs.iter().find(|(run, _)| *run == event)?;
         let margin = view.pickup_margin();
         let held = view.volume_sump();
-        let depth = |(stance, pickup): &(usize, f64)| view.surface_at(held, *stance) - pickup - margin;
+        let t = view.contents()[SUMP].temperature_c;
+        let depth = |(stance, pickup): &(usize, f64)| view.surface_at(held, *stance, t) - pickup - margin;
         Some(at.iter().map(depth).fold(f64::INFINITY, f64::min))
     }
 
@@ -144,7 +146,7 @@ impl Watch {
         Seen {
             spans: view.spans(),
             over_max: view.over_max(),
-            crank_gap: self.crank.map(|(stance, lowest)| lowest - view.surface_at(hot, stance)),
+            crank_gap: self.crank.map(|(stance, lowest)| lowest - view.surface_at(hot, stance, self.hot_c)),
             foreign: view.foreign_shares(),
         }
     }
@@ -180,14 +182,14 @@ impl View<'_> {
         let l = self.program.circuit.layout().stick;
         let stick = &self.program.stances[0].stick;
         let [min, max] = [l.min, l.max].map(|mark| stick.height_at(self.inputs[mark]));
-        (self.surface_at(self.drained_back(), 0) - min) / (max - min)
+        (self.surface_at(self.drained_back(), 0, self.reference_c()) - min) / (max - min)
     }
 
-    /// Height along *up* of the free surface of a volume in the sump at one of the program's stances (m).
-    pub(crate) fn surface_at(&self, volume: f64, stance: usize) -> f64 {
+    /// Height along *up* of the free surface of a volume in the sump at one of the program's stances, the sump being at a temperature (m).
+    fn surface_at(&self, volume: f64, stance: usize, temperature_c: f64) -> f64 {
         let l = self.program.circuit.layout();
         let curve = &self.program.stances[stance].curve;
-        let scale = l.volume_scale_at(self.inputs, self.inputs[l.reference_temperature]);
+        let scale = l.volume_scale_at(self.inputs, temperature_c);
         curve.datum_si() + curve.level_at(volume / scale) + self.inputs[l.datum]
     }
 

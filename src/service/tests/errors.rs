@@ -2,7 +2,6 @@
 
 use super::super::{Action, HowRead, Program, simulate, simulate_from};
 use super::{carry_out, open, plain, rest};
-use crate::error::Coded;
 
 fn refused(action: Action) -> String {
     simulate(&plain(""), &[action.into()]).unwrap_err().to_string()
