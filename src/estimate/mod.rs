@@ -12,6 +12,7 @@ mod options;
 mod plan;
 mod predict;
 mod propagate;
+mod sampler;
 mod sensitivity;
 mod sort;
 mod summary;
