@@ -172,8 +172,8 @@ def tilted(
         _heel(panel, drawing, None)
         draw_outline(panel, drawing)
         draw_stick(panel, drawing)
-        for text, *at in _plugs(panel, drawing):
-            tag(panel, *at, f"{text}   ", ha="right", bbox=None)
+        for text, x, z in _plugs(panel, drawing):
+            tag(panel, x, z, f"{text}   ", ha="right", bbox=None)
         panel.set_title(f"{_parts.stands(attitude)}: {volume_l:.2f} L\nreads {drawing.reads(level):.1f} mm", loc="left")
         panel.set_xlabel(f"along the ground, {_AHEAD[along]} [mm]")
         panel.set_ylabel("" if number else panel.get_ylabel())
