@@ -14,8 +14,8 @@ from matplotlib import pyplot  # noqa: E402
 from matplotlib.text import Text  # noqa: E402
 from pictures import PICTURES, drawn  # noqa: E402
 
-# Baselines are of the matplotlib that requirements-dev.txt pins for the newest Python; others set text differently, by a
-# pixel here and there, so there the picture is drawn and looked through but not compared.
+# Baselines are of the matplotlib that requirements-dev.txt pins for the newest Python; others set text differently, by
+# a pixel here and there, so there the picture is drawn and looked through but not compared.
 COMPARED = matplotlib.__version__.startswith("3.11.")
 compared = (
     pytest.mark.mpl_image_compare(baseline_dir="baseline", savefig_kwargs={"dpi": 60}, tolerance=3)
