@@ -6,14 +6,29 @@ the standard library is imported when it is first shown.
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from fillmark import _html
-from fillmark._core import Circuit, Ledger, Plan, Prediction, Timeline
+from fillmark._core import (
+    Basins,
+    Circuit,
+    DrainCurve,
+    HeelMap,
+    Ledger,
+    Plan,
+    Pools,
+    Prediction,
+    Sensitivity,
+    State,
+    Timeline,
+    Tornado,
+)
 
-__all__ = ["circuit_html", "circuit_svg", "ledger_html", "plan_html", "prediction_html", "timeline_html"]
+__all__ = ["circuit_html", "circuit_svg", "ledger_html", "plan_html", "prediction_html", "table_html", "timeline_html"]
 
 _MOST_ROWS = 40
+_LEAST_L = 1e-4
 
 
 def circuit_html(circuit: Circuit) -> str:
@@ -57,7 +72,7 @@ def timeline_html(line: Timeline) -> str:
     """Show a service row by row, with its readings."""
     columns = line.columns()
     names = ("event", "label", "level_mm", "sump_l", "mm", "fraction")
-    rows, left_out = _html.rows_of(columns, names, _MOST_ROWS)
+    rows, left_out = _html.rows_of(columns, names, _MOST_ROWS, {"level_mm": 1, "sump_l": 3, "mm": 1, "fraction": 2})
     head = ("event", "label", "level [mm]", "in the sump [L]", "reading [mm]", "of the span")
     over = line.v_drained_l - line.v_max_l
     side = "over" if over > 0.0 else "under"
@@ -68,21 +83,31 @@ def timeline_html(line: Timeline) -> str:
 
 
 def ledger_html(ledger: Ledger) -> str:
-    """Show the ledger: what every place holds after every event, places that hold nothing left out."""
+    """Show the ledger: what every place holds after every event."""
     columns = ledger.columns()
-    held = columns["volume_l"] > 0.0
+    held = columns["volume_l"] >= _LEAST_L
     columns = {name: column[held] for name, column in columns.items()}
     oils = [n for n in columns if n.endswith("_kg") and bool((columns[n] > 0.0).any())]
     names = ("row", "event", "place", *oils, "temperature_c", "volume_l", "volume_15c_l")
-    rows, left_out = _html.rows_of(columns, names, _MOST_ROWS)
+    decimals = {**dict.fromkeys(oils, 4), "temperature_c": 1, "volume_l": 4, "volume_15c_l": 4}
+    rows, left_out = _html.rows_of(columns, names, _MOST_ROWS, decimals)
     head = [_with_unit(name) for name in names]
     body = _html.table(head, rows, ("event", "place"))
-    said = f"relative imbalance {ledger.imbalance:.1e}; places that hold nothing are not shown"
+    said = f"relative imbalance {ledger.imbalance:.1e}; places that hold less than 0.1 mL are not shown"
     return f"<div>{_html.caption('Ledger')}{body}{_left_out(left_out)}<div>{said}</div></div>"
 
 
 def _with_unit(name: str) -> str:
-    for ending, unit in (("_15c_l", "L at 15 °C"), ("_kg", "kg"), ("_c", "°C"), ("_l", "L"), ("_mm", "mm")):
+    endings = {
+        "_15c_l": "L at 15 °C",
+        "_kg": "kg",
+        "_c": "°C",
+        "_l": "L",
+        "_mm": "mm",
+        "_deg": "deg",
+        "_l_min": "L/min",
+    }
+    for ending, unit in endings.items():
         if name.endswith(ending):
             return f"{name.removesuffix(ending).replace('_', ' ')} [{unit}]"
     return name.replace("_", " ")
@@ -124,6 +149,17 @@ def _readings(readings: list[Any]) -> str:
     return _html.table(head, rows, ("reading",))
 
 
+def table_html(result: Any) -> str:  # noqa: ANN401 - anything with columns()
+    """Show any result with `columns()` as a table under the words of its class."""
+    columns = result.columns()
+    names = list(columns)
+    rows, left_out = _html.rows_of(columns, names, _MOST_ROWS)
+    text = [name for name in names if len(columns[name]) and isinstance(columns[name][0], str)]
+    title = re.sub(r"(?<=[a-z])(?=[A-Z])", " ", type(result).__name__).capitalize()
+    body = _html.table([_with_unit(name) for name in names], rows, [_with_unit(name) for name in text])
+    return f"<div>{_html.caption(title)}{body}{_left_out(left_out)}</div>"
+
+
 def _left_out(count: int) -> str:
     return f"<div>{count} rows in the middle are not shown; columns() has them all</div>" if count else ""
 
@@ -135,6 +171,10 @@ _FACES: tuple[tuple[Any, str, Any], ...] = (
     (Ledger, "_repr_html_", ledger_html),
     (Prediction, "_repr_html_", prediction_html),
     (Plan, "_repr_html_", plan_html),
+    *(
+        (owner, "_repr_html_", table_html)
+        for owner in (Basins, DrainCurve, HeelMap, Pools, Sensitivity, State, Tornado)
+    ),
 )
 
 

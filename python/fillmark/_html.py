@@ -37,11 +37,26 @@ def table(head: Sequence[str], rows: Iterable[Sequence[Any]], left: Sequence[str
     return f'<table style="border-collapse:collapse">{"".join(lines)}</table>'
 
 
-def rows_of(columns: Mapping[str, Any], names: Sequence[str], most: int) -> tuple[list[list[Any]], int]:
-    """Turn columns into rows, the first half and the last half of `most` of them; and say how many were left out."""
+def rows_of(
+    columns: Mapping[str, Any], names: Sequence[str], most: int, decimals: Mapping[str, int] | None = None
+) -> tuple[list[list[Any]], int]:
+    """Turn columns into rows, the first half and the last half of `most` of them; and say how many were left out.
+
+    Three dots stand where rows are left out. Columns named in `decimals` are written with so many.
+    """
     count = len(columns[names[0]])
     shown = list(range(count)) if count <= most else [*range(most // 2), *range(count - most // 2, count)]
-    return [[columns[name][i] for name in names] for i in shown], count - len(shown)
+    places = [(decimals or {}).get(name) for name in names]
+    rows = [[_fixed(columns[name][i], n) for name, n in zip(names, places, strict=True)] for i in shown]
+    if count > most:
+        rows.insert(most // 2, ["\N{VERTICAL ELLIPSIS}"] * len(names))
+    return rows, count - len(shown)
+
+
+def _fixed(value: Any, decimals: int | None) -> Any:  # noqa: ANN401
+    if decimals is None or value != value:
+        return value
+    return f"{value:.{decimals}f}".replace("-", "\N{MINUS SIGN}")
 
 
 def caption(text: str) -> str:

@@ -1,6 +1,7 @@
 //! Draws of the inputs, block by block: each row is the same whoever asks for it.
 
 use super::inputs::{Group, Inputs};
+use super::sampler::Sampler;
 use crate::numeric::{normal, sobol, streams};
 use crate::units::Distribution;
 
@@ -59,18 +60,28 @@ pub(super) enum Side {
 }
 
 /// Inputs with a seed and a kind of points.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone)]
 pub(super) struct Drawer<'a> {
-    pub(super) inputs: &'a Inputs,
-    pub(super) points: Points,
-    pub(super) seed: u64,
+    inputs: &'a Inputs,
+    points: Points,
+    seed: u64,
+    samplers: Vec<Sampler>,
 }
 
-impl Drawer<'_> {
+impl<'a> Drawer<'a> {
+    pub(super) fn new(inputs: &'a Inputs, points: Points, seed: u64) -> Self {
+        Self { inputs, points, seed, samplers: inputs.distributions().iter().map(Sampler::of).collect() }
+    }
+
     /// A block with every input at its nominal value; the exact ones stay there.
     pub(super) fn block(&self, rows: usize) -> Block {
         let nominals: Vec<f64> = self.inputs.distributions().iter().map(Distribution::nominal).collect();
         Block::of_constants(&nominals, rows)
+    }
+
+    /// The inputs it draws.
+    pub(super) fn inputs(&self) -> &'a Inputs {
+        self.inputs
     }
 
     /// Rows `first..` of every uncertain input.
@@ -82,11 +93,10 @@ impl Drawer<'_> {
 
     /// Rows `first..` of the inputs of a group.
     pub(super) fn draw_group(&self, group: &Group, side: Side, first: usize, block: &mut Block) {
-        let distributions = self.inputs.distributions();
         if let [input] = *group.members.as_slice() {
             let column = block.column_mut(input);
             self.uniform(input, side, first, column);
-            column.iter_mut().for_each(|u| *u = distributions[input].quantile(*u));
+            column.iter_mut().for_each(|u| *u = self.samplers[input].at_uniform(*u));
             return;
         }
         let size = group.members.len();
@@ -99,7 +109,7 @@ impl Drawer<'_> {
             let weights = &group.root[i * size..][..=i];
             for (row, out) in block.columns[*input].iter_mut().enumerate() {
                 let score = weights.iter().zip(&scores).map(|(w, z)| w * z[row]).sum();
-                *out = distributions[*input].at_score(score);
+                *out = self.samplers[*input].at_score(score);
             }
         }
     }

@@ -48,7 +48,7 @@ impl<'a> Work<'a> {
     /// Counts rows as done.
     pub(crate) fn finished(&self, rows: usize) {
         let done = self.done.fetch_add(rows, Ordering::Relaxed) + rows;
-        if let Some(progress) = self.progress {
+        if let Some(progress) = self.progress.filter(|_| !self.quiet) {
             progress(done, self.asked);
         }
     }

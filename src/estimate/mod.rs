@@ -14,6 +14,7 @@ mod plan;
 mod predict;
 mod propagate;
 mod reconcile;
+mod sampler;
 mod sensitivity;
 mod sort;
 mod summary;

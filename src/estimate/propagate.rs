@@ -79,7 +79,7 @@ pub(crate) fn collect<E: Evaluator>(
         Stopping::Draws(draws) => {
             let rows = if let Method::Sobol { scrambles } = options.method { draws / scrambles } else { draws };
             let work = Work::new(draws, options.stop, options.progress);
-            let drawer = Drawer { inputs, points: options.points(rows), seed: options.seed };
+            let drawer = Drawer::new(inputs, options.points(rows), options.seed);
             (rows_of(evaluator, &drawer, &work, 0, draws)?, rows, None)
         }
         Stopping::Digits { digits, most } => adaptive(evaluator, inputs, options, digits, most)?,
@@ -115,7 +115,7 @@ fn adaptive<E: Evaluator>(
     let least = batch_rows(options.coverage);
     let rows = if options.method == Method::PseudoRandom { least } else { least.next_power_of_two() };
     let work = Work::new(most, options.stop, options.progress);
-    let drawer = Drawer { inputs, points: options.points(rows), seed: options.seed };
+    let drawer = Drawer::new(inputs, options.points(rows), options.seed);
     let mut columns = rows_of(evaluator, &drawer, &work, 0, FEWEST * rows)?;
     let mut batches = vec![Batches::default(); columns.len()];
     for (batches, column) in batches.iter_mut().zip(&columns) {

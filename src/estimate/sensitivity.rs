@@ -122,7 +122,7 @@ pub(crate) fn sensitivity_by<E: Evaluator>(
     check(inputs, options).map_err(Error::from)?;
     let rows = options.draws * options.replicates;
     let points = super::PropagateOptions::default().method(options.method).points(options.draws);
-    let drawer = Drawer { inputs, points, seed: options.seed };
+    let drawer = Drawer::new(inputs, points, options.seed);
     let work = Work::new(rows * (inputs.grouped().len() + 2), options.stop, options.progress);
     let a = evaluated(evaluator, &drawer, &work, rows, |_| Side::A)?;
     let b = evaluated(evaluator, &drawer, &work, rows, |_| Side::B)?;
@@ -178,7 +178,7 @@ fn evaluated<E: Evaluator>(
 ) -> Result<Vec<Vec<f64>>, E::Error> {
     let mut out = vec![vec![0.0; rows]; evaluator.results().len()];
     let fill = |first: usize, block: &mut Block| {
-        drawer.inputs.grouped().iter().for_each(|group| drawer.draw_group(group, side(group), first, block));
+        drawer.inputs().grouped().iter().for_each(|group| drawer.draw_group(group, side(group), first, block));
     };
     evaluator.evaluate(work, &|rows| drawer.block(rows), &fill, &mut out)?;
     Ok(out)

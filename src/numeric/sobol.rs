@@ -112,7 +112,6 @@ mod tests {
     }
 
     /// `scipy.stats.qmc.Sobol(512, scramble=False)` of scipy 1.17.1: points 1 to 5 of some dimensions, and point 1000 of those.
-    /// A test in Python compares whole arrays.
     #[test]
     fn as_scipy() {
         for (dimension, expected) in CASES {
@@ -121,6 +120,24 @@ mod tests {
             fill(dimension, 1000, &mut found[5..]);
             assert_eq!(found, expected, "dimension {dimension}");
         }
+    }
+
+    /// Every digit of 4096 points in all 512 dimensions: the weighted sum of `scipy.stats.qmc.Sobol(512, scramble=False,
+    /// bits=32).random(4096) * 2**32`, modulo 2^64, was computed with NumPy.
+    #[test]
+    fn every_point_is_scipy_s() {
+        let mut sum = 0_u64;
+        for dimension in 0..512 {
+            let mut points = vec![0.0; 4096];
+            fill(dimension, 0, &mut points);
+            for (i, x) in points.iter().enumerate() {
+                #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // an integer below 2^32
+                let digits = (x * 2f64.powi(32)) as u64;
+                let weight = (512 * i as u64 + dimension as u64 + 1).wrapping_mul(0x9e37_79b9_7f4a_7c15);
+                sum = sum.wrapping_add(digits.wrapping_mul(weight));
+            }
+        }
+        assert_eq!(sum, 10_684_215_621_110_988_800);
     }
 
     #[test]

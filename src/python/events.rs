@@ -280,8 +280,9 @@ fn primed(given: Option<&Input<'_, Litre>>) -> PyResult<Value<Volume>> {
     given.map_or_else(|| Ok(Value::constant(0.0)), |p| p.value("primed_l"))
 }
 
-/// Takes a plug out, until `ClosePlug`: what stands above its heel leaves, at once where the circuit states the heel, else
-/// over the rests that follow, along the curve of outflow.
+/// Takes a plug out, until `ClosePlug`: what stands above its heel leaves.
+///
+/// At once where the circuit states the heel, else over the rests that follow, along the curve of outflow.
 ///
 /// Parameters
 /// ----------

@@ -45,6 +45,18 @@ SHOWN = {
 }
 
 
+PLUG = fm.Plug(at_mm=(100.0, 0.0, 0.0), bore_mm=12.0)
+INPUTS = {"a <b>": fm.Uncertain.rectangular(0.0, 1.0), "c": fm.Uncertain.rectangular(0.0, 4.0)}
+SHOWN |= {
+    "state": lambda: timeline().rows[-1].state,
+    "pools": lambda: fm.Pools.at_level(box().sump, level_mm=50.0),
+    "basins": lambda: box().sump.basins(),
+    "heel map": lambda: box().sump.heel_map(PLUG, nose_up_deg=[0.0, 2.0], right_down_deg=[0.0]),
+    "tornado": lambda: fm.tornado(lambda **x: x["a <b>"] + x["c"], INPUTS),
+    "sensitivity": lambda: fm.sensitivity(lambda **x: x["a <b>"] + x["c"], INPUTS, draws=64),
+}
+
+
 def said(html):
     return " ".join("".join(ElementTree.fromstring(html).itertext()).split())
 
@@ -57,7 +69,7 @@ def test_faces_are_well_formed_and_escaped(name):
     assert not [e for e in tree.iter() if e.tag.removeprefix(SVG) in ("script", "style", "link", "img", "iframe")]
     assert "http" not in html.replace("http://www.w3.org/2000/svg", "")
     assert "<script" not in html
-    if name not in ("ledger", "prediction"):
+    if name in ("circuit", "timeline", "plan"):
         assert NAME in said(html)
     for one in tree.iter():
         colours = [v for k, v in one.attrib.items() if k in ("fill", "stroke") and v.startswith("#")]
@@ -99,7 +111,7 @@ def test_a_stick_beside_the_sump_leaves_the_drawing_out():
 def test_a_timeline_shows_its_rows_and_how_it_ends():
     text = said(timeline()._repr_html_())
     reading = timeline().readings[0]
-    assert f"{reading.mm:.6g}" in text
+    assert f"{reading.mm:.1f}" in text
     assert "dip <1>" in text
     over = timeline().v_drained_l - timeline().v_max_l
     assert f"ends {abs(over):.2f} L {'over' if over > 0 else 'under'} MAX" in text
@@ -108,7 +120,7 @@ def test_a_timeline_shows_its_rows_and_how_it_ends():
 def test_a_long_timeline_says_what_it_leaves_out():
     long = fm.simulate(box(), [fm.Rest(minutes=1)] * 100)
     html = long._repr_html_()
-    assert html.count("<tr>") == 1 + 40
+    assert html.count("<tr>") == 1 + 40 + 1
     assert "61 rows in the middle are not shown" in html
 
 
@@ -122,6 +134,15 @@ def test_a_prediction_and_a_plan_show_their_numbers():
     text = said(found._repr_html_())
     assert f"{found.first_pour_l:.2f} L" in text
     assert all(caution in text for caution in found.cautions)
+
+
+def test_any_other_result_is_a_table_of_its_columns():
+    shown = SHOWN["heel map"]()
+    rows = [["".join(c.itertext()) for c in row] for row in ElementTree.fromstring(shown._repr_html_()).iter("tr")]
+    assert rows[0] == ["nose up [deg]", "right down [deg]", "heel [L]"]
+    assert [float(row[0]) for row in rows[1:]] == [0.0, 2.0]
+    assert [float(row[2]) for row in rows[1:]] == pytest.approx(shown.columns()["heel_l"], rel=1e-5)
+    assert said(shown._repr_html_()).startswith("Heel map")
 
 
 def test_cells_are_plain():
@@ -151,10 +172,8 @@ TABLES = {
     "grades": fm.grades,
     "pools": lambda: fm.Pools.at_level(box().sump, level_mm=50.0).columns(),
     "basins": lambda: box().sump.basins().columns(),
-    "heel map": lambda: box().sump.heel_map(
-        fm.Plug(at_mm=(100.0, 0.0, 0.0), bore_mm=12.0), nose_up_deg=[0.0, 2.0], right_down_deg=[0.0]
-    ).columns(),
-}  # fmt: skip
+    "heel map": lambda: SHOWN["heel map"]().columns(),
+}
 
 
 def same(column, other):

@@ -14,9 +14,14 @@ from matplotlib import pyplot  # noqa: E402
 from matplotlib.text import Text  # noqa: E402
 from pictures import PICTURES, drawn  # noqa: E402
 
-# Root mean square difference of two images. Other versions of matplotlib than the one the baselines are of set text a
-# little differently, by up to a pixel at 60 dpi.
-TOLERANCE = 3 if matplotlib.__version__.startswith("3.11.") else 20
+# Baselines are of the matplotlib that requirements-dev.txt pins for the newest Python; others set text differently, by
+# a pixel here and there, so there the picture is drawn and looked through but not compared.
+COMPARED = matplotlib.__version__.startswith("3.11.")
+compared = (
+    pytest.mark.mpl_image_compare(baseline_dir="baseline", savefig_kwargs={"dpi": 60}, tolerance=3)
+    if COMPARED
+    else lambda test: test
+)
 
 
 @pytest.fixture(autouse=True)
@@ -50,7 +55,7 @@ def all_axes(figure):
 
 # Rendered by Agg with the font that matplotlib brings; each was looked at before it was kept.
 @pytest.mark.parametrize("name", PICTURES)
-@pytest.mark.mpl_image_compare(baseline_dir="baseline", savefig_kwargs={"dpi": 60}, tolerance=TOLERANCE)
+@compared
 def test_picture(name):
     figure = drawn(name)
     assert figure.get_size_inches() == pytest.approx(figure.get_size_inches()[0] * np.array([1.0, 9.0 / 16.0]))
@@ -63,7 +68,7 @@ def test_picture(name):
         assert place.y1 <= figure.bbox.y1 + 1.0, said
     for (a, first), (b, second) in itertools.combinations(written, 2):
         assert not overlap(first, second), (a, b)
-    return figure
+    return figure if COMPARED else None
 
 
 def overlap(a, b):

@@ -19,6 +19,7 @@ from fillmark.plot._waterfall import steps  # noqa: E402
 from fillmark.plot._where import within  # noqa: E402
 from matplotlib import pyplot  # noqa: E402
 from matplotlib.patches import Rectangle  # noqa: E402
+from matplotlib.text import Text  # noqa: E402
 from pictures import CAUSES, DONE, THEN, generator, line, pools, two_wells, wells_circuit  # noqa: E402
 
 ML_PER_MM = 60.0  # of the box: 300 mm by 200 mm, an upright blade
@@ -349,14 +350,25 @@ def test_level_and_tilted_hold_the_same_liquid():
 
 def test_the_crank_path_is_drawn_as_its_points_bound_it():
     ends = [(-100.0, 0.0, 80.0), (100.0, 0.0, 80.0)]
-    (straight,) = patches(plot.section(box(), crank_path_mm=ends), "crank path")
-    assert np.unique(straight.get_path().vertices, axis=0) == pytest.approx(np.array([(-100.0, 80.0), (100.0, 80.0)]))
+    straight = next(one for one in plot.section(box(), crank_path_mm=ends).lines if one.get_gid() == "crank path")
+    assert straight.get_xydata() == pytest.approx(np.array([(-100.0, 80.0), (100.0, 80.0)]))
     turn = np.linspace(0.0, 2.0 * math.pi, 48, endpoint=False)
     around = [(0.0, 40.0 * math.sin(a), 120.0 - 40.0 * math.cos(a)) for a in turn]
     (circle,) = patches(plot.section(box(), along="y", crank_path_mm=around), "crank path")
     assert area(circle) == pytest.approx(48 / 2.0 * 40.0**2 * math.sin(2.0 * math.pi / 48), rel=1e-9)  # 48 corners
     labels = [t.get_text() for t in plot.section(box(), pickup_mm=(0.0, 0.0, 10.0), crank_path_mm=ends).texts]
     assert {"pickup", "crank path"} < set(labels)
+
+
+def test_a_plug_up_the_wall_is_named_beside_the_drawing():
+    text = edited(
+        ('heel = "0.2 L"\n', 'heel = "0.2 L"\n\n[plugs.level]\nat_mm = [150, 0, 55]\nbore = "12 mm"\nheel = "3 L"\n')
+    )
+    ax = plot.section(fm.Circuit.loads(text), level_mm=54.0)
+    ax.figure.draw_without_rendering()
+    written = {t.get_text(): Text.get_window_extent(t) for t in ax.texts}  # without the lines to the places
+    assert written["plug main"].y1 < ax.transData.transform((0.0, 0.0))[1]
+    assert written["plug level"].x0 > ax.transData.transform((150.0, 0.0))[0]
 
 
 def test_a_sump_without_a_plug_is_drawn_without_one():

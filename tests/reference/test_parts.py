@@ -205,9 +205,9 @@ def test_a_filter_of_another_size() -> None:
     assert line.rows[-1].state["filter"].mass == pytest.approx(kg(0.7))
     assert line.rows[-1].state["sump"].mass == pytest.approx(kg(3.9 - 0.05))
     assert line.v_drained_l == pytest.approx(3.85)
-    # It stays so for the filter after it.
+    # A filter whose size is not stated is the circuit's again: 0.4 L.
     line = simulate(data, [*events, {"kind": "ChangeFilter"}, RUN])
-    assert line.v_drained_l == pytest.approx(3.85 - 0.7)
+    assert line.v_drained_l == pytest.approx(3.85 - 0.4)
 
 
 # -- filler ----------------------------------------------------------------------------------------

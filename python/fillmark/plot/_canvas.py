@@ -179,8 +179,8 @@ def points_per_unit(ax: Axes, span: float, which: str) -> float:
 
 def settle(ax: Axes) -> None:
     """Lay the figure out, so that the size of the axes in points is known."""
-    figure: Any = ax.get_figure(root=True)
-    figure.draw_without_rendering()
+    figure: Any = ax.figure
+    figure.figure.draw_without_rendering()  # the whole figure, also from a part of one
 
 
 def words(name: str) -> str:

@@ -9,7 +9,7 @@ import numpy as np
 
 from fillmark._core import Attitude, Circuit, Plug, Pools
 from fillmark.plot import _parts
-from fillmark.plot._canvas import column, even, font_points, new_axes, new_panels, picture
+from fillmark.plot._canvas import column, even, font_points, new_axes, new_panels, picture, tag
 from fillmark.plot._cut import Floats
 from fillmark.plot._drawing import Drawing, Stick
 from fillmark.plot._language import BAND, DARK, HEEL, PLACES
@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 __all__ = ["draw_outline", "draw_stick", "patch", "section", "tilted"]
 
 _AHEAD = {"x": "forward", "y": "to the left", "stick": "as the stick leans"}
+_HIGH = 0.2  # of the height of the sump: from here up a plug is named beside the drawing, not below
 _ASIDE = 18.0  # points from the sump to its labels
 
 
@@ -110,7 +111,7 @@ def section(
     labels += _fittings(ax, drawing, pickup, crank)
     draw_outline(ax, drawing)
     draw_stick(ax, drawing)
-    _plugs(ax, drawing)
+    labels += _plugs(ax, drawing)
     right = drawing.extent()[1][0]
     column(ax, labels, right=right, points_per_unit=drawing.points_per_mm, aside=_ASIDE)
     return ax
@@ -171,7 +172,8 @@ def tilted(
         _heel(panel, drawing, None)
         draw_outline(panel, drawing)
         draw_stick(panel, drawing)
-        _plugs(panel, drawing)
+        for text, x, z in _plugs(panel, drawing):
+            tag(panel, x, z, f"{text}   ", ha="right", bbox=None)
         panel.set_title(f"{_parts.stands(attitude)}: {volume_l:.2f} L\nreads {drawing.reads(level):.1f} mm", loc="left")
         panel.set_xlabel(f"along the ground, {_AHEAD[along]} [mm]")
         panel.set_ylabel("" if number else panel.get_ylabel())
@@ -291,8 +293,11 @@ def _fittings(
         labels.append(("pickup", float(x), float(z)))
     if crank is not None:
         points = _parts.hull(drawing.flat(crank))
-        style = {"facecolor": "none", "edgecolor": DARK, "linewidth": 1.2, "linestyle": (0, (5, 3))}
-        ax.add_patch(patch([points], zorder=5, gid="crank path", **style))
+        style: dict[str, Any] = {"linewidth": 1.2, "linestyle": (0, (5, 3)), "zorder": 5, "gid": "crank path"}
+        if len(points) > 2:
+            ax.add_patch(patch([points], facecolor="none", edgecolor=DARK, **style))
+        else:
+            ax.plot(*points.T, color=DARK, **style)
         lowest = points[points[:, 1] <= points[:, 1].min() + 1e-6]
         right = lowest[lowest[:, 0].argmax()]
         labels.append(("crank path", float(right[0]), float(right[1])))
@@ -317,10 +322,16 @@ def draw_stick(ax: Axes, drawing: Drawing, width: float = 2.4) -> None:
         ax.plot(*np.array([at - across, at + across]).T, color=DARK, linewidth=width, zorder=6)
 
 
-def _plugs(ax: Axes, drawing: Drawing) -> None:
+def _plugs(ax: Axes, drawing: Drawing) -> list[tuple[str, float, float]]:
+    """Draw the plugs, with their names below those low down; give labels for those higher up a wall."""
     plugs = _parts.entry(drawing.circuit, "plugs") or {}
+    labels = []
     for name, plug in plugs.items():
         at = drawing.flat(np.array([plug["at_mm"]], dtype=float))[0]
         ax.plot(*at, marker="s", markersize=8, color=DARK, zorder=7, clip_on=False)
         text = "plug" if len(plugs) == 1 else f"plug {name}"
-        ax.annotate(text, at, (0, -7), textcoords="offset points", ha="center", va="top", annotation_clip=False)
+        if at[1] > _HIGH * drawing.height:
+            labels.append((text, float(at[0]), float(at[1])))
+        else:
+            ax.annotate(text, at, (0, -7), textcoords="offset points", ha="center", va="top", annotation_clip=False)
+    return labels

@@ -73,7 +73,7 @@ def fill_sequence(
     if not 1 <= len(shown) <= 12:
         message = f"{len(shown)} rows are asked for; 1 to 12 can be drawn"
         raise QuantityError(message, "quantity.out_of_range", {"value": len(shown), "low": 1, "high": 12})
-    columns = min(_COLUMNS, len(shown)) if len(shown) != 6 else 3
+    columns = 3 if len(shown) in (5, 6, 9) else min(_COLUMNS, len(shown))
     panels = new_panels(ax, -(-len(shown) // columns), columns) if ax is None else new_panels(ax, 1, len(shown))
     for spare in panels[len(shown) :]:
         spare.set_visible(False)

@@ -37,10 +37,11 @@ def tornado(
     ----------
     data : mapping or object
         What `fillmark.tornado` gives; a mapping of input to (result with the input low, result with the input high),
-        such as `one_at_a_time` gives; or a mapping of columns or an object with `columns()`, with ``input`` (or ``path``,
-        ``name``), ``at_low`` and ``at_high``.
+        such as `one_at_a_time` gives; or a mapping of columns or an object with `columns()`, with ``input`` (or
+        ``path``, ``name``), ``at_low`` and ``at_high``.
     centre : float, optional
-        The result with every input at its nominal value; that of the data, else the middle of all bars, where not given.
+        The result with every input at its nominal value; that of the data, else the middle of all bars, where not
+        given.
     quantity : str, optional
         What is drawn, with its unit in brackets; the name of the data's result, else "reading [mm]", where not
         given.
@@ -218,5 +219,5 @@ def variance_shares(data: Any, *, most: int = 10, ax: Axes | None = None) -> Axe
     ax.tick_params("y", length=0)
     grid(ax, "x")
     if first is not None:
-        _key(ax, light, dark, ("with what it does together", "by itself"))
+        _key(ax, light, dark, ("with interactions", "by itself"))
     return ax

@@ -1,6 +1,6 @@
 //! Orders that cannot be carried out, and states that cannot be a start.
 
-use super::super::{Action, HowRead, Program, simulate, simulate_from};
+use super::super::{Action, HowRead, Program, ServiceError, simulate, simulate_from};
 use super::{carry_out, open, plain, rest};
 
 fn refused(action: Action) -> String {
@@ -39,6 +39,7 @@ fn states_that_cannot_be_a_start() {
         [(&negative, &circuit, "sump holds -1"), (&hot, &circuit, "at 400 degC"), (&end, &other, "its places are")]
     {
         let error = simulate_from(circuit, &[rest("1 s")], start).unwrap_err();
+        assert!(matches!(error, crate::Error::Service(ServiceError::WrongStart { .. })));
         assert_eq!(error.code(), "service.wrong_start");
         assert!(error.to_string().contains(says), "{error}");
     }
@@ -54,4 +55,12 @@ fn a_table_sump_says_no_heel() {
     );
     let error = crate::circuit::Circuit::loads(&spec, &|_| Err("no files".into())).unwrap_err();
     assert!(error.to_string().contains("plugs.main.heel"), "{error}");
+}
+
+/// A geometry error of pools reaches the user as an error of the service.
+#[test]
+fn what_the_geometry_says_of_pools() {
+    let error = super::super::machine::lies_badly(crate::geometry::GeometryError::NoSuchBasin { basin: 3, basins: 2 });
+    assert!(matches!(error, ServiceError::Pools { .. }));
+    assert!(error.to_string().starts_with("sump: "), "{error}");
 }
