@@ -50,13 +50,15 @@ test-rust: ## Rust unit, integration and documentation tests
 test-python: $(BUILT) ## Python tests, with the examples of every docstring and of the README
 	$(BIN)/python -m pytest
 
-.PHONY: check check-rust check-python check-stubs check-wheel
-check: check-rust check-python check-stubs check-wheel ## format, lints, types, stubs, documentation, wheel
+.PHONY: check check-rust check-schema check-python check-stubs check-wheel
+check: check-rust check-schema check-python check-stubs check-wheel ## format, lints, types, schemas, stubs, documentation, wheel
 check-rust: $(DEPS)
 	cargo fmt --check
 	cargo clippy $(CARGO_FLAGS) --all-targets -- -D warnings
 	cargo clippy $(CARGO_FLAGS) --lib --features abi3 -- -D warnings
 	RUSTDOCFLAGS='-D warnings' cargo doc $(CARGO_FLAGS) --no-deps --lib
+check-schema: # schema/ is what the types that read the files say
+	cargo test $(CARGO_FLAGS) --quiet --lib schema::
 check-python: $(DEPS)
 	$(BIN)/ruff check .
 	$(BIN)/ruff format --check .
@@ -76,6 +78,10 @@ $(STUBS): $(DEPS) $(wildcard src/python/*.rs) $(MANIFESTS) tools/stubs.py
 .PHONY: stubs
 stubs: $(STUBS) ## write python/fillmark/_core.pyi from the Rust sources
 	cp $(STUBS) python/fillmark/_core.pyi
+
+.PHONY: schema
+schema: ## write schema/*.schema.json from the Rust types
+	FILLMARK_WRITE_SCHEMA=1 cargo test $(CARGO_FLAGS) --quiet --lib schema::
 
 .PHONY: notebooks
 notebooks: $(BUILT) ## execute every notebook; a failing cell or check fails the job

@@ -38,6 +38,8 @@ pub mod units;
 
 #[cfg(feature = "python")]
 mod python;
+#[cfg(test)]
+mod schema;
 
 pub use error::Error;
 /// SI quantities of the public interface (re-exported so that callers need no matching version of their own).

@@ -6,7 +6,7 @@ use std::sync::atomic::AtomicBool;
 use fillmark::Error;
 use fillmark::circuit::Circuit;
 use fillmark::estimate::{EstimateError, PlanOptions, PredictOptions, Prediction, plan_refill, predict};
-use fillmark::service::{Action, Amount, Event};
+use fillmark::service::{Action, Amount, Event, ServiceError};
 use fillmark::units::Value;
 
 fn service() -> Vec<Event> {
@@ -68,6 +68,31 @@ fn the_number_of_threads_changes_no_bit() {
         let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().unwrap();
         assert_eq!(pool.install(|| bits(&predicted(5000, 64, 3))), whole, "{threads} threads");
     }
+}
+
+/// An error of the joined service names the event by the list that it was given in, under its own code.
+#[test]
+fn a_plan_names_the_list_of_a_wrong_event() {
+    let bus = Circuit::demo("shuttle-bus").unwrap();
+    let options = || PlanOptions { predict: PredictOptions::default().draws(100), ..PlanOptions::default() };
+    let refused = |done: &[Event], then: &[Event]| plan_refill(&bus, done, then, &options()).unwrap_err();
+    let close = Event::from(Action::ClosePlug { plug: None });
+    for (error, list, event) in [
+        (refused(&[service()[0].clone(), close.clone()], &[]), "done", 1),
+        (refused(&service()[..2], &[service()[3].clone(), close.clone()]), "then", 1),
+    ] {
+        assert!(
+            matches!(&error, Error::Service(ServiceError::InList { list: l, event: e, .. }) if l == list && *e == event)
+        );
+        assert_eq!(error.code(), "service.impossible");
+        assert_eq!(error.to_string(), format!("{list}[{event}] ClosePlug: no plug is open"));
+        let fields = error.fields();
+        assert_eq!((fields["list"].as_str(), fields["event"].as_u64()), (Some(list), Some(event)));
+        assert_eq!(fields["action"], "ClosePlug");
+    }
+    let tilted = Event::parse("rest 1 min, standing nose up 2.0(5) deg").unwrap();
+    let message = refused(&service()[..2], &[tilted]).to_string();
+    assert!(message.starts_with("then[0].attitude is uncertain"), "{message}");
 }
 
 #[test]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from typing import Any, Protocol, TypeAlias
 
 import numpy as np
@@ -13,6 +13,7 @@ from fillmark._core import Event, Plug, SuctionTube, Uncertain
 __all__ = [
     "Column",
     "Correlations",
+    "EventIterator",
     "Events",
     "FloatOrArray",
     "Given",
@@ -81,7 +82,10 @@ Progress: TypeAlias = Callable[[int, int], object]
 """Is told how many draws are done and how many there will be at most."""
 
 Events: TypeAlias = Iterable[Event]
-"""Events in order."""
+"""Events in order, such as a list or a `Service`."""
+
+EventIterator: TypeAlias = Iterator[Event]
+"""Goes through events in order."""
 
 Outlets: TypeAlias = Plug | Iterable[Plug] | SuctionTube
 """What a sump is emptied through: a plug, several, or a suction tube."""

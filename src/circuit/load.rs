@@ -23,6 +23,11 @@ impl Notation {
 
 /// Reads the specification of a circuit from its text.
 pub fn read_spec(text: &str) -> Result<CircuitSpec, CircuitError> {
+    read_formatted(text)
+}
+
+/// Reads a document that states its format.
+pub(crate) fn read_formatted<T: DeserializeOwned>(text: &str) -> Result<T, CircuitError> {
     // First, as a later format will have keys that this one does not know.
     if let Ok(Head { format: found }) = read(text)
         && found != FORMAT
@@ -73,7 +78,7 @@ fn read_json<T: DeserializeOwned>(text: &str) -> Result<T, CircuitError> {
         format: "JSON".into(),
         line: e.line(),
         column: e.column(),
-        message: "text after the end of the circuit".into(),
+        message: "text after the end of the document".into(),
     })?;
     Ok(value)
 }
@@ -86,7 +91,7 @@ pub(crate) fn wrong_content(path: &str, line: usize, message: &str) -> CircuitEr
     }
     let unknown = ["unknown field `", "unknown variant `"].iter().find_map(|p| message.strip_prefix(p));
     let Some((key, rest)) = unknown.and_then(|m| m.split_once('`')) else {
-        return CircuitError::BadValue { path: path.into(), line, message: one_line(message) };
+        return CircuitError::BadValue { path: path.into(), line, message: in_plain_words(message) };
     };
     let accepted: Vec<&str> = rest.split('`').skip(1).step_by(2).collect();
     let table = path.strip_suffix(key).map_or(path, |p| p.trim_end_matches('.'));
@@ -116,6 +121,14 @@ pub(crate) fn nearest<'a>(word: &str, candidates: impl Iterator<Item = &'a str>)
         .filter(|(score, _)| *score > 0.75)
         .max_by(|a, b| a.0.total_cmp(&b.0))
         .map_or_else(String::new, |(_, c)| c.to_string())
+}
+
+/// The message in one line; what the code calls a struct is a table to who wrote the file.
+fn in_plain_words(message: &str) -> String {
+    match message.split_once(", expected struct ") {
+        Some((found, _)) => format!("{}; a table is wanted", one_line(found)),
+        None => one_line(message),
+    }
 }
 
 fn one_line(message: &str) -> String {

@@ -35,9 +35,9 @@ pub(crate) use emptying::Emptying;
 pub use error::CircuitError;
 pub use filter::NET_OF_CAN;
 pub use load::Notation;
-#[cfg(feature = "python")]
+#[cfg(any(test, feature = "python"))]
 pub(crate) use load::read as read_text;
-pub(crate) use load::{nearest, wrong_content};
+pub(crate) use load::{nearest, read_formatted, wrong_content};
 pub(crate) use places::{FilterPlace, Places, SUMP, StorePlaces};
 pub use pressure::{PressureDelay, STOP_LIMIT_S};
 pub use scalars::Scalar;

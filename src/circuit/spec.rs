@@ -18,9 +18,12 @@ pub const FORMAT: u32 = 1;
 
 /// A circuit as its file says it.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[cfg_attr(test, schemars(rename = "Circuit"))]
 #[serde(deny_unknown_fields)]
 pub struct CircuitSpec {
     /// Version of the file format: 1.
+    #[cfg_attr(test, schemars(extend("const" = FORMAT)))]
     pub format: u32,
     /// Short name.
     pub name: String,
@@ -79,6 +82,7 @@ pub struct CircuitSpec {
 
 /// Shape of the liquid space of the sump; exactly one table, such as `[sump.box]`.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case", deny_unknown_fields)]
 #[non_exhaustive]
 pub enum SumpSpec {
@@ -117,6 +121,7 @@ pub enum SumpSpec {
 
 /// How far the true sump may differ from its drawing.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct GeometrySpec {
     /// The true sump holds this times what its drawing holds.
@@ -151,6 +156,7 @@ impl GeometrySpec {
 
 /// The stick and its marks.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct DipstickSpec {
     /// Points of the blade's path in the body frame, tip first, in mm.
@@ -198,6 +204,7 @@ impl DipstickSpec {
 
 /// A stick that belongs elsewhere, in this circuit's tube.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct OtherStickSpec {
     /// Its lower mark, from its own tip.
@@ -211,6 +218,7 @@ pub struct OtherStickSpec {
 
 /// What a pour wets on its way to the sump.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct FillerSpec {
     /// Volume of a pour that stays there at first.
@@ -227,6 +235,7 @@ fn film_time() -> Value<Time> {
 
 /// How the circuit cools at rest: `T(t) = T_a + (T(0) - T_a) exp(-t/time)` (Newton).
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct CoolingSpec {
     /// Time constant.
@@ -238,6 +247,7 @@ pub struct CoolingSpec {
 
 /// The crank's path.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct CrankSpec {
     /// Points that bound the crank's path below, body frame, in mm.
@@ -246,6 +256,7 @@ pub struct CrankSpec {
 
 /// The pump's pickup.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct PickupSpec {
     /// Its mouth, body frame, in mm.
@@ -262,6 +273,7 @@ fn pickup_margin() -> Value<Length> {
 
 /// The pump at idle.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct PumpSpec {
     /// Volume it moves per revolution of the engine.
@@ -292,6 +304,7 @@ fn is_no_pressure(value: &Value<Pressure>) -> bool {
 
 /// A drain plug.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct PlugSpec {
     /// Centre of the hole at the inner wall, body frame, in mm.
@@ -340,6 +353,7 @@ fn is_down(axis: &[f64; 3]) -> bool {
 
 /// The filter.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct FilterSpec {
     /// Liquid the filter holds when full; needed unless the size of the can is given.
@@ -386,6 +400,7 @@ fn is_film_time(value: &Value<Time>) -> bool {
 
 /// Outer size of a filter's can.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct CanSpec {
     /// Outer diameter.
@@ -396,6 +411,7 @@ pub struct CanSpec {
 
 /// State of the filter's anti-drain-back valve.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum ValveSpec {
     /// It keeps the filter full.
@@ -414,6 +430,7 @@ impl ValveSpec {
 
 /// How a filter hangs.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum Orientation {
     /// Its open end up.
@@ -426,6 +443,7 @@ pub enum Orientation {
 
 /// What a store is, for its defaults.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum StoreKind {
     /// Bored passages that stay partly full.
@@ -442,6 +460,7 @@ pub enum StoreKind {
 
 /// Anywhere else oil sits: galleries, head, cooler, lines. What is not stated follows from its kind, or is none.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct StoreSpec {
     /// What it is, for the defaults of all that follows.
@@ -472,6 +491,7 @@ pub struct StoreSpec {
 
 /// The oil: its data, or a grade that stands for what is not given of them.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[serde(try_from = "super::oil::FluidText")]
 pub struct FluidSpec {
     /// Label such as `10W-40`, `80W-90` or `ISO VG 46`.
@@ -493,6 +513,7 @@ pub struct FluidSpec {
 
 /// A motor fuel.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum FuelSpec {
     /// Diesel fuel.
@@ -511,6 +532,7 @@ impl FuelSpec {
 
 /// Figures of the service sheet.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct BookSpec {
     /// Refill after a drain with filter change.
@@ -532,6 +554,7 @@ pub struct BookSpec {
 
 /// The condition in which the marks are true: stopped, drained for `wait`, stick seated.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct ReferenceSpec {
     /// Temperature of the oil.
@@ -545,6 +568,7 @@ pub struct ReferenceSpec {
 
 /// An attitude as written.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct AttitudeSpec {
     /// Nose-up pitch.
@@ -567,6 +591,7 @@ impl Default for AttitudeSpec {
 
 /// A measuring instrument.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct InstrumentSpec {
     /// True value = scale × stated value; every use of the instrument shares it.

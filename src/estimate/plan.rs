@@ -77,8 +77,8 @@ pub fn plan_refill(
         }
     }
     let service = Service { circuit, done, then, options };
-    let steps = service.largest_pour()?;
-    service.plan(steps)
+    let planned = service.largest_pour().and_then(|steps| service.plan(steps));
+    planned.map_err(|error| service.by_list(error))
 }
 
 fn check(options: &PlanOptions<'_>) -> Result<(), EstimateError> {
@@ -100,6 +100,30 @@ struct Service<'a> {
 }
 
 impl Service<'_> {
+    /// The error with its event named by the list that the caller gave.
+    fn by_list(&self, error: Error) -> Error {
+        match error {
+            Error::Service(error) => error.in_list(|event| self.place(event)).into(),
+            Error::Estimate(EstimateError::UncertainAttitude { path }) => {
+                let event = path.strip_prefix("events[").and_then(|rest| rest.split_once(']'));
+                let place = event.and_then(|(i, rest)| Some((self.place(i.parse().ok()?)?, rest)));
+                let path = place.map_or_else(|| path.clone(), |((list, i), rest)| format!("{list}[{i}]{rest}"));
+                EstimateError::UncertainAttitude { path }.into()
+            }
+            other => other,
+        }
+    }
+
+    /// The list that an event of the joined service came from, and its index there; none for the pour and the readings
+    /// that planning puts in.
+    fn place(&self, event: usize) -> Option<(&'static str, usize)> {
+        let pour_and_reading = self.done.len() + 2;
+        match event.checked_sub(pour_and_reading) {
+            None => (event < self.done.len()).then_some(("done", event)),
+            Some(event) => (event < self.then.len()).then_some(("then", event)),
+        }
+    }
+
     /// The service with a pour of `steps` jug steps.
     fn events(&self, steps: u32) -> Vec<Event> {
         let mut events = self.done.to_vec();

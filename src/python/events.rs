@@ -2,7 +2,7 @@
 
 use pyo3::exceptions::PyTypeError;
 use pyo3::prelude::*;
-use pyo3::types::PyString;
+use pyo3::types::{PyIterator, PyString};
 
 use super::errors;
 use super::geometry::Attitude;
@@ -69,6 +69,39 @@ impl Event {
         wrap(py, inner)
     }
 
+    /// An event from its line of text, as ``str`` gives it.
+    ///
+    /// Parameters
+    /// ----------
+    /// text : str
+    ///     One line; `Service` says how events are written.
+    ///
+    /// Returns
+    /// -------
+    /// Event
+    ///     Of the kind that the line begins with.
+    ///
+    /// Raises
+    /// ------
+    /// ServiceError
+    ///     With line and column, the word, what is accepted there and the nearest of it.
+    ///
+    /// Examples
+    /// --------
+    /// >>> import fillmark as fm
+    /// >>> fm.Event.from_text("pour 6.9 L with jug")
+    /// Pour('6.9 L', measured_with='jug')
+    /// >>> print(fm.Drain(minutes=10, temperature_c=60))
+    /// drain 10 min at 60 degC
+    #[staticmethod]
+    fn from_text(py: Python<'_>, text: &str) -> PyResult<Py<Event>> {
+        wrap(py, CoreEvent::parse(text).map_err(errors::to_py)?)
+    }
+
+    fn __str__(&self) -> String {
+        self.inner.to_string()
+    }
+
     fn __repr__(&self, py: Python<'_>) -> PyResult<String> {
         Written(&self.inner).call(py)
     }
@@ -119,6 +152,21 @@ impl<'py> FromPyObject<'_, 'py> for Events<'py> {
 
     fn extract(object: Borrowed<'_, 'py, PyAny>) -> PyResult<Self> {
         Ok(Self(object.to_owned()))
+    }
+}
+
+/// Iterates over events, for Python.
+pub(super) struct EventIterator<'py>(pub(super) Bound<'py, PyIterator>);
+
+impl<'py> IntoPyObject<'py> for EventIterator<'py> {
+    type Target = PyAny;
+    type Output = Bound<'py, PyAny>;
+    type Error = PyErr;
+    #[cfg(feature = "stubs")]
+    const OUTPUT_TYPE: pyo3::inspect::PyStaticExpr = pyo3::type_hint_identifier!("fillmark._types", "EventIterator");
+
+    fn into_pyobject(self, _: Python<'py>) -> PyResult<Self::Output> {
+        Ok(self.0.into_any())
     }
 }
 

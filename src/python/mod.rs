@@ -39,6 +39,7 @@ mod residue;
 mod scale;
 mod sensitivity;
 mod service;
+mod service_file;
 mod suction;
 mod sump;
 mod tornado;
@@ -131,6 +132,8 @@ mod _core {
     use super::sensitivity::{Sensitivity, sensitivity};
     #[pymodule_export]
     use super::service::{Ledger, Reading, Row, State, Timeline, simulate};
+    #[pymodule_export]
+    use super::service_file::Service;
     #[pymodule_export]
     use super::suction::SuctionTube;
     #[pymodule_export]

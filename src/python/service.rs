@@ -15,19 +15,21 @@ use super::rebuild::{reduce, reduce_call, reduce_part};
 use super::residue::Residue;
 use super::unit::{Degree, DegreeCelsius};
 use crate::service::{
-    COMPONENTS, Contents, Event, State as CoreState, TakenReading, Timeline as Core, Wetting, simulate as core_simulate,
+    COMPONENTS, Contents, Event, State as CoreState, TakenReading, Timeline as Core, Wetting,
+    simulate as core_simulate, simulate_from as core_simulate_from,
 };
 
 /// Carries a service out once, every input at its nominal value.
-///
-/// The start is the default one: at MAX in the reference condition, old oil.
 ///
 /// Parameters
 /// ----------
 /// circuit : Circuit
 ///     What is served.
-/// events : sequence of Event
+/// events : Service or sequence of Event
 ///     What is done, in order.
+/// start : State, optional
+///     A state of this circuit, such as that of an earlier timeline's last row, plugs closed and filter fitted; at MAX in the
+///     reference condition, all old oil, where not stated.
 ///
 /// Returns
 /// -------
@@ -37,7 +39,8 @@ use crate::service::{
 /// Raises
 /// ------
 /// ServiceError
-///     If an event cannot be carried out in this order or amount; the message names the event.
+///     If an event cannot be carried out in this order or amount, which the message names; or if the start is no state of this
+///     circuit.
 ///
 /// Examples
 /// --------
@@ -46,12 +49,25 @@ use crate::service::{
 /// >>> line = fm.simulate(bus, [fm.Drain(minutes=10), fm.Pour(6.5), fm.Read(label="dip")])
 /// >>> 0.0 < line.reading("dip").fraction < 1.0
 /// True
+/// >>> later = fm.simulate(bus, [fm.Rest(hours=12), fm.Read(label="next day")], start=line.rows[-1].state)
+/// >>> later.reading("next day").mm >= line.reading("dip").mm
+/// True
 #[pyfunction]
-pub(super) fn simulate(py: Python<'_>, circuit: &Bound<'_, Circuit>, events: Events<'_>) -> PyResult<Timeline> {
+#[pyo3(signature = (circuit, events, *, start=None))]
+pub(super) fn simulate(
+    py: Python<'_>,
+    circuit: &Bound<'_, Circuit>,
+    events: Events<'_>,
+    start: Option<&Bound<'_, State>>,
+) -> PyResult<Timeline> {
     let events = events.read("events")?;
     let core = circuit.get().inner.clone();
-    let inner = run_detached(py, move || core_simulate(&core, &events))?;
-    Ok(Timeline { inner, circuit: circuit.clone().unbind() })
+    let from = start.map(|s| s.get().inner.clone());
+    let inner = run_detached(py, move || match from {
+        Some(from) => core_simulate_from(&core, &events, &from),
+        None => core_simulate(&core, &events),
+    })?;
+    Ok(Timeline { inner, circuit: circuit.clone().unbind(), start: start.map(|s| s.clone().unbind()) })
 }
 
 /// What happened in a service, row by row. Made by `simulate`; prints as a table.
@@ -59,6 +75,7 @@ pub(super) fn simulate(py: Python<'_>, circuit: &Bound<'_, Circuit>, events: Eve
 pub(super) struct Timeline {
     inner: Core,
     circuit: Py<Circuit>,
+    start: Option<Py<State>>,
 }
 
 impl Timeline {
@@ -232,13 +249,18 @@ impl Timeline {
 
     fn __repr__(&self, py: Python<'_>) -> PyResult<String> {
         let events = PyList::new(py, self.events(py)?)?.repr()?;
-        Ok(format!("simulate({}, {events})", self.circuit.bind(py).repr()?))
+        let start = match &self.start {
+            Some(start) => format!(", start={}", start.bind(py).repr()?),
+            None => String::new(),
+        };
+        Ok(format!("simulate({}, {events}{start})", self.circuit.bind(py).repr()?))
     }
 
     fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, Bound<'py, PyTuple>)> {
         let keywords = PyDict::new(py);
         keywords.set_item("circuit", self.circuit(py))?;
         keywords.set_item("events", self.events(py)?)?;
+        keywords.set_item("start", self.start.as_ref())?;
         reduce_call(py, "simulate", keywords)
     }
 }
@@ -311,12 +333,25 @@ impl Row {
     }
 }
 
-/// Where the liquid is: masses, temperature and age of every place.
+/// Where the liquid is: masses, temperature and age of every place. `simulate` may start from it.
 ///
 /// Parameters
 /// ----------
 /// json : str
 ///     As `to_json` gives it.
+///
+/// Raises
+/// ------
+/// CircuitError
+///     If the text is no state, with the line, the key and the nearest known key.
+///
+/// Examples
+/// --------
+/// >>> import fillmark as fm
+/// >>> line = fm.simulate(fm.Circuit.demo("shuttle-bus"), [fm.Drain(minutes=10)])
+/// >>> kept = line.rows[-1].state.to_json()
+/// >>> fm.State(kept) == line.rows[-1].state
+/// True
 #[pyclass(frozen, eq, module = "fillmark")]
 #[derive(PartialEq)]
 pub(super) struct State {

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::error::Coded;
+use crate::error::{Coded, code_of, fields_of};
 
 /// What is wrong with a service: orders that cannot be carried out. `event` counts from 0.
 #[derive(Debug, Clone, PartialEq, Serialize, thiserror::Error)]
@@ -106,6 +106,42 @@ pub enum ServiceError {
         /// Number of rows.
         rows: usize,
     },
+    /// A word of a service's text that is not understood where it stands.
+    #[error("line {line}, column {column}: {}; accepted here: {accepted}", unknown(word, nearest))]
+    UnknownWord {
+        /// Line, counted from 1.
+        line: usize,
+        /// Column of the word, counted from 1.
+        column: usize,
+        /// The word; empty at the end of the line.
+        word: String,
+        /// What it most resembles of the accepted; empty where nothing comes near.
+        nearest: String,
+        /// What may stand in its place.
+        accepted: String,
+    },
+    /// A passage of a service's text that does not fit.
+    #[error("line {line}, column {column}: {message}")]
+    BadText {
+        /// Line, counted from 1.
+        line: usize,
+        /// Column of the passage, counted from 1.
+        column: usize,
+        /// The passage.
+        word: String,
+        /// What is wrong and what is accepted.
+        message: String,
+    },
+    /// An error in one of the lists of events that a longer service was joined from; its code is that of the error.
+    #[error("{}", renamed(&error.to_string(), list, *event))]
+    InList {
+        /// Name of the list, such as `done`.
+        list: String,
+        /// Index of the event in that list.
+        event: usize,
+        /// The error, with the event's index in the joined service.
+        error: Box<Self>,
+    },
     /// A label asked for that no reading or row carries, or that several carry.
     #[error("no single reading labelled `{label}`; labels of readings: {accepted}")]
     UnknownLabel {
@@ -123,6 +159,57 @@ impl ServiceError {
     }
 }
 
+fn unknown(word: &str, nearest: &str) -> String {
+    let word =
+        if word.is_empty() { "something is missing at the end".into() } else { format!("unknown word `{word}`") };
+    if nearest.is_empty() { word } else { format!("{word}; did you mean `{nearest}`?") }
+}
+
+/// The message with the first `events[..]` under another name.
+fn renamed(message: &str, list: &str, event: usize) -> String {
+    let named = message.split_once("events[").and_then(|(before, rest)| Some((before, rest.split_once(']')?.1)));
+    named.map_or_else(|| message.into(), |(before, after)| format!("{before}{list}[{event}]{after}"))
+}
+
+impl ServiceError {
+    /// Index of the event it is about.
+    fn event(&self) -> Option<usize> {
+        match self {
+            Self::Impossible { event, .. }
+            | Self::UnknownName { event, .. }
+            | Self::WhichPlug { event, .. }
+            | Self::PourBeyondUllage { event, .. }
+            | Self::WithdrawBeyondHeld { event, .. }
+            | Self::PrimedBeyondFilter { event, .. }
+            | Self::OutOfRange { event, .. } => Some(*event),
+            _ => None,
+        }
+    }
+
+    /// The error with its event named by the list it came from; `place` finds the list and the index in it.
+    pub(crate) fn in_list(self, place: impl Fn(usize) -> Option<(&'static str, usize)>) -> Self {
+        match self.event().and_then(place) {
+            Some((list, event)) => Self::InList { list: list.into(), event, error: Box::new(self) },
+            None => self,
+        }
+    }
+}
+
 impl Coded for ServiceError {
     const DOMAIN: &'static str = "service";
+
+    fn code(&self) -> String {
+        match self {
+            Self::InList { error, .. } => error.code(),
+            other => code_of(other),
+        }
+    }
+
+    fn fields(&self) -> serde_json::Map<String, serde_json::Value> {
+        let Self::InList { list, event, error } = self else { return fields_of(self) };
+        let mut fields = error.fields();
+        fields.insert("list".into(), list.as_str().into());
+        fields.insert("event".into(), (*event).into());
+        fields
+    }
 }

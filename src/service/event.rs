@@ -1,22 +1,23 @@
 //! Events of a service: plain data, as a person would say them.
+//!
+//! How one is written in a file stands in [`super::table`], how as a line of text in [`super::phrase`].
 
 use serde::{Deserialize, Serialize};
 
+use super::table;
 use crate::circuit::spec::AttitudeSpec;
 use crate::units::{Length, Mass, Pressure, Temperature, Time, Value, Volume, VolumeFlow};
 
 /// One step of a service, with an optional label and an attitude that holds for this event only.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+///
+/// It prints as a line of text, which [`Event::parse`] reads back.
+#[derive(Debug, Clone, PartialEq)]
 pub struct Event {
     /// What is done.
-    #[serde(rename = "do")]
     pub action: Action,
     /// Name under which its row or reading is found again.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub label: Option<String>,
     /// How the vehicle stands for this event only.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub attitude: Option<AttitudeSpec>,
 }
 
@@ -41,8 +42,7 @@ impl Event {
 }
 
 /// An amount of liquid, by volume at its own temperature or by mass.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
+#[derive(Debug, Clone, PartialEq)]
 pub enum Amount {
     /// By volume.
     Volume(Value<Volume>),
@@ -52,6 +52,7 @@ pub enum Amount {
 
 /// When a rate acts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum When {
     /// While the engine runs.
@@ -62,6 +63,7 @@ pub enum When {
 
 /// What gets into the oil from outside.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum Foreign {
     /// Fuel: thins the oil, smells.
@@ -74,6 +76,7 @@ pub enum Foreign {
 
 /// Side of the blade that is read; the two differ on a stick in a bent tube.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum Face {
     /// The side on which the liquid stands lower: the one to take.
@@ -85,6 +88,7 @@ pub enum Face {
 
 /// How the stick is read where it departs from the circuit's stick in order.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct HowRead {
     /// Height of the smear left on the blade; counted whether it was wiped or not.
@@ -111,6 +115,7 @@ fn is_lower(face: &Face) -> bool {
 
 /// What an event does. Temperatures not stated are the reference temperature of the circuit.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case", deny_unknown_fields)]
 #[non_exhaustive]
 pub enum Action {
@@ -130,10 +135,13 @@ pub enum Action {
         plug: Option<String>,
     },
     /// Takes the filter off, with what it holds.
+    #[serde(with = "table::empty")]
+    #[cfg_attr(test, schemars(with = "table::Nothing"))]
     RemoveFilter,
     /// Fits a new filter.
     FitFilter {
         /// New oil put into it beforehand.
+        #[serde(default = "nothing")]
         primed: Value<Volume>,
         /// What it holds when full; as the circuit's filter where not stated.
         #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -156,6 +164,7 @@ pub enum Action {
     /// Takes the filter off and fits a new one.
     ChangeFilter {
         /// New oil put into the new one beforehand.
+        #[serde(default = "nothing")]
         primed: Value<Volume>,
         /// What the new one holds when full; as the circuit's filter where not stated.
         #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -165,22 +174,23 @@ pub enum Action {
         temperature: Option<Value<Temperature>>,
     },
     /// Pours new oil into the sump.
+    #[serde(with = "table::pour")]
+    #[cfg_attr(test, schemars(with = "table::pour::Pour"))]
     Pour {
         /// How much, as the instrument says.
         amount: Amount,
         /// Temperature of the oil.
-        #[serde(default, skip_serializing_if = "Option::is_none")]
         temperature: Option<Value<Temperature>>,
         /// Instrument it is measured with; pours that share one share its error.
-        #[serde(default, skip_serializing_if = "Option::is_none")]
         measured_with: Option<String>,
     },
     /// Takes liquid out of the sump from above.
+    #[serde(with = "table::withdraw")]
+    #[cfg_attr(test, schemars(with = "table::withdraw::Withdraw"))]
     Withdraw {
         /// How much, as the instrument says.
         amount: Amount,
         /// Instrument it is measured with.
-        #[serde(default, skip_serializing_if = "Option::is_none")]
         measured_with: Option<String>,
     },
     /// Runs the engine, then stops it.
@@ -233,9 +243,16 @@ pub enum Action {
         rate: String,
     },
     /// Wipes the stick.
+    #[serde(with = "table::empty")]
+    #[cfg_attr(test, schemars(with = "table::Nothing"))]
     Wipe,
     /// Reads the stick.
     Read(HowRead),
+}
+
+/// A filter fitted dry.
+pub(super) fn nothing() -> Value<Volume> {
+    Value::constant(0.0)
 }
 
 fn always() -> When {

@@ -4,6 +4,7 @@
 
 mod assess;
 mod clock;
+mod document;
 mod error;
 mod event;
 mod inputs;
@@ -12,6 +13,7 @@ mod lying;
 mod machine;
 mod oil;
 mod old_oil;
+mod phrase;
 mod program;
 mod reading;
 mod recorder;
@@ -19,13 +21,16 @@ mod residue;
 mod simulate;
 mod start;
 mod state;
+mod table;
 #[cfg(test)]
 mod tests;
 mod view;
-mod words;
 
 pub use assess::Band;
 pub(crate) use assess::{Seen, Watch, dilution_limit};
+pub use document::Service;
+#[cfg(test)]
+pub(crate) use document::ServiceFile;
 pub use error::ServiceError;
 pub use event::{Action, Amount, Event, Face, Foreign, HowRead, When};
 pub use ledger::{Balance, Entry, Ledger};

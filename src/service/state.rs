@@ -15,6 +15,8 @@ const SPECIFIC_HEATS: [f64; 5] = [2.0e3, 2.0e3, 2.0e3, 3.5e3, 4.18e3];
 
 /// Contents of one place.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
 pub struct Contents {
     /// Mass of each component, in kg, in the order of [`COMPONENTS`].
     pub mass: [f64; 5],
@@ -83,6 +85,8 @@ impl Contents {
 
 /// Where everything is at one moment of a service.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
 pub struct State {
     /// Path of every place, such as `sump` or `stores.head.pool`.
     pub places: std::sync::Arc<[String]>,
@@ -95,6 +99,8 @@ pub struct State {
 
 /// A pool of the sump that the stick does not see.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
 pub struct ApartPool {
     /// A point at the bottom of its basin, body frame, in mm.
     pub bottom_mm: [f64; 3],
@@ -105,7 +111,7 @@ pub struct ApartPool {
 impl State {
     /// Contents of a place by its path.
     pub fn place(&self, path: &str) -> Option<&Contents> {
-        self.places.iter().position(|p| p == path).map(|i| &self.contents[i])
+        self.contents.get(self.places.iter().position(|p| p == path)?)
     }
 
     /// Total mass of each component over all places (kg).

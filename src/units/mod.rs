@@ -84,6 +84,8 @@ mod exact;
 mod inexact;
 mod number;
 mod parse;
+#[cfg(test)]
+mod schema;
 mod serde_text;
 mod table;
 mod table_form;

@@ -8,12 +8,12 @@ use serde_json::{Map, Value as Json};
 use super::number::shortest;
 
 /// Fields in the order of the text's arguments. A field with a default may be left out.
-type Field = (&'static str, Option<f64>);
+pub(super) type Field = (&'static str, Option<f64>);
 
 const REQUIRED: Option<f64> = None;
 
 /// The name of each functional form, which is the tag, and its fields.
-const FORMS: &[(&str, &[Field])] = &[
+pub(super) const FORMS: &[(&str, &[Field])] = &[
     ("normal", &[("mean", REQUIRED), ("standard_uncertainty", REQUIRED)]),
     ("rectangular", &[("low", REQUIRED), ("high", REQUIRED)]),
     ("rectangular", &[("low", REQUIRED), ("high", REQUIRED), ("limits_within", REQUIRED)]),
@@ -34,9 +34,9 @@ const FORMS: &[(&str, &[Field])] = &[
     ("t", &[("estimate", REQUIRED), ("standard_uncertainty", REQUIRED), ("degrees_of_freedom", REQUIRED)]),
 ];
 /// The one form whose numbers are a list.
-const SAMPLES: &str = "samples";
-const VALUES: &str = "values";
-const UNIT: &str = "unit";
+pub(super) const SAMPLES: &str = "samples";
+pub(super) const VALUES: &str = "values";
+pub(super) const UNIT: &str = "unit";
 
 /// The text that a table means, or what does not fit.
 pub(super) fn to_text(table: &Map<String, Json>) -> Result<String, String> {

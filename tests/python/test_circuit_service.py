@@ -353,15 +353,15 @@ def test_a_timeline_prints_what_was_done():
     ]
     text = str(fm.simulate(box(), events))
     for words in (
-        'Leak 2 mL/min always "seep"',
-        "Drain 10 min at 60 degC",
-        "ChangeFilter primed with 0.2 L",
-        "Pour 3.3(1) L by jug",
-        "Run 1 min to 80 degC",
-        "Rest 5 min",
-        'Stop "seep"',
-        "Wipe",
-        'Read, standing nose up 1 deg "dip"',
+        'leak 2 mL/min, called "seep"',
+        "drain 10 min at 60 degC",
+        "change filter, primed 0.2 L",
+        "pour 3.3(1) L with jug",
+        "run 1 min to 80 degC",
+        "rest 5 min",
+        'stop "seep"',
+        "wipe",
+        'read "dip", standing nose up 1 deg',
         "by mass: drained",
         "from MAX",
     ):

@@ -2,6 +2,7 @@
 
 mod draining;
 mod errors;
+mod files;
 mod meaning;
 mod pools;
 mod reading;

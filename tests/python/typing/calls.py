@@ -39,3 +39,10 @@ assert_type(pan.heel_l([plug, plug], attitude=here), float)
 assert_type(pan.heel_map(plug, nose_up_deg=[0.0, 1.0], right_down_deg=0).heel_l, NDArray[np.float64])
 assert_type(fm.Pools(pan, {0: "1 L"}).turn(here).pools, list[fm.Pool])
 pan.heel_l(here)  # type: ignore[arg-type]
+
+service = fm.Service.loads("drain 10 min")
+assert_type(service[0], fm.Event)
+assert_type([event.label for event in service], list[str | None])
+line = fm.simulate(fm.Circuit.demo("shuttle-bus"), service)
+assert_type(fm.simulate(line.circuit, fm.Service(service, name="again"), start=line.rows[-1].state), fm.Timeline)
+fm.simulate(line.circuit, service, line.rows[-1].state)  # type: ignore[misc]
