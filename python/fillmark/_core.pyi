@@ -2541,8 +2541,9 @@ class OldOil:
 @final
 class OpenPlug(Event):
     """
-    Takes a plug out, until `ClosePlug`: what stands above its heel leaves, at once where the circuit states the heel, else
-    over the rests that follow, along the curve of outflow.
+    Takes a plug out, until `ClosePlug`: what stands above its heel leaves.
+
+    At once where the circuit states the heel, else over the rests that follow, along the curve of outflow.
 
     Parameters
     ----------

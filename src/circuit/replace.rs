@@ -48,6 +48,17 @@ fn set(tree: &mut Json, path: &str, value: Json, known: bool) -> Option<()> {
 fn is_optional(path: &str) -> bool {
     matches!(path, "note" | "reference.attitude" | "fluid.grade" | "geometry.metal")
         || matches!(path, "geometry.metal_expansion" | "geometry.drawn_at")
+        || matches!(path, "fluid.fuel" | "cooling.ambient" | "judgement" | "pickup.margin")
+        || matches!(path, "filter.net_volume" | "filter.can" | "filter.valve" | "filter.orientation")
+        || matches!(path, "filter.drains" | "filter.drain_time" | "filter.spill" | "filler.film_time")
+        || of_named(path, "stores", &["kind", "opens_at"])
+        || of_named(path, "plugs", &["heel", "lip", "boss", "axis"])
         || path.strip_prefix("book.").is_some_and(|k| !k.is_empty())
         || path.strip_prefix("reference.attitude.").is_some_and(|k| !k.is_empty())
+}
+
+/// Whether a path is `table.NAME.KEY` with one of the keys.
+fn of_named(path: &str, table: &str, keys: &[&str]) -> bool {
+    let rest = path.strip_prefix(table).and_then(|r| r.strip_prefix('.'));
+    rest.and_then(|r| r.split_once('.')).is_some_and(|(name, key)| !name.is_empty() && keys.contains(&key))
 }

@@ -49,7 +49,7 @@ def test_the_reported_level_holds_the_reported_volume(seed):
 @pytest.mark.parametrize("seed", SEEDS)
 @pytest.mark.parametrize("share", [0.5, 0.013])
 def test_dividing_a_rest_changes_nothing(seed, share):
-    # 1e-12, and 1e-8 where it cools. What leaks or gets in at rest mixes on its way, so that with it only the sums agree.
+    # 1e-12, and 1e-8 where it cools. What leaks at rest mixes on its way, so that with it only the sums agree.
     circuit, events, data, plain, _ = core_service(seed)
     divided, plug_open = [], False
     for event, core in zip(plain, events, strict=True):
