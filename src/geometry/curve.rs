@@ -143,6 +143,11 @@ impl LevelCurve {
         Ok(self.volume_at(level))
     }
 
+    /// Room left above a level: the capacity less the volume below it, in metres and cubic metres.
+    pub fn ullage_si(&self, level: f64) -> Result<f64, GeometryError> {
+        Ok(self.capacity_si() - self.volume_si(level)?)
+    }
+
     /// [`LevelCurve::level`] in cubic metres and metres.
     #[inline]
     pub fn level_si(&self, volume: f64) -> Result<f64, GeometryError> {

@@ -39,8 +39,13 @@ pub enum DimensionId {
     Area,
     /// Surface tension, N/m.
     SurfaceTension,
+<<<<<<< HEAD
     /// Linear thermal expansion, 1/K.
     Expansion,
+=======
+    /// Acceleration, m/s2.
+    Acceleration,
+>>>>>>> 53cc031 (All shapes, surfaces, wetted areas, strapping, responses and inspections in Python; a suspicious unit is reported; corners of facets count against their tolerance)
     /// Ratio without unit, 1.
     Ratio,
 }
@@ -63,7 +68,11 @@ impl DimensionId {
         Self::VolumeFlow,
         Self::Area,
         Self::SurfaceTension,
+<<<<<<< HEAD
         Self::Expansion,
+=======
+        Self::Acceleration,
+>>>>>>> 53cc031 (All shapes, surfaces, wetted areas, strapping, responses and inspections in Python; a suspicious unit is reported; corners of facets count against their tolerance)
         Self::Ratio,
     ];
 
@@ -85,7 +94,11 @@ impl DimensionId {
             Self::VolumeFlow => "volume flow",
             Self::Area => "area",
             Self::SurfaceTension => "surface tension",
+<<<<<<< HEAD
             Self::Expansion => "thermal expansion",
+=======
+            Self::Acceleration => "acceleration",
+>>>>>>> 53cc031 (All shapes, surfaces, wetted areas, strapping, responses and inspections in Python; a suspicious unit is reported; corners of facets count against their tolerance)
             Self::Ratio => "ratio",
         }
     }
@@ -108,7 +121,11 @@ impl DimensionId {
             Self::VolumeFlow => "L/min",
             Self::Area => "mm2",
             Self::SurfaceTension => "N/m",
+<<<<<<< HEAD
             Self::Expansion => "ppm/K",
+=======
+            Self::Acceleration => "m/s2",
+>>>>>>> 53cc031 (All shapes, surfaces, wetted areas, strapping, responses and inspections in Python; a suspicious unit is reported; corners of facets count against their tolerance)
             Self::Ratio => "1",
         }
     }
@@ -167,6 +184,10 @@ dimensions!(
     VolumeFlow,
     Area,
     SurfaceTension,
+<<<<<<< HEAD
     Expansion,
+=======
+    Acceleration,
+>>>>>>> 53cc031 (All shapes, surfaces, wetted areas, strapping, responses and inspections in Python; a suspicious unit is reported; corners of facets count against their tolerance)
     Ratio,
 );
