@@ -60,8 +60,10 @@ impl<U: Unit> Values<'_, U> {
         if !matches!(kind.as_str(), "i" | "u" | "f") {
             return Err(refused::<U>(&self.object, name));
         }
-        let array = array.call_method1("astype", ("float64",))?;
-        let array: PyReadonlyArrayDyn<'_, f64> = array.extract()?;
+        let array: PyReadonlyArrayDyn<'_, f64> = match array.extract() {
+            Ok(floats) => floats,
+            Err(_) => array.call_method1("astype", ("float64",))?.extract()?,
+        };
         let view = array.as_array();
         let values = array.as_slice().map_or_else(|_| view.iter().copied().collect(), <[f64]>::to_vec);
         Ok((view.shape().to_vec(), values))

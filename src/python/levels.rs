@@ -1,5 +1,7 @@
 //! Level, volume, surfaces and wetted areas of a sump, for Python.
 
+use std::cell::Cell;
+
 use numpy::IntoPyArray;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
@@ -66,7 +68,8 @@ impl Sump {
         let (sump, attitude) = (self.inner.clone(), or_level(attitude));
         let levels = level_mm.read("level_mm")?;
         let curve = run_detached(py, move || sump.curve(attitude))?;
-        levels.map::<Litre, _, _>(py, move |level| curve.volume_si(level))
+        let last = Cell::new(0);
+        levels.map::<Litre, _, _>(py, move |level| curve.volume_near_si(level, &last))
     }
 
     /// Level at which a volume stands, one common level everywhere.
