@@ -187,9 +187,9 @@ impl<'py> IntoPyObject<'py> for FloatOrArray {
 }
 
 /// Numbers in rows, rows of rows and so on, in the unit `U`.
-pub(super) struct Grid<'py, U>(Values<'py, U>);
+pub(super) struct Nested<'py, U>(Values<'py, U>);
 
-impl<'py, U: Unit> FromPyObject<'_, 'py> for Grid<'py, U> {
+impl<'py, U: Unit> FromPyObject<'_, 'py> for Nested<'py, U> {
     type Error = PyErr;
     #[cfg(feature = "stubs")]
     const INPUT_TYPE: pyo3::inspect::PyStaticExpr = pyo3::type_hint_identifier!("numpy.typing", "ArrayLike");
@@ -199,7 +199,7 @@ impl<'py, U: Unit> FromPyObject<'_, 'py> for Grid<'py, U> {
     }
 }
 
-impl<U: Unit> Grid<'_, U> {
+impl<U: Unit> Nested<'_, U> {
     /// Shape and numbers, in C order, of an array with `N` dimensions; `shape` says in words what is wanted.
     pub(super) fn read<const N: usize>(&self, name: &'static str, wanted: &str) -> PyResult<([usize; N], Vec<f64>)> {
         let (shape, values) = self.0.read(name)?.shaped();

@@ -21,12 +21,9 @@ mod first_order;
 mod fluid;
 mod geometry;
 mod grades;
-<<<<<<< HEAD
-mod model;
-=======
 mod inspection;
 mod levels;
->>>>>>> 53cc031 (All shapes, surfaces, wetted areas, strapping, responses and inspections in Python; a suspicious unit is reported; corners of facets count against their tolerance)
+mod model;
 mod outflow;
 mod outlets;
 mod plug;
@@ -36,11 +33,8 @@ mod quantity;
 mod rebuild;
 mod recipe;
 mod reduced_time;
-<<<<<<< HEAD
-mod sensitivity;
-=======
 mod response;
->>>>>>> 53cc031 (All shapes, surfaces, wetted areas, strapping, responses and inspections in Python; a suspicious unit is reported; corners of facets count against their tolerance)
+mod sensitivity;
 mod service;
 mod shapes;
 mod suction;
@@ -145,12 +139,9 @@ mod _core {
     use super::propagate::{PropagatedResult, Propagation, propagate};
     #[pymodule_export]
     use super::reduced_time::ReducedTime;
-    #[pymodule_export]
-<<<<<<< HEAD
-    use super::sensitivity::{Sensitivity, sensitivity};
-=======
     use super::response::Response;
->>>>>>> 53cc031 (All shapes, surfaces, wetted areas, strapping, responses and inspections in Python; a suspicious unit is reported; corners of facets count against their tolerance)
+    #[pymodule_export]
+    use super::sensitivity::{Sensitivity, sensitivity};
     #[pymodule_export]
     use super::service::{Ledger, Reading, Row, State, Timeline, simulate};
     #[pymodule_export]

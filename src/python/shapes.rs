@@ -7,7 +7,7 @@ use uom::si::angle::radian;
 use uom::si::f64::{Angle, Length};
 use uom::si::length::meter;
 
-use super::arrays::{Grid, Values};
+use super::arrays::{Nested, Values};
 use super::detach::run_detached;
 use super::errors;
 use super::quantity::{Scalar, shown};
@@ -364,7 +364,7 @@ impl Sump {
     fn from_sections(
         py: Python<'_>,
         at_mm: Values<'_, Millimetre>,
-        outlines_mm: Grid<'_, Millimetre>,
+        outlines_mm: Nested<'_, Millimetre>,
     ) -> PyResult<Self> {
         let at = at_mm.read("at_mm")?.flat();
         let wanted = "(sections, points, 2)";
@@ -420,7 +420,7 @@ impl Sump {
         py: Python<'_>,
         x_mm: Values<'_, Millimetre>,
         y_mm: Values<'_, Millimetre>,
-        z_mm: Grid<'_, Millimetre>,
+        z_mm: Nested<'_, Millimetre>,
         top_mm: Scalar<'_, Millimetre>,
     ) -> PyResult<Self> {
         let (x, y, top) = (x_mm.read("x_mm")?.flat(), y_mm.read("y_mm")?.flat(), top_mm.number("top_mm")?);

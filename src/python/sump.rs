@@ -17,14 +17,9 @@ use super::geometry::{Attitude, or_level};
 use super::grades::read_metal;
 use super::outlets::{self, HeelMap, Outlets};
 use super::quantity::{Scalar, shortest};
-<<<<<<< HEAD
-use super::recipe::Recipe;
-use super::unit::{Degree, DegreeCelsius, Litre, Millimetre, PpmPerKelvin, SquareMillimetre, Unit};
-use crate::fluid::metal;
-=======
 use super::recipe::{NOTE, Recipe};
-use super::unit::{Degree, Litre, Millimetre};
->>>>>>> 53cc031 (All shapes, surfaces, wetted areas, strapping, responses and inspections in Python; a suspicious unit is reported; corners of facets count against their tolerance)
+use super::unit::{Degree, DegreeCelsius, Litre, Millimetre, PpmPerKelvin, Unit};
+use crate::fluid::metal;
 use crate::geometry::{ClosedMesh, LengthUnit, Span, Sump as CoreSump};
 use crate::numeric::check;
 

@@ -75,13 +75,10 @@ unit! {
     LitrePerMinute, VolumeFlow, "L/min", "litre / minute", / 6e4;
     /// `_n_m`
     NewtonPerMetre, SurfaceTension, "N/m", "newton / metre", / 1.0;
-<<<<<<< HEAD
     /// `_ppm_k`
     PpmPerKelvin, Expansion, "ppm/K", "ppm / kelvin", / 1e6;
-=======
     /// `_m_s2`
     MetrePerSecondSquared, Acceleration, "m/s2", "metre / second ** 2", / 1.0;
->>>>>>> 53cc031 (All shapes, surfaces, wetted areas, strapping, responses and inspections in Python; a suspicious unit is reported; corners of facets count against their tolerance)
     /// no suffix
     One, Ratio, "1", "dimensionless", / 1.0;
 }

@@ -39,20 +39,17 @@ pub enum DimensionId {
     Area,
     /// Surface tension, N/m.
     SurfaceTension,
-<<<<<<< HEAD
     /// Linear thermal expansion, 1/K.
     Expansion,
-=======
     /// Acceleration, m/s2.
     Acceleration,
->>>>>>> 53cc031 (All shapes, surfaces, wetted areas, strapping, responses and inspections in Python; a suspicious unit is reported; corners of facets count against their tolerance)
     /// Ratio without unit, 1.
     Ratio,
 }
 
 impl DimensionId {
     /// Every kind of quantity.
-    pub const ALL: [Self; 17] = [
+    pub const ALL: [Self; 18] = [
         Self::Volume,
         Self::Length,
         Self::Mass,
@@ -68,11 +65,8 @@ impl DimensionId {
         Self::VolumeFlow,
         Self::Area,
         Self::SurfaceTension,
-<<<<<<< HEAD
         Self::Expansion,
-=======
         Self::Acceleration,
->>>>>>> 53cc031 (All shapes, surfaces, wetted areas, strapping, responses and inspections in Python; a suspicious unit is reported; corners of facets count against their tolerance)
         Self::Ratio,
     ];
 
@@ -94,11 +88,8 @@ impl DimensionId {
             Self::VolumeFlow => "volume flow",
             Self::Area => "area",
             Self::SurfaceTension => "surface tension",
-<<<<<<< HEAD
             Self::Expansion => "thermal expansion",
-=======
             Self::Acceleration => "acceleration",
->>>>>>> 53cc031 (All shapes, surfaces, wetted areas, strapping, responses and inspections in Python; a suspicious unit is reported; corners of facets count against their tolerance)
             Self::Ratio => "ratio",
         }
     }
@@ -121,11 +112,8 @@ impl DimensionId {
             Self::VolumeFlow => "L/min",
             Self::Area => "mm2",
             Self::SurfaceTension => "N/m",
-<<<<<<< HEAD
             Self::Expansion => "ppm/K",
-=======
             Self::Acceleration => "m/s2",
->>>>>>> 53cc031 (All shapes, surfaces, wetted areas, strapping, responses and inspections in Python; a suspicious unit is reported; corners of facets count against their tolerance)
             Self::Ratio => "1",
         }
     }
@@ -184,10 +172,7 @@ dimensions!(
     VolumeFlow,
     Area,
     SurfaceTension,
-<<<<<<< HEAD
     Expansion,
-=======
     Acceleration,
->>>>>>> 53cc031 (All shapes, surfaces, wetted areas, strapping, responses and inspections in Python; a suspicious unit is reported; corners of facets count against their tolerance)
     Ratio,
 );

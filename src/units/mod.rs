@@ -95,12 +95,9 @@ mod value;
 mod written;
 
 pub use dimension::{
-<<<<<<< HEAD
-    Angle, Area, Density, Dimension, DimensionId, DynamicViscosity, Expansion, KinematicViscosity, Length, Mass,
-=======
-    Acceleration, Angle, Area, Density, Dimension, DimensionId, DynamicViscosity, KinematicViscosity, Length, Mass,
->>>>>>> 53cc031 (All shapes, surfaces, wetted areas, strapping, responses and inspections in Python; a suspicious unit is reported; corners of facets count against their tolerance)
-    Pressure, Ratio, SurfaceTension, Temperature, TemperatureDifference, Time, Torque, Volume, VolumeFlow,
+    Acceleration, Angle, Area, Density, Dimension, DimensionId, DynamicViscosity, Expansion, KinematicViscosity,
+    Length, Mass, Pressure, Ratio, SurfaceTension, Temperature, TemperatureDifference, Time, Torque, Volume,
+    VolumeFlow,
 };
 pub use distribution::Distribution;
 pub use error::QuantityError;

@@ -4,11 +4,7 @@
 use uom::si::f64 as q;
 
 use super::dimension::{
-<<<<<<< HEAD
-    Angle, Area, Density, DynamicViscosity, Expansion, KinematicViscosity, Length, Mass, Pressure, Ratio,
-=======
-    Acceleration, Angle, Area, Density, DynamicViscosity, KinematicViscosity, Length, Mass, Pressure, Ratio,
->>>>>>> 53cc031 (All shapes, surfaces, wetted areas, strapping, responses and inspections in Python; a suspicious unit is reported; corners of facets count against their tolerance)
+    Acceleration, Angle, Area, Density, DynamicViscosity, Expansion, KinematicViscosity, Length, Mass, Pressure, Ratio,
     SurfaceTension, Temperature, TemperatureDifference, Time, Torque, Volume, VolumeFlow,
 };
 use super::error::QuantityError;
@@ -53,10 +49,7 @@ uom_face! {
     VolumeFlow, VolumeRate, uom::si::volume_rate::cubic_meter_per_second, 0.0;
     Area, Area, uom::si::area::square_meter, 0.0;
     SurfaceTension, SurfaceTension, uom::si::surface_tension::newton_per_meter, 0.0;
-<<<<<<< HEAD
     Expansion, TemperatureCoefficient, uom::si::temperature_coefficient::per_kelvin, 0.0;
-=======
     Acceleration, Acceleration, uom::si::acceleration::meter_per_second_squared, 0.0;
->>>>>>> 53cc031 (All shapes, surfaces, wetted areas, strapping, responses and inspections in Python; a suspicious unit is reported; corners of facets count against their tolerance)
     Ratio, Ratio, uom::si::ratio::ratio, 0.0;
 }

@@ -2,22 +2,14 @@
 
 use uom::si::f64 as q;
 use uom::si::{
-<<<<<<< HEAD
-    angle, area, dynamic_viscosity, kinematic_viscosity, length, mass, mass_density, pressure, ratio, surface_tension,
-    temperature_coefficient, temperature_interval, thermodynamic_temperature, time, torque, volume, volume_rate,
-=======
     acceleration, angle, area, dynamic_viscosity, kinematic_viscosity, length, mass, mass_density, pressure, ratio,
-    surface_tension, temperature_interval, thermodynamic_temperature, time, torque, volume, volume_rate,
->>>>>>> 53cc031 (All shapes, surfaces, wetted areas, strapping, responses and inspections in Python; a suspicious unit is reported; corners of facets count against their tolerance)
+    surface_tension, temperature_coefficient, temperature_interval, thermodynamic_temperature, time, torque, volume,
+    volume_rate,
 };
 
 use crate::error::Coded;
 use crate::units::{
-<<<<<<< HEAD
-    Angle, Area, Density, DynamicViscosity, Expansion, KinematicViscosity, Length, Mass, Pressure, Ratio,
-=======
-    Acceleration, Angle, Area, Density, DynamicViscosity, KinematicViscosity, Length, Mass, Pressure, Ratio,
->>>>>>> 53cc031 (All shapes, surfaces, wetted areas, strapping, responses and inspections in Python; a suspicious unit is reported; corners of facets count against their tolerance)
+    Acceleration, Angle, Area, Density, DynamicViscosity, Expansion, KinematicViscosity, Length, Mass, Pressure, Ratio,
     SurfaceTension, Temperature, TemperatureDifference, Time, Torque, Value, Volume, VolumeFlow,
 };
 
@@ -51,12 +43,9 @@ fn every_dimension_agrees_with_uom() {
     assert_agrees!(VolumeFlow, "12 L/min", volume_rate::liter_per_minute, 12.0);
     assert_agrees!(Area, "150 mm2", area::square_millimeter, 150.0);
     assert_agrees!(SurfaceTension, "30 mN/m", surface_tension::newton_per_meter, 0.03);
-<<<<<<< HEAD
     assert_agrees!(Expansion, "22 ppm/K", temperature_coefficient::per_kelvin, 22e-6);
     assert_agrees!(Expansion, "12.2 ppm/degF", temperature_coefficient::per_kelvin, 21.96e-6);
-=======
     assert_agrees!(Acceleration, "2.5 m/s2", acceleration::meter_per_second_squared, 2.5);
->>>>>>> 53cc031 (All shapes, surfaces, wetted areas, strapping, responses and inspections in Python; a suspicious unit is reported; corners of facets count against their tolerance)
     assert_agrees!(Ratio, "102 %", ratio::ratio, 1.02);
 }
 
