@@ -139,6 +139,7 @@ mod _core {
     use super::propagate::{PropagatedResult, Propagation, propagate};
     #[pymodule_export]
     use super::reduced_time::ReducedTime;
+    #[pymodule_export]
     use super::response::Response;
     #[pymodule_export]
     use super::sensitivity::{Sensitivity, sensitivity};
