@@ -10,7 +10,9 @@ from _typeshed import SupportsGetItem
 from fillmark._types import (
     Column,
     Correlations,
+    Ends,
     Events,
+    FloatOrArray,
     Given,
     Grid,
     Inputs,
@@ -31,7 +33,6 @@ from typing_extensions import disjoint_base
 
 __all__ = [
     "AirLock",
-    "Assessment",
     "Attitude",
     "Basin",
     "Basins",
@@ -43,18 +44,17 @@ __all__ = [
     "DrainFlow",
     "Draws",
     "EmptyingTime",
+    "End",
     "Event",
+    "Finding",
     "FirstOrder",
     "FitFilter",
     "FloorFilm",
     "Fluid",
     "HeelMap",
     "Hysteresis",
-    "Ingress",
-    "Leak",
+    "Inspection",
     "Ledger",
-    "LitreScale",
-    "OldOil",
     "OpenPlug",
     "Plan",
     "Plug",
@@ -63,32 +63,30 @@ __all__ = [
     "Pour",
     "PredictedReading",
     "Prediction",
-    "PressureDelay",
     "PropagatedResult",
     "Propagation",
     "Read",
     "Reading",
-    "Reconciliation",
     "ReducedTime",
     "RemoveFilter",
-    "Residue",
     "Rest",
     "Row",
     "Run",
     "Sensitivity",
+    "Shell",
     "State",
-    "Stop",
+    "Strapping",
     "SuctionTube",
     "Sump",
+    "Surface",
     "Tilt",
     "Timeline",
     "Tornado",
     "Uncertain",
-    "Use",
     "WallFilm",
-    "Wipe",
+    "WettedArea",
     "Withdraw",
-    "assess",
+    "_nothing",
     "blend_viscosity_mm2_s",
     "build_info",
     "capacity_ratio",
@@ -102,11 +100,12 @@ __all__ = [
     "emptying_seconds",
     "emptying_time",
     "grades",
-    "old_oil",
+    "inspect_mesh",
+    "inspect_stl",
+    "inspect_stl_bytes",
     "plan_refill",
     "predict",
     "propagate",
-    "reconcile",
     "sensitivity",
     "simulate",
     "tornado",
@@ -161,111 +160,6 @@ class AirLock:
         """
 
 @final
-class Assessment:
-    """
-    What a service leaves behind, judged. Made by `assess` or `Timeline.assess`; prints as a page.
-    """
-
-    def __eq__(self, value: object, /) -> bool: ...
-    def __ne__(self, value: object, /) -> bool: ...
-    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
-    def __repr__(self, /) -> str: ...
-    def __str__(self, /) -> str: ...
-    @property
-    def cautions(self, /) -> list[tuple[str, str]]:
-        """
-        Cautions that apply, each with why.
-        """
-
-    def columns(self, /) -> dict[str, Any]:
-        """
-        One entry per draw.
-
-        Returns
-        -------
-        dict of str to numpy.ndarray
-            ``spans``, and where they are known ``crank_gap_mm`` and ``pickup_spare_mm``.
-        """
-
-    @property
-    def crank_gap_mm(self, /) -> Draws | None:
-        """
-        From the static hot level up to the crank's path [mm]; None where the circuit does not state ``[crank]``.
-        """
-
-    @property
-    def draws(self, /) -> int:
-        """
-        Number of draws; 1 for a timeline.
-        """
-
-    @property
-    def pickup_spare_mm(self, /) -> Draws | None:
-        """
-        Depth of the pickup right after a run less ``pickup.margin``, the least of all runs [mm].
-
-        None where the circuit does not state ``[pickup]`` or the engine does not run.
-        """
-
-    @property
-    def probabilities(self, /) -> dict[str, Any]:
-        """
-        Probability of every band.
-        """
-
-    @property
-    def probability_crank_reached(self, /) -> float | None:
-        """
-        Probability that the static hot level reaches the crank's path; None where that is unknown.
-        """
-
-    @property
-    def probability_over_max(self, /) -> float:
-        """
-        Probability of ending over MAX.
-        """
-
-    @property
-    def probability_pickup_uncovered(self, /) -> float | None:
-        """
-        Probability that the pickup lacks its depth right after a run; None where that is unknown.
-        """
-
-    @property
-    def reasons(self, /) -> list[str]:
-        """
-        What the verdict rests on, and what is unknown.
-        """
-
-    @property
-    def spans(self, /) -> Draws:
-        """
-        True level, drained back, in the reference condition: 0 at MIN, 1 at MAX.
-        """
-
-    def to_dict(self, /) -> dict[str, Any]:
-        """
-        All of it but the draws, as plain data.
-
-        Returns
-        -------
-        dict
-            ``json.dumps`` takes it.
-        """
-
-    @property
-    def verdict(self, /) -> str:
-        """
-        Short verdict: ``"do not start"``, ``"do not run"``, ``"correct"``, ``"add oil"``, ``"read again"`` or ``"within"``.
-        """
-
-    @property
-    def words(self, /) -> str:
-        """
-        The verdict in words. It never tells anyone to start.
-        """
-
-@final
 class Attitude:
     """
     How the body stands: pitched, then rolled. Immutable, compared by value.
@@ -301,6 +195,39 @@ class Attitude:
     def __new__(cls, /, *, nose_up_deg: Quantity | None = None, right_down_deg: Quantity | None = None) -> Attitude: ...
     def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
     def __repr__(self, /) -> str: ...
+    def accelerated(
+        self,
+        /,
+        *,
+        forward_m_s2: Quantity | None = None,
+        left_m_s2: Quantity | None = None,
+        up_m_s2: Quantity | None = None,
+    ) -> Attitude:
+        """
+        The attitude whose level surfaces are those of liquid at rest in a body that stands like this and accelerates.
+
+        Parameters
+        ----------
+        forward_m_s2, left_m_s2, up_m_s2 : quantity
+            Steady acceleration in the body frame [m/s2]; braking is a negative first one; 0 where not given.
+
+        Returns
+        -------
+        Attitude
+            With ``up' = g up + a``, g = 9.80665 m/s2 (3rd CGPM, 1901).
+
+        Raises
+        ------
+        QuantityError, GeometryError
+            If an acceleration is no number, or the body would be upside down or weightless.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> round(fm.Attitude().accelerated(forward_m_s2=-9.80665).nose_up_deg, 9)
+        -45.0
+        """
+
     @staticmethod
     def from_grade(*, along: Quantity | None = None, across: Quantity | None = None) -> Attitude:
         """
@@ -357,6 +284,43 @@ class Attitude:
         >>> import fillmark as fm
         >>> round(fm.Attitude.from_lift(lift_mm=150.0, wheelbase_mm=3000.0).nose_up_deg, 4)
         2.866
+        """
+
+    @staticmethod
+    def from_turned_inclinometer(
+        *,
+        along_deg: tuple[SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex] = ...,
+        across_deg: tuple[SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex] = ...,
+    ) -> tuple[Attitude, tuple[float, float]]:
+        """
+        The attitude that an inclinometer shows when it is read in place and again turned round by 180 deg.
+
+        Half the difference of the two readings is the inclination; half their sum is the instrument's zero error, which
+        so cancels.
+
+        Parameters
+        ----------
+        along_deg : tuple of float
+            Lengthwise: the first reading counts nose up as positive, the second was taken turned round [deg]; -90 to 90.
+        across_deg : tuple of float
+            Crosswise, the first counting right side down as positive [deg]; none where not given.
+
+        Returns
+        -------
+        tuple of Attitude and tuple of float
+            The attitude, and the zero errors lengthwise and crosswise [deg].
+
+        Raises
+        ------
+        QuantityError, GeometryError
+            If a reading is outside its range, or no plane has both inclinations.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> here, zero = fm.Attitude.from_turned_inclinometer(along_deg=(3.4, -2.6))
+        >>> round(here.nose_up_deg, 9), round(zero[0], 9)
+        (3.0, 0.4)
         """
 
     @staticmethod
@@ -622,8 +586,6 @@ class ChangeFilter(Event):
     ----------
     primed_l : quantity, optional
         New oil put into the new one beforehand [L]; it is part of the amount to pour, never extra.
-    net_volume_l : quantity, optional
-        What it holds when full [L]; as the circuit's filter where not stated.
     temperature_c : quantity, optional
         Temperature of that oil [°C]; the reference temperature where not stated.
     label : str, optional
@@ -643,7 +605,6 @@ class ChangeFilter(Event):
         /,
         primed_l: Given | None = None,
         *,
-        net_volume_l: Given | None = None,
         temperature_c: Given | None = None,
         label: str | None = None,
         attitude: Attitude | None = None,
@@ -712,40 +673,28 @@ class Circuit:
     @staticmethod
     def from_book(
         *,
-        service_with_filter_l: Quantity | None = None,
-        service_without_filter_l: Quantity | None = None,
-        dry_l: Quantity | None = None,
-        filter_l: Quantity | None = None,
+        service_with_filter_l: Quantity,
+        service_without_filter_l: Quantity,
         span_l: Quantity | None = None,
         span_mm: Quantity | None = None,
         residue_l: Quantity | None = None,
-        stores: SupportsGetItem[int, str] = ...,
         name: str = "service sheet",
     ) -> Circuit:
         """
         Builds a circuit from a service sheet: constant area, level ground only, one plug.
 
-        At least one capacity is needed. What is not stated follows from what is, or from a default that is marked as judgement and carries its
-        uncertainty. The volume at MAX is ``service with filter - filter + heel``, the heel being the residue less what the stores keep.
-        One drain's heel scatters by 0.1 L about the nominal one (judgement).
+        The volume at MAX is `service with filter − filter + residue`; the filter is the difference of the two capacities.
 
         Parameters
         ----------
-        service_with_filter_l, service_without_filter_l : quantity, optional
+        service_with_filter_l, service_without_filter_l : quantity
             Refill after a drain, with and without filter change [L], 0.05 to 1000.
-        dry_l : quantity, optional
-            Empty engine to MAX [L]; the residue is this less the service capacity with filter.
-        filter_l : quantity, optional
-            What the filter holds [L], 0 for none; the difference of the two service capacities, else 3 to 10 % of the capacity (judgement).
         span_l : quantity, optional
-            MIN to MAX [L]; 0.17 to 0.25 of the volume at MAX where not known (published cases; nominal 0.21).
+            MIN to MAX [L]; 0.21 of the volume at MAX where not known (published cases: 0.17 to 0.25).
         span_mm : quantity, optional
             Distance between the marks [mm]; 25 where not known (judgement).
         residue_l : quantity, optional
-            What one drain nominally leaves [L]; where neither it nor the dry capacity is known, lognormal with median 9 % of the dry
-            capacity and 0.66 for the logarithm (judgement).
-        stores : sequence of str
-            Kinds of stores the circuit has, each with the defaults of its kind: ``galleries``, ``head``, ``cooler``, ``lines``, ``crankcase``.
+            What one drain leaves [L]; 0.09 of the service capacity where not known (judgement).
         name : str, optional
             Name of the circuit.
 
@@ -757,7 +706,7 @@ class Circuit:
         Raises
         ------
         CircuitError, QuantityError
-            If the figures contradict each other or are out of range, or a kind of store does not exist.
+            If the figures contradict each other or are out of range.
 
         Examples
         --------
@@ -765,88 +714,8 @@ class Circuit:
         >>> sheet = fm.Circuit.from_book(service_with_filter_l="5.7 US qt", service_without_filter_l="5.3 US qt")
         >>> sheet["filter.net_volume"]
         '0.378541 L'
-        >>> fm.Circuit.from_book(dry_l=6.0, filter_l=0.4, stores=["head", "cooler"])["book.dry"]
-        '6 L'
         """
 
-    def litre_scale(
-        self, /, *, step_l: Quantity, from_mark: str = "MAX", attitude: Attitude | None = None
-    ) -> LitreScale:
-        """
-        A litre scale for the circuit's own stick at an attitude.
-
-        A line for every whole number of steps from a mark, as far as blade and liquid reach. Zero is the volume that the sump holds at that mark
-        *in the reference condition*: at another attitude the lines stand where that volume reads there. Nominal values, without the errors
-        of a reading.
-
-        Parameters
-        ----------
-        step_l : quantity
-            Volume from line to line [L]; at most 10 000 lines.
-        from_mark : {"MAX", "MIN"}
-            Where zero is.
-        attitude : Attitude, optional
-            How the vehicle stands; the marks' reference attitude where not given.
-
-        Returns
-        -------
-        LitreScale
-            With its `columns`.
-
-        Raises
-        ------
-        QuantityError
-            If the step is out of range.
-        GeometryError
-            If the sump has no plan form and is not level.
-
-        Examples
-        --------
-        >>> import fillmark as fm
-        >>> scale = fm.Circuit.demo("shuttle-bus").litre_scale(step_l=0.5).columns()
-        >>> [round(float(mm), 1) for mm, litres in zip(scale["mm"], scale["from_max_l"]) if -1.6 < litres < 0.1]
-        [95.7, 101.0, 106.2, 111.4]
-        """
-
-    @overload
-    def litres_from_max(self, /, *, mm: Number, attitude: Attitude | None = None) -> float:
-        """
-        Litres from MAX at a true reading: what the sump holds, less what it holds at MAX in the reference condition.
-
-        `Reading.litres_from_max` takes MAX at the attitude of the reading instead, as one who does not know of the slope would; the two agree at
-        the reference attitude.
-
-        Parameters
-        ----------
-        mm : quantity or array
-            Reading, from the tip along the blade [mm], 0 to its length.
-        attitude : Attitude, optional
-            How the vehicle stands; the marks' reference attitude where not given.
-
-        Returns
-        -------
-        float or ndarray
-            Volume from MAX [L]; negative below it.
-
-        Raises
-        ------
-        QuantityError
-            If a reading is off the blade.
-        GeometryError
-            If the sump has no plan form and is not level.
-
-        Examples
-        --------
-        >>> import fillmark as fm
-        >>> bus = fm.Circuit.demo("shuttle-bus")
-        >>> round(bus.litres_from_max(mm=bus.min_mm), 1)
-        -1.5
-        """
-
-    @overload
-    def litres_from_max(self, /, *, mm: Numbers, attitude: Attitude | None = None) -> NDArray[float64]: ...
-    @overload
-    def litres_from_max(self, /, *, mm: SupportsTo, attitude: Attitude | None = None) -> Any: ...
     @staticmethod
     def load(path: str | PathLike[str]) -> Circuit:
         """
@@ -902,35 +771,6 @@ class Circuit:
         True
         """
 
-    def marks_at(self, /, attitude: Attitude) -> tuple[float, float]:
-        """
-        Where MIN and MAX belong on the blade at an attitude: a stick marked upright, translated to an installed angle.
-
-        Parameters
-        ----------
-        attitude : Attitude
-            How the vehicle stands, or how the engine is installed.
-
-        Returns
-        -------
-        tuple of float
-            Distance of MIN and of MAX from the tip [mm] at which the sump holds there what it holds at the marks in the reference condition.
-
-        Raises
-        ------
-        CircuitError
-            If such a volume does not meet the blade.
-        GeometryError
-            If the sump has no plan form and is not level.
-
-        Examples
-        --------
-        >>> import fillmark as fm
-        >>> bus = fm.Circuit.demo("shuttle-bus")
-        >>> [round(mm, 1) for mm in bus.marks_at(fm.Attitude())]
-        [95.8, 111.4]
-        """
-
     @property
     def max_mm(self, /) -> float:
         """
@@ -949,45 +789,6 @@ class Circuit:
         Volume per length of blade at MAX at the reference attitude [mL/mm]: free surface times the rise of the blade.
         """
 
-    @overload
-    def ml_per_mm_at(self, /, *, mm: Number, attitude: Attitude | None = None) -> float:
-        """
-        Volume per length of blade anywhere on the stick: free surface times the rise of the blade along *up*.
-
-        ``A cos(phi)`` for a straight blade at the angle phi to *up*; just below where the free surface jumps; nothing where the blade stands
-        outside the liquid space.
-
-        Parameters
-        ----------
-        mm : quantity or array
-            Distance from the tip along the blade [mm], 0 to its length.
-        attitude : Attitude, optional
-            How the vehicle stands; the marks' reference attitude where not given.
-
-        Returns
-        -------
-        float or ndarray
-            Volume per length [mL/mm].
-
-        Raises
-        ------
-        QuantityError
-            If a distance is off the blade.
-        GeometryError
-            If the sump has no plan form and is not level.
-
-        Examples
-        --------
-        >>> import fillmark as fm
-        >>> bus = fm.Circuit.demo("shuttle-bus")
-        >>> bus.ml_per_mm_at(mm=bus.max_mm) == bus.ml_per_mm
-        True
-        """
-
-    @overload
-    def ml_per_mm_at(self, /, *, mm: Numbers, attitude: Attitude | None = None) -> NDArray[float64]: ...
-    @overload
-    def ml_per_mm_at(self, /, *, mm: SupportsTo, attitude: Attitude | None = None) -> Any: ...
     @property
     def name(self, /) -> str:
         """
@@ -998,42 +799,6 @@ class Circuit:
     def note(self, /) -> str | None:
         """
         Remark in plain words, such as where the figures come from.
-        """
-
-    def pressure_delay(
-        self, /, *, primed_l: Given | None = None, empty_galleries_l: Given | None = None
-    ) -> PressureDelay:
-        """
-        How long the oil pressure takes to come up after a filter change, at idle.
-
-        ``(net - primed + empty galleries) / (displacement x idle speed)``: slip of the pump is left out. Standard uncertainty by the law of
-        propagation (JCGM 100:2008, 5.1.2).
-
-        Parameters
-        ----------
-        primed_l : quantity
-            New oil put into the filter beforehand [L]; none where not given.
-        empty_galleries_l : quantity
-            What else the pump must fill [L]; nothing where not given.
-
-        Returns
-        -------
-        PressureDelay
-            Primed as stated, and dry, with the stop limit.
-
-        Raises
-        ------
-        CircuitError
-            If the circuit has no ``[filter]`` or no ``[pump]``.
-        QuantityError
-            If a volume is out of range.
-
-        Examples
-        --------
-        >>> import fillmark as fm
-        >>> delay = fm.Circuit.demo("shuttle-bus").pressure_delay(primed_l=0.3)
-        >>> round(delay.seconds, 1), round(delay.dry_seconds, 1)
-        (1.0, 3.0)
         """
 
     @property
@@ -1146,7 +911,7 @@ class ClosePlug(Event):
     Parameters
     ----------
     plug : str, optional
-        Name of the plug; all that are open where none is named.
+        Name of the plug, if it is to be checked against the one that is open.
     label : str, optional
         Name under which its row is found again.
     attitude : Attitude, optional
@@ -1449,6 +1214,99 @@ class EmptyingTime:
         Time by the chosen model until only drops fall [s].
         """
 
+@final
+class End:
+    """
+    How a cylinder ends. Immutable, compared by value.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> fm.End.flat(), fm.End.ellipsoidal(), fm.End.torispherical(knuckle=0.1)
+    (End.flat(), End.ellipsoidal(), End.torispherical(crown=1.0, knuckle=0.1))
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    @staticmethod
+    def conical(*, depth_mm: Quantity) -> End:
+        """
+        A cone.
+
+        Parameters
+        ----------
+        depth_mm : quantity
+            Depth at the axis, outwards from the edge of the barrel [mm]; at least 0.01.
+
+        Returns
+        -------
+        End
+            Its depth is checked when the cylinder is made.
+        """
+
+    @staticmethod
+    def ellipsoidal(*, depth_mm: Quantity | None = None) -> End:
+        """
+        Half an ellipsoid.
+
+        Parameters
+        ----------
+        depth_mm : quantity
+            Depth at the axis [mm]; a quarter of the diameter where not given, which is the usual 2:1 end.
+
+        Returns
+        -------
+        End
+            Its depth is checked when the cylinder is made.
+        """
+
+    @staticmethod
+    def flat() -> End:
+        """
+        A flat disc.
+
+        Returns
+        -------
+        End
+            Without depth.
+        """
+
+    @staticmethod
+    def spherical(*, depth_mm: Quantity) -> End:
+        """
+        A spherical cap.
+
+        Parameters
+        ----------
+        depth_mm : quantity
+            Depth at the axis [mm], at most the radius (then a hemisphere).
+
+        Returns
+        -------
+        End
+            Its depth is checked when the cylinder is made.
+        """
+
+    @staticmethod
+    def torispherical(*, crown: Quantity | None = None, knuckle: Quantity | None = None) -> End:
+        """
+        A shallow sphere joined to the barrel by a torus.
+
+        Parameters
+        ----------
+        crown : quantity
+            Radius of the sphere as a fraction of the diameter [1]; more than one half, 1 where not given (common).
+        knuckle : quantity
+            Radius of the torus as a fraction of the diameter [1]; less than one half, 0.06 where not given (common).
+
+        Returns
+        -------
+        End
+            Its radii are checked when the cylinder is made.
+        """
+
 @disjoint_base
 class Event:
     """
@@ -1502,6 +1360,46 @@ class Event:
         -------
         str
             Values and units as written.
+        """
+
+@final
+class Finding:
+    """
+    One kind of flaw: how often, where, and what to do. Made by `Inspection.findings`.
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    @property
+    def advice(self, /) -> str:
+        """
+        What to do about it.
+        """
+
+    @property
+    def count(self, /) -> int:
+        """
+        How often it occurs; for parts that touch at least this often.
+        """
+
+    @property
+    def fatal(self, /) -> bool:
+        """
+        Whether the surface cannot serve as a sump because of it.
+        """
+
+    @property
+    def flaw(self, /) -> str:
+        """
+        The kind, in one word such as ``open_edge`` or ``suspicious_unit``.
+        """
+
+    @property
+    def places_mm(self, /) -> list[tuple[float, float, float]]:
+        """
+        The first places, at most eight, body frame [mm].
         """
 
 @final
@@ -1604,8 +1502,6 @@ class FitFilter(Event):
     ----------
     primed_l : quantity, optional
         New oil put into it beforehand [L]; it is part of the amount to pour, never extra.
-    net_volume_l : quantity, optional
-        What it holds when full [L]; as the circuit's filter where not stated.
     temperature_c : quantity, optional
         Temperature of that oil [°C]; the reference temperature where not stated.
     label : str, optional
@@ -1625,7 +1521,6 @@ class FitFilter(Event):
         /,
         primed_l: Given | None = None,
         *,
-        net_volume_l: Given | None = None,
         temperature_c: Given | None = None,
         label: str | None = None,
         attitude: Attitude | None = None,
@@ -2365,67 +2260,65 @@ class Hysteresis:
         """
 
 @final
-class Ingress(Event):
+class Inspection:
     """
-    Lets something get into the sump, from now on until `Stop`.
-
-    Parameters
-    ----------
-    component : {"fuel", "coolant", "water"}
-        What gets in.
-    rate_l_min : quantity
-        Volume at 15 °C per time [L/min]; text such as ``"0.2 L/h"`` is taken as well.
-    when : {"always", "running"}, optional
-        When it acts.
-    label : str, optional
-        Name by which `Stop` ends it.
-    attitude : Attitude, optional
-        How the vehicle stands for this event only.
+    What was found in looking at a surface. Made by `Sump.inspect`, `inspect_mesh` and `inspect_stl`.
 
     Examples
     --------
     >>> import fillmark as fm
-    >>> fm.Ingress("fuel", "20 mL/min", label="stuck injector")
-    Ingress('fuel', rate_l_min='20 mL/min', label='stuck injector')
+    >>> corners = [(0, 0, 0), (100, 0, 0), (0, 100, 0), (0, 0, 100)]
+    >>> report = fm.inspect_mesh(vertices_mm=corners, faces=[(0, 2, 1), (0, 1, 3), (0, 3, 2)])
+    >>> report.usable
+    False
+    >>> print(report)
+    3 faces, 4 vertices, 100.0 x 100.0 x 100.0 mm: not usable as a sump
+      open_edge, 3 times: close the hole: export the liquid space as a solid whose faces share corners
+        at (50.0, 50.0, 0.0) mm
+        at (50.0, 0.0, 50.0) mm
+        at (0.0, 50.0, 50.0) mm
     """
 
-    def __new__(
-        cls,
-        /,
-        component: str,
-        rate_l_min: Given,
-        *,
-        when: str = "running",
-        label: str | None = None,
-        attitude: Attitude | None = None,
-    ) -> Ingress: ...
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    def __str__(self, /) -> str: ...
+    @property
+    def face_count(self, /) -> int:
+        """
+        Number of triangles.
+        """
 
-@final
-class Leak(Event):
-    """
-    Lets liquid leak out of the sump onto the floor, from now on until `Stop`.
+    @property
+    def findings(self, /) -> list[Finding]:
+        """
+        What was found, the most basic first.
+        """
 
-    Parameters
-    ----------
-    rate_l_min : quantity
-        Volume at 15 °C per time [L/min]; text such as ``"0.2 L/h"`` is taken as well.
-    when : {"always", "running"}, optional
-        When it acts.
-    label : str, optional
-        Name by which `Stop` ends it.
-    attitude : Attitude, optional
-        How the vehicle stands for this event only.
+    @property
+    def shells(self, /) -> list[Shell]:
+        """
+        The separate parts; empty while edges are open or faces unusable.
+        """
 
-    Examples
-    --------
-    >>> import fillmark as fm
-    >>> fm.Leak("7 L/min", when="running", label="two gaskets")
-    Leak(rate_l_min='7 L/min', when='running', label='two gaskets')
-    """
+    @property
+    def size_mm(self, /) -> tuple[float, float, float]:
+        """
+        Sides of the bounding box along x, y and z [mm].
+        """
 
-    def __new__(
-        cls, /, rate_l_min: Given, *, when: str = "always", label: str | None = None, attitude: Attitude | None = None
-    ) -> Leak: ...
+    @property
+    def usable(self, /) -> bool:
+        """
+        Whether the surface can serve as a sump.
+        """
+
+    @property
+    def vertex_count(self, /) -> int:
+        """
+        Number of corners.
+        """
 
 @final
 class Ledger:
@@ -2437,19 +2330,6 @@ class Ledger:
     def __ne__(self, value: object, /) -> bool: ...
     def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
     def __repr__(self, /) -> str: ...
-    def balance(self, /) -> dict[str, Any]:
-        """
-        What came out against what went in over the whole service, by component.
-
-        A drained mass short of the poured one points to a poor drain of that day.
-
-        Returns
-        -------
-        dict of str to numpy.ndarray
-            ``component``; ``drained_kg``, ``old_filter_kg`` (went away inside filters), ``floor_kg``, ``poured_kg``, ``difference_kg`` (poured less
-            drained less old filter).
-        """
-
     def columns(self, /) -> dict[str, Any]:
         """
         One entry per row and place.
@@ -2457,14 +2337,8 @@ class Ledger:
         Returns
         -------
         dict of str to numpy.ndarray
-            ``row`` (0 the start), ``event``, ``place``; ``old_oil_kg`` to ``water_kg``; ``old_oil_l`` to ``water_l`` at the place's temperature,
-            ``old_oil_15c_l`` to ``water_15c_l`` at 15 °C; ``temperature_c``; ``volume_l`` at that temperature and ``volume_15c_l``.
-        """
-
-    @property
-    def drained_kg(self, /) -> float:
-        """
-        Mass drained or withdrawn: what the catch pan gained [kg].
+            ``row`` (0 the start), ``event``, ``place``; ``old_oil_kg`` to ``water_kg``; ``temperature_c``; ``volume_l`` at that
+            temperature and ``volume_15c_l``.
         """
 
     @property
@@ -2473,77 +2347,10 @@ class Ledger:
         The largest imbalance over all rows and components, as a share of all that was ever in.
         """
 
-    @property
-    def poured_kg(self, /) -> float:
-        """
-        Mass of new oil poured, and put into filters beforehand [kg].
-        """
-
-@final
-class LitreScale:
-    """
-    A litre scale for a circuit's stick. Made by `Circuit.litre_scale`; prints as a table.
-    """
-
-    def __eq__(self, value: object, /) -> bool: ...
-    def __len__(self, /) -> int: ...
-    def __ne__(self, value: object, /) -> bool: ...
-    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
-    def __repr__(self, /) -> str: ...
-    def __str__(self, /) -> str: ...
-    def columns(self, /) -> dict[str, Any]:
-        """
-        One entry per line, from the tip upwards.
-
-        Returns
-        -------
-        dict of str to numpy.ndarray
-            ``mm`` (from the tip along the blade), ``from_max_l``, ``from_min_l``, ``volume_l`` (in the sump), ``ml_per_mm``.
-        """
-
-@final
-class OldOil:
-    """
-    Shares of old oil after every change. Made by `old_oil`.
-    """
-
-    def __eq__(self, value: object, /) -> bool: ...
-    def __len__(self, /) -> int: ...
-    def __ne__(self, value: object, /) -> bool: ...
-    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
-    def __repr__(self, /) -> str: ...
-    def changes_below(self, /, share: SupportsFloat | SupportsIndex = 0.01) -> int | None:
-        """
-        After how many changes the original oil makes up less than a share.
-
-        Parameters
-        ----------
-        share : float
-            By mass, such as 0.01 for 1 %.
-
-        Returns
-        -------
-        int or None
-            None where all the changes carried out do not suffice.
-        """
-
-    def columns(self, /) -> dict[str, Any]:
-        """
-        One entry per change.
-
-        Returns
-        -------
-        dict of str to numpy.ndarray
-            ``change`` (1 the first); ``original_share``, by mass, of the oil from before the first change; ``previous_share`` of the oil from
-            before that change, its own fill being new; ``kg``, all that is in the circuit.
-        """
-
 @final
 class OpenPlug(Event):
     """
-    Takes a plug out, until `ClosePlug`: what stands above its heel leaves.
-
-    At once where the circuit states the heel, else over the rests that follow, along the curve of outflow.
+    Takes a plug out: what stands above its heel leaves, now and after every later event, until `ClosePlug`.
 
     Parameters
     ----------
@@ -3216,53 +3023,6 @@ class Prediction:
         """
 
 @final
-class PressureDelay:
-    """
-    Time until the oil pressure comes up after a filter change. Made by `Circuit.pressure_delay`.
-    """
-
-    def __eq__(self, value: object, /) -> bool: ...
-    def __ne__(self, value: object, /) -> bool: ...
-    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
-    def __repr__(self, /) -> str: ...
-    def __str__(self, /) -> str: ...
-    @property
-    def caution(self, /) -> str:
-        """
-        What to heed.
-        """
-
-    @property
-    def dry_seconds(self, /) -> float:
-        """
-        With a dry filter [s].
-        """
-
-    @property
-    def flow_l_min(self, /) -> float:
-        """
-        Flow of the pump at idle [L/min].
-        """
-
-    @property
-    def seconds(self, /) -> float:
-        """
-        With the filter primed as stated [s].
-        """
-
-    @property
-    def standard_uncertainty(self, /) -> float:
-        """
-        Standard uncertainty of `seconds` [s].
-        """
-
-    @property
-    def stop_limit_seconds(self, /) -> float:
-        """
-        Without pressure after this time: stop [s].
-        """
-
-@final
 class PropagatedResult:
     """
     One result of a model with its uncertainty.
@@ -3480,47 +3240,21 @@ class Read(Event):
     """
     Reads the stick.
 
-    What is stated here holds for this reading only, where it departs from the circuit's stick in order.
-
     Parameters
     ----------
     label : str, optional
         Name under which the reading is found again.
     attitude : Attitude, optional
         How the vehicle stands for this reading only.
-    smear_mm : quantity, optional
-        Height of the smear left on the blade [mm], counted whether it was wiped or not; else ``dipstick.smear`` on a stick that
-        was not wiped since the last pour or run.
-    seat_offset_mm : quantity, optional
-        How far the stick stands proud of its seat [mm], on top of the circuit's own; it then reads low.
-    tube_pressure_pa : quantity, optional
-        Pressure in the crankcase less that in the tube [Pa], in place of the circuit's; positive reads high.
-    face : {"lower", "higher"}, optional
-        Side of the blade that is read; the lower one is right.
-    stick : str, optional
-        Another stick of the circuit, by name.
 
     Examples
     --------
     >>> import fillmark as fm
     >>> fm.Read(label="first dip")
     Read(label='first dip')
-    >>> fm.Read(seat_offset_mm="5 mm")
-    Read(seat_offset_mm='5 mm')
     """
 
-    def __new__(
-        cls,
-        /,
-        *,
-        label: str | None = None,
-        attitude: Attitude | None = None,
-        smear_mm: Given | None = None,
-        seat_offset_mm: Given | None = None,
-        tube_pressure_pa: Given | None = None,
-        face: str = "lower",
-        stick: str | None = None,
-    ) -> Read: ...
+    def __new__(cls, /, *, label: str | None = None, attitude: Attitude | None = None) -> Read: ...
 
 @final
 class Reading:
@@ -3560,39 +3294,6 @@ class Reading:
     def mm(self, /) -> float:
         """
         Distance from the tip along the blade [mm].
-        """
-
-@final
-class Reconciliation:
-    """
-    How far a drawing is from its service sheet. Made by `reconcile`; prints as a table.
-    """
-
-    def __eq__(self, value: object, /) -> bool: ...
-    def __ne__(self, value: object, /) -> bool: ...
-    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
-    def __repr__(self, /) -> str: ...
-    def __str__(self, /) -> str: ...
-    def closing(self, /) -> dict[str, Any]:
-        """
-        What each quantity would have to be to close the gap of one figure alone.
-
-        Returns
-        -------
-        dict of str to numpy.ndarray
-            ``figure``; ``path`` of the quantity; ``now``, ``needed``, ``change`` and ``standard_uncertainty`` (as stated) in ``unit``;
-            ``possible``, whether it can be that at all.
-        """
-
-    def columns(self, /) -> dict[str, Any]:
-        """
-        One entry per figure of the sheet.
-
-        Returns
-        -------
-        dict of str to numpy.ndarray
-            ``figure``; ``geometry_l``, ``geometry_u_l`` (standard uncertainty); ``book_l``, ``book_u_l``, ``gap_l`` (drawing less book) and
-            ``gap_u_l``, NaN where the book does not say.
         """
 
 @final
@@ -3736,104 +3437,6 @@ class RemoveFilter(Event):
     """
 
     def __new__(cls, /, *, label: str | None = None, attitude: Attitude | None = None) -> RemoveFilter: ...
-
-@final
-class Residue:
-    """
-    What a drain leaves in the circuit, and what it nominally leaves. Made by `Timeline.residue`; prints as a table.
-
-    Volumes are at the reference temperature, so that they compare with the service sheet.
-    """
-
-    def __eq__(self, value: object, /) -> bool: ...
-    def __ne__(self, value: object, /) -> bool: ...
-    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
-    def __repr__(self, /) -> str: ...
-    def __str__(self, /) -> str: ...
-    @property
-    def beyond_nominal_l(self, /) -> float | None:
-        """
-        Residue less the nominal one [L], by the book where it says, else by the drawing; None where neither does.
-
-        Above zero this drain was the worse one, and the service capacity overfills by as much.
-        """
-
-    def columns(self, /) -> dict[str, Any]:
-        """
-        One entry per place that holds something.
-
-        Returns
-        -------
-        dict of str to numpy.ndarray
-            ``place``, ``part`` (``heel``, ``film``, ``kept``, ``pool`` or ``filter``), ``kg``, ``volume_l`` at the place's own temperature,
-            ``reference_l`` at the reference temperature.
-        """
-
-    @property
-    def film_l(self, /) -> float:
-        """
-        On walls of stores and of the filler path [L].
-        """
-
-    @property
-    def filter_l(self, /) -> float:
-        """
-        In the filter that was not changed [L].
-        """
-
-    @property
-    def heel_l(self, /) -> float:
-        """
-        In the sump, where the drain does not reach [L].
-        """
-
-    @property
-    def kept_l(self, /) -> float:
-        """
-        In stores, for good [L].
-        """
-
-    @property
-    def nominal_by_book_l(self, /) -> float | None:
-        """
-        Nominal residue by the book: dry less service capacity, else ``book.residue`` [L]; None where the book says neither.
-        """
-
-    @property
-    def nominal_by_geometry_l(self, /) -> float | None:
-        """
-        Nominal residue by the drawing [L]: the volume at MAX with filter and stores, less the service capacity; None without one.
-        """
-
-    @property
-    def pool_l(self, /) -> float:
-        """
-        In stores, not yet back [L].
-        """
-
-    @property
-    def row(self, /) -> int:
-        """
-        Row of the timeline it is taken at.
-        """
-
-    @property
-    def total_kg(self, /) -> float:
-        """
-        All that stays [kg].
-        """
-
-    @property
-    def total_l(self, /) -> float:
-        """
-        All that stays [L].
-        """
-
-    @property
-    def with_filter(self, /) -> bool:
-        """
-        Whether the old filter stays on, and so belongs to it.
-        """
 
 @final
 class Rest(Event):
@@ -4002,6 +3605,49 @@ class Sensitivity:
         """
 
 @final
+class Shell:
+    """
+    One separate part of a surface. Made by `Inspection.shells`.
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    @property
+    def bounds_mm(self, /) -> tuple[tuple[float, float, float], tuple[float, float, float]]:
+        """
+        Low and high corner of its bounding box [mm].
+        """
+
+    @property
+    def depth(self, /) -> int:
+        """
+        How many other parts enclose it.
+        """
+
+    @property
+    def face_count(self, /) -> int:
+        """
+        How many faces it has.
+        """
+
+    @property
+    def kind(self, /) -> str:
+        """
+        What it is.
+
+        ``"hull"`` (bounds liquid), ``"island"`` (another liquid space), ``"cavity"`` (a body inside liquid) or
+        ``"inverted"`` (looks the wrong way for where it lies).
+        """
+
+    @property
+    def volume_l(self, /) -> float:
+        """
+        Its signed volume, negative when its faces look inwards [L].
+        """
+
+@final
 class State:
     """
     Where the liquid is: masses, temperature and age of every place.
@@ -4045,27 +3691,50 @@ class State:
         """
 
 @final
-class Stop(Event):
+class Strapping:
     """
-    Ends the rate that was begun under a label.
-
-    Parameters
-    ----------
-    rate : str
-        Label of the `Leak`, `Use` or `Ingress`.
-    label : str, optional
-        Name under which its row is found again.
-    attitude : Attitude, optional
-        How the vehicle stands for this event only.
+    Level, volume and free surface at equal steps of level. Made by `Sump.strapping`.
 
     Examples
     --------
     >>> import fillmark as fm
-    >>> fm.Stop("two gaskets")
-    Stop('two gaskets')
+    >>> pan = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
+    >>> len(pan.strapping(step_mm=1.0))
+    101
     """
 
-    def __new__(cls, /, rate: str, *, label: str | None = None, attitude: Attitude | None = None) -> Stop: ...
+    def __eq__(self, value: object, /) -> bool: ...
+    def __len__(self, /) -> int: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    def columns(self, /) -> dict[str, Any]:
+        """
+        The table by columns, which any dataframe takes.
+
+        Returns
+        -------
+        dict of str to numpy.ndarray
+            ``level_mm``, ``volume_l``, ``free_surface_mm2``, and ``ml_per_mm``: how much a millimetre holds there.
+        """
+
+    @property
+    def free_surface_mm2(self, /) -> Column:
+        """
+        Free surface at each, just above (the last: just below) [mm2].
+        """
+
+    @property
+    def level_mm(self, /) -> Column:
+        """
+        Levels [mm].
+        """
+
+    @property
+    def volume_l(self, /) -> Column:
+        """
+        Volume below each [L].
+        """
 
 @final
 class SuctionTube:
@@ -4472,6 +4141,143 @@ class Sump:
         """
 
     @staticmethod
+    def cylinder(
+        *,
+        diameter_mm: Quantity,
+        length_mm: Quantity,
+        axis: str = "z",
+        ends: Ends | None = None,
+        facet_tolerance: Quantity | None = None,
+    ) -> Sump:
+        """
+        A cylinder, upright or lying, with its ends.
+
+        Curved walls are flat facets of equal area; the repr says how many. Upright, the origin is on the axis at the
+        low end of the barrel; lying, on the axis at its middle.
+
+        Parameters
+        ----------
+        diameter_mm : quantity
+            Inner diameter [mm].
+        length_mm : quantity
+            Length of the straight barrel, without the ends [mm].
+        axis : {"z", "x", "y"}
+            Direction of the axis: upright, along the body or across it.
+        ends : End or pair of End
+            Both, or first the low, rear or right one; flat where not given.
+        facet_tolerance : quantity
+            Largest volume error of the facets at any attitude, as a fraction of the capacity [1], 1e-6 to 1e-2; 1e-5 where
+            not given. It holds for levels above the lowest point while that lies on the barrel or an upright end's pole;
+            on a dished end in between the lowest facet stands out a little more, up to ten times this.
+
+        Returns
+        -------
+        Sump
+            A flat-ended one holds ``pi d^2 l / 4`` within the facet tolerance.
+
+        Raises
+        ------
+        QuantityError, GeometryError
+            If a value is outside its range, with its name.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> tank = fm.Sump.cylinder(diameter_mm=250.0, length_mm=300.0, axis="x", ends=fm.End.ellipsoidal())
+        >>> round(tank.capacity_l, 3)
+        18.817
+        """
+
+    @overload
+    def depth_mm(
+        self,
+        /,
+        at_mm: tuple[SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex],
+        *,
+        level_mm: Number,
+        attitude: Attitude | None = None,
+    ) -> float:
+        """
+        Depth of a point of the body below the free surface, along *up*.
+
+        Parameters
+        ----------
+        at_mm : tuple of float
+            The point, body frame [mm].
+        level_mm : quantity or array
+            Level above the lowest point at this attitude [mm].
+        attitude : Attitude
+            How the body stands; level where not given.
+
+        Returns
+        -------
+        float or ndarray
+            Of the level's shape [mm]; negative where the point is above the surface.
+
+        Raises
+        ------
+        GeometryError
+            If the sump has no plan form and is not level.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> pan = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
+        >>> round(pan.depth_mm((0.0, 0.0, 20.0), level_mm=50.0), 9)
+        30.0
+        """
+
+    @overload
+    def depth_mm(
+        self,
+        /,
+        at_mm: tuple[SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex],
+        *,
+        level_mm: Numbers,
+        attitude: Attitude | None = None,
+    ) -> NDArray[float64]: ...
+    @overload
+    def depth_mm(
+        self,
+        /,
+        at_mm: tuple[SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex],
+        *,
+        level_mm: SupportsTo,
+        attitude: Attitude | None = None,
+    ) -> Any: ...
+    def direct_volume_l(self, /, *, level_mm: Quantity, attitude: Attitude | None = None) -> float:
+        """
+        Volume below a level by one pass over the triangles, for a single question at an attitude.
+
+        `volume_l` prepares the whole curve of an attitude first, which pays from some ten questions on; the two agree
+        within 1e-12 of the capacity.
+
+        Parameters
+        ----------
+        level_mm : quantity
+            Level above the lowest point at this attitude [mm], 0 to the height there.
+        attitude : Attitude
+            How the body stands; level where not given.
+
+        Returns
+        -------
+        float
+            Volume [L].
+
+        Raises
+        ------
+        GeometryError
+            If the level is outside the sump, or the sump has no plan form.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> pan = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
+        >>> round(pan.direct_volume_l(level_mm=50.0), 9)
+        3.0
+        """
+
+    @staticmethod
     def expanded(
         sump: Sump,
         *,
@@ -4523,6 +4329,12 @@ class Sump:
         """
 
     @property
+    def face_count(self, /) -> int | None:
+        """
+        How many triangles the mesh has; None for a sump known by a table or a span.
+        """
+
+    @property
     def faces(self, /) -> Table | None:
         """
         Corner numbers of each triangle, shape (m, 3); None for a sump known by a table or a span.
@@ -4563,6 +4375,40 @@ class Sump:
     @overload
     def free_surface_mm2(self, /, *, level_mm: SupportsTo, attitude: Attitude | None = None) -> Any: ...
     @staticmethod
+    def from_floor(*, x_mm: Quantities, y_mm: Quantities, z_mm: ArrayLike, top_mm: Quantity) -> Sump:
+        """
+        A sump whose floor was measured on a grid: floor bilinear between points, upright walls, flat top.
+
+        Parameters
+        ----------
+        x_mm, y_mm : array
+            Rising positions of the grid, at least two each [mm].
+        z_mm : array of float, shape (len(x_mm), len(y_mm))
+            Height of the floor at every pair [mm].
+        top_mm : quantity
+            Height of the flat top, above all of the floor [mm].
+
+        Returns
+        -------
+        Sump
+            Holding the mean depth of every cell times its area.
+
+        Raises
+        ------
+        ValueError
+            If the shapes do not match.
+        GeometryError
+            If positions do not rise, or the floor reaches the top, with the place.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> pan = fm.Sump.from_floor(x_mm=[0, 100, 300], y_mm=[0, 200], z_mm=[[0, 0], [0, 0], [40, 40]], top_mm=90)
+        >>> round(pan.capacity_l, 9)
+        4.6
+        """
+
+    @staticmethod
     def from_mesh(*, vertices_mm: ArrayLike, faces: ArrayLike) -> Sump:
         """
         A sump with the shape of a closed triangle mesh.
@@ -4591,6 +4437,40 @@ class Sump:
         >>> wedge = fm.Sump.from_mesh(vertices_mm=corners, faces=[(0, 2, 1), (0, 1, 3), (0, 3, 2), (1, 2, 3)])
         >>> round(wedge.capacity_l, 9)
         0.166666667
+        """
+
+    @staticmethod
+    def from_sections(*, at_mm: Quantities, outlines_mm: ArrayLike) -> Sump:
+        """
+        A sump through cross-sections at rising stations along x: flat ends, straight lines between matching points.
+
+        Parameters
+        ----------
+        at_mm : array
+            Rising positions of the sections along x, at least two [mm].
+        outlines_mm : array of float, shape (n, m, 2)
+            Outline of each section as (y, z), in either sense; the same number of points in matching order [mm].
+
+        Returns
+        -------
+        Sump
+            Twisted sides are ruled surfaces, kept by four triangles around the middle of each.
+
+        Raises
+        ------
+        ValueError
+            If the two do not match in shape.
+        GeometryError
+            If stations do not rise, or an outline crosses itself or encloses nothing.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> small = [(-50.0, 0.0), (50.0, 0.0), (50.0, 60.0), (-50.0, 60.0)]
+        >>> large = [(-80.0, -20.0), (80.0, -20.0), (80.0, 60.0), (-80.0, 60.0)]
+        >>> pan = fm.Sump.from_sections(at_mm=[0.0, 300.0], outlines_mm=[small, large])
+        >>> round(pan.capacity_l, 9)
+        2.76
         """
 
     @staticmethod
@@ -4801,6 +4681,31 @@ class Sump:
         110.409
         """
 
+    def inspect(self, /) -> Inspection:
+        """
+        Looks at the sump's surface for everything that may not be meant: slivers, several spaces, an unlikely size.
+
+        Returns
+        -------
+        Inspection
+            Without fatal findings, because a sump would not have been made; `inspect_mesh` and `inspect_stl` look at
+            surfaces that are refused.
+
+        Raises
+        ------
+        GeometryError
+            If the sump is known by a table or a span.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> pan = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
+        >>> pan.inspect().findings
+        []
+        >>> [shell.kind for shell in pan.inspect().shells]
+        ['hull']
+        """
+
     @overload
     def level_mm(self, /, *, volume_l: Number, attitude: Attitude | None = None) -> float:
         """
@@ -4864,6 +4769,175 @@ class Sump:
         array([3.])
         """
 
+    def rotated(
+        self,
+        /,
+        axis: tuple[SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex],
+        *,
+        angle_deg: Quantity,
+    ) -> Sump:
+        """
+        The sump turned about an axis through the origin.
+
+        Parameters
+        ----------
+        axis : tuple of float
+            Direction of the axis in the body frame, of any length.
+        angle_deg : quantity
+            By the right-hand rule [deg].
+
+        Returns
+        -------
+        Sump
+            Every vertex v becomes ``v cos a + (k x v) sin a + k (k . v)(1 - cos a)`` (Rodrigues' formula).
+
+        Raises
+        ------
+        QuantityError, GeometryError
+            If the axis has no direction, or the sump is known by a table or a span.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> pan = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
+        >>> round(pan.rotated((0.0, 1.0, 0.0), angle_deg=90.0).height_mm(), 9)
+        300.0
+        """
+
+    def scaled(self, /, factor: Quantity) -> Sump:
+        """
+        The sump with every length multiplied by a factor, about the origin; volumes go with its cube.
+
+        Parameters
+        ----------
+        factor : quantity
+            The factor [1], 0.001 to 1000.
+
+        Returns
+        -------
+        Sump
+            Of the same shape.
+
+        Raises
+        ------
+        QuantityError, GeometryError
+            If the factor or the size is outside its range, or the sump is known by a table or a span.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> pan = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
+        >>> round(pan.scaled(0.5).capacity_l, 9)
+        0.75
+        """
+
+    @staticmethod
+    def stepped(
+        *,
+        length_mm: Quantity,
+        width_mm: Quantity,
+        tray_height_mm: Quantity,
+        well_length_mm: Quantity,
+        well_depth_mm: Quantity,
+        well_from_rear_mm: Quantity | None = None,
+    ) -> Sump:
+        """
+        A shallow tray with a deep well over its full width.
+
+        The origin is on the well's floor, at the middle of the tray's length and width.
+
+        Parameters
+        ----------
+        length_mm, width_mm, tray_height_mm : quantity
+            Sides of the space above the tray's floor, along x, y and z [mm], 1 to 20 000.
+        well_length_mm, well_depth_mm : quantity
+            Length of the well along x, at most that of the tray, and its depth below the tray's floor [mm].
+        well_from_rear_mm : quantity
+            How far the well's rear wall is ahead of the tray's [mm]; 0 (the well is at the rear) where not given.
+
+        Returns
+        -------
+        Sump
+            Of ``width (length tray_height + well_length well_depth)``.
+
+        Raises
+        ------
+        QuantityError, GeometryError
+            If a side is outside its range, or the well does not fit.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> pan = fm.Sump.stepped(
+        ...     length_mm=300.0, width_mm=200.0, tray_height_mm=50.0, well_length_mm=120.0, well_depth_mm=60.0
+        ... )
+        >>> round(pan.capacity_l, 9)
+        4.44
+        """
+
+    def strapping(self, /, *, step_mm: Quantity, attitude: Attitude | None = None) -> Strapping:
+        """
+        The strapping table: level, volume and free surface at equal steps of level.
+
+        Parameters
+        ----------
+        step_mm : quantity
+            Step of level [mm]; at most a million rows.
+        attitude : Attitude
+            How the body stands; level where not given.
+
+        Returns
+        -------
+        Strapping
+            From the lowest level; the last row is the highest level, whatever the step.
+
+        Raises
+        ------
+        QuantityError
+            If the step is outside its range.
+        GeometryError
+            If the sump has no plan form and is not level.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> pan = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
+        >>> table = pan.strapping(step_mm=25.0).columns()
+        >>> table["volume_l"].round(9)
+        array([0. , 1.5, 3. , 4.5, 6. ])
+        >>> table["ml_per_mm"].round(6)
+        array([60., 60., 60., 60., 60.])
+        """
+
+    def surface(self, /, *, level_mm: Quantity, attitude: Attitude | None = None) -> Surface:
+        """
+        The free surface at a level: a plane in the body frame, its wet area and the centroid of that.
+
+        Parameters
+        ----------
+        level_mm : quantity
+            Level above the lowest point at this attitude [mm], 0 to the height there.
+        attitude : Attitude
+            How the body stands; level where not given.
+
+        Returns
+        -------
+        Surface
+            At constant volume it turns about its centroid when the body tilts a little more.
+
+        Raises
+        ------
+        GeometryError
+            If the level is outside the sump, or the sump has no plan form.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> pan = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
+        >>> pan.surface(level_mm=50.0).centroid_mm
+        (0.0, 0.0, 50.0)
+        """
+
     @staticmethod
     def tapered(
         *,
@@ -4899,6 +4973,71 @@ class Sump:
         4.425
         """
 
+    def translated(
+        self,
+        /,
+        by_mm: tuple[SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex],
+    ) -> Sump:
+        """
+        The sump moved in the body frame.
+
+        Parameters
+        ----------
+        by_mm : tuple of float
+            Forward, to the left, up [mm].
+
+        Returns
+        -------
+        Sump
+            Of the same volume.
+
+        Raises
+        ------
+        GeometryError
+            If the sump is known by a table or a span, which has no place.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> pan = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
+        >>> pan.translated((0.0, 0.0, -100.0))
+        Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0).translated(by_mm=(0.0, 0.0, -100.0))
+        """
+
+    @overload
+    def ullage_l(self, /, *, level_mm: Number, attitude: Attitude | None = None) -> float:
+        """
+        Ullage: the room left above a level.
+
+        Parameters
+        ----------
+        level_mm : quantity or array
+            Level above the lowest point at this attitude [mm], 0 to the height there.
+        attitude : Attitude
+            How the body stands; level where not given.
+
+        Returns
+        -------
+        float or ndarray
+            The capacity less the volume below the level, of its shape [L].
+
+        Raises
+        ------
+        GeometryError
+            If a level is outside the sump, or the sump has no plan form and is not level.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> pan = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
+        >>> round(pan.ullage_l(level_mm=80.0), 9)
+        1.2
+        """
+
+    @overload
+    def ullage_l(self, /, *, level_mm: Numbers, attitude: Attitude | None = None) -> NDArray[float64]: ...
+    @overload
+    def ullage_l(self, /, *, level_mm: SupportsTo, attitude: Attitude | None = None) -> Any: ...
     @property
     def vertices_mm(self, /) -> Table | None:
         """
@@ -4939,6 +5078,132 @@ class Sump:
     def volume_l(self, /, *, level_mm: Numbers, attitude: Attitude | None = None) -> NDArray[float64]: ...
     @overload
     def volume_l(self, /, *, level_mm: SupportsTo, attitude: Attitude | None = None) -> Any: ...
+    def wetted(
+        self, /, *, level_mm: Quantities, attitude: Attitude | None = None, floor_slope_deg: Quantity | None = None
+    ) -> WettedArea:
+        """
+        Area of the inner surface that liquid wets below a level, by slope: floor, walls, ceiling.
+
+        Parameters
+        ----------
+        level_mm : quantity or array
+            Level above the lowest point at this attitude [mm]; nothing is wet below 0, everything above the height.
+        attitude : Attitude
+            How the body stands; level where not given.
+        floor_slope_deg : quantity
+            A face is floor (or ceiling) up to this slope against the horizontal [deg], 0 to 90; 10 where not given
+            (judgement).
+
+        Returns
+        -------
+        WettedArea
+            Floats or arrays of the level's shape.
+
+        Raises
+        ------
+        QuantityError
+            If the slope is outside its range.
+        GeometryError
+            If the sump has no plan form.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> pan = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
+        >>> wet = pan.wetted(level_mm=50.0)
+        >>> round(wet.floor_mm2, 6), round(wet.walls_mm2, 6), wet.ceiling_mm2
+        (60000.0, 50000.0, 0.0)
+        """
+
+    def with_displacer(self, /, body: Sump) -> Sump:
+        """
+        The sump with a closed body inside it that takes up room, such as a pickup or a windage tray.
+
+        Parameters
+        ----------
+        body : Sump
+            The body's shape, wholly within the liquid space.
+
+        Returns
+        -------
+        Sump
+            Less the body's volume.
+
+        Raises
+        ------
+        GeometryError
+            If the body touches or cuts a wall or another body (within 1 micrometre), or lies outside, with the place:
+            such a body must be subtracted in the drawing of the liquid space.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> pan = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
+        >>> pickup = fm.Sump.box(length_mm=60.0, width_mm=40.0, height_mm=20.0).translated((0.0, 0.0, 15.0))
+        >>> round(pan.with_displacer(pickup).capacity_l, 9)
+        5.952
+        """
+
+@final
+class Surface:
+    """
+    The free surface at a level: a plane in the body frame. Made by `Sump.surface`.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> pan = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
+    >>> top = pan.surface(level_mm=60.0, attitude=fm.Attitude(nose_up_deg=1.0))
+    >>> round(top.depth_mm((0.0, 0.0, 0.0)), 3)
+    57.382
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    @property
+    def area_mm2(self, /) -> float:
+        """
+        Wet area, just above the level (at the top: just below) [mm2].
+        """
+
+    @property
+    def centroid_mm(self, /) -> tuple[float, float, float] | None:
+        """
+        Centroid of the wet area, body frame [mm]; None where there is none (at the very top).
+        """
+
+    def depth_mm(
+        self,
+        /,
+        at_mm: tuple[SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex],
+    ) -> float:
+        """
+        Depth of a point of the body below the plane.
+
+        Parameters
+        ----------
+        at_mm : tuple of float
+            The point, body frame [mm].
+
+        Returns
+        -------
+        float
+            Along *up* [mm]; negative above the plane.
+        """
+
+    @property
+    def offset_mm(self, /) -> float:
+        """
+        Where the plane lies: every point of it has this component along `up` [mm].
+        """
+
+    @property
+    def up(self, /) -> tuple[float, float, float]:
+        """
+        Unit normal of the plane, pointing up, in the body frame [1].
+        """
 
 @final
 class Tilt(Event):
@@ -4972,39 +5237,6 @@ class Timeline:
     def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
     def __repr__(self, /) -> str: ...
     def __str__(self, /) -> str: ...
-    def assess(
-        self,
-        /,
-        *,
-        hot_temperature_c: Quantity | None = None,
-        attitude: Attitude | None = None,
-        surge_deg: Quantity | None = None,
-    ) -> Assessment:
-        """
-        What the end of this service means: level against the marks, gap to the crank, depth of the pickup.
-
-        As `fillmark.assess`, with every input at its nominal value: every probability is 0 or 1.
-
-        Parameters
-        ----------
-        hot_temperature_c : quantity
-            Temperature of the static hot level [°C], 20 to 150; 90 where not given.
-        attitude : Attitude, optional
-            How the vehicle stands then; as the marks' reference where not given.
-        surge_deg : quantity
-            Tilt in any of four directions that surge adds to a run's attitude [deg], 0 to 45; none where not given.
-
-        Returns
-        -------
-        Assessment
-            Of one draw.
-
-        Raises
-        ------
-        QuantityError
-            If an option is out of range.
-        """
-
     @property
     def circuit(self, /) -> Circuit:
         """
@@ -5057,34 +5289,6 @@ class Timeline:
     def readings(self, /) -> list[Reading]:
         """
         The readings in order.
-        """
-
-    def residue(self, /, row: SupportsIndex | None = None) -> Residue:
-        """
-        What a drain leaves in the circuit, against the nominal residue that the service capacity contains.
-
-        Parameters
-        ----------
-        row : int, optional
-            Row of the timeline, 0 the start; the last one before the first pour where not given.
-
-        Returns
-        -------
-        Residue
-            Heel, films, what stores keep or have not given back, and the filter unless it was changed or taken off.
-
-        Raises
-        ------
-        ServiceError
-            If there is no such row.
-
-        Examples
-        --------
-        >>> import fillmark as fm
-        >>> bus = fm.Circuit.demo("shuttle-bus")
-        >>> left = fm.simulate(bus, [fm.Drain(minutes=10, temperature_c=60), fm.ChangeFilter()]).residue()
-        >>> left.total_l > left.heel_l > 0.2
-        True
         """
 
     @property
@@ -5537,33 +5741,6 @@ class Uncertain:
         """
 
 @final
-class Use(Event):
-    """
-    Lets the engine use oil up, from now on until `Stop`.
-
-    Parameters
-    ----------
-    rate_l_min : quantity
-        Volume at 15 °C per time [L/min]; text such as ``"0.2 L/h"`` is taken as well.
-    when : {"always", "running"}, optional
-        When it acts.
-    label : str, optional
-        Name by which `Stop` ends it.
-    attitude : Attitude, optional
-        How the vehicle stands for this event only.
-
-    Examples
-    --------
-    >>> import fillmark as fm
-    >>> fm.Use("0.03 L/h")
-    Use(rate_l_min='0.03 L/h')
-    """
-
-    def __new__(
-        cls, /, rate_l_min: Given, *, when: str = "running", label: str | None = None, attitude: Attitude | None = None
-    ) -> Use: ...
-
-@final
 class WallFilm:
     """
     The film on a plane wall that was uncovered all at once. Immutable.
@@ -5732,25 +5909,45 @@ class WallFilm:
         """
 
 @final
-class Wipe(Event):
+class WettedArea:
     """
-    Wipes the stick: a pour or a run leaves it smeared.
-
-    Parameters
-    ----------
-    label : str, optional
-        Name under which its row is found again.
-    attitude : Attitude, optional
-        How the vehicle stands for this event only.
+    Areas of floor, walls and ceiling that liquid wets. Made by `Sump.wetted`.
 
     Examples
     --------
     >>> import fillmark as fm
-    >>> fm.Wipe()
-    Wipe()
+    >>> pan = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
+    >>> pan.wetted(level_mm=[0.0, 50.0, 100.0]).total_mm2.round(6)
+    array([ 60000., 110000., 220000.])
     """
 
-    def __new__(cls, /, *, label: str | None = None, attitude: Attitude | None = None) -> Wipe: ...
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    @property
+    def ceiling_mm2(self, /) -> FloatOrArray:
+        """
+        Faces that liquid stands under, no steeper than the floor slope [mm2].
+        """
+
+    @property
+    def floor_mm2(self, /) -> FloatOrArray:
+        """
+        Faces that liquid stands on, no steeper than the floor slope [mm2].
+        """
+
+    @property
+    def total_mm2(self, /) -> FloatOrArray:
+        """
+        All three together [mm2].
+        """
+
+    @property
+    def walls_mm2(self, /) -> FloatOrArray:
+        """
+        Faces steeper than the floor slope, whichever way they look [mm2].
+        """
 
 @final
 class Withdraw(Event):
@@ -5788,60 +5985,21 @@ class Withdraw(Event):
         attitude: Attitude | None = None,
     ) -> Withdraw: ...
 
-def assess(
-    circuit: Circuit,
-    events: Events,
-    *,
-    hot_temperature_c: Quantity | None = None,
-    attitude: Attitude | None = None,
-    surge_deg: Quantity | None = None,
-    draws: SupportsIndex = 100000,
-    seed: SupportsIndex = 1,
-) -> Assessment:
+def _nothing(*, level_mm: SupportsFloat | SupportsIndex, attitude: Any | None = None) -> float:
     """
-    Assesses what a service leaves behind, by Monte Carlo: level against the marks, gap to the crank, depth of the pickup.
-
-    The level is the true one, drained back, filter full, in the marks' reference condition, in spans: 0 at MIN, 1 at MAX. Bands above MAX: up to
-    0.1 span is within reading error, 0.1 to 0.5 wants correcting soon; beyond 0.5 with the gap to the crank unknown, or where the static
-    hot level reaches the crank's path in more than 1 % of draws, the verdict is: do not start (common practice, no source). What the
-    circuit does not state is reported as unknown, never as in order.
+    Does nothing with a number and an object: what a call itself costs, to compare timings with.
 
     Parameters
     ----------
-    circuit : Circuit
-        What is served; its ``[crank]`` and ``[pickup]`` are looked at.
-    events : sequence of Event
-        What is done, in order.
-    hot_temperature_c : quantity
-        Temperature of the static hot level [°C], 20 to 150; 90 where not given.
-    attitude : Attitude, optional
-        How the vehicle stands then; as the marks' reference where not given.
-    surge_deg : quantity
-        Tilt in any of four directions that surge adds to a run's attitude [deg], 0 to 45; none where not given.
-    draws, seed : int
-        As in `predict`.
+    level_mm : float
+        Any number.
+    attitude : object
+        Anything.
 
     Returns
     -------
-    Assessment
-        Probabilities, verdict, reasons, cautions.
-
-    Raises
-    ------
-    ServiceError
-        If the service cannot be carried out at nominal values.
-    EstimateError, QuantityError
-        If an option is out of range.
-    GeometryError
-        If the sump has no plan form and is asked about a tilt.
-
-    Examples
-    --------
-    >>> import fillmark as fm
-    >>> bus = fm.Circuit.demo("shuttle-bus")
-    >>> over = fm.assess(bus, [fm.Pour(3.5), fm.Run(minutes=1), fm.Rest(minutes=15)], draws=500)
-    >>> over.verdict
-    'do not start'
+    float
+        The number.
     """
 
 def blend_viscosity_mm2_s(rule: str, *, fractions: Quantities, kinematic_viscosity_mm2_s: Quantities) -> float:
@@ -6067,7 +6225,7 @@ def demos() -> list[str]:
     --------
     >>> import fillmark as fm
     >>> fm.demos()
-    ['shuttle-bus', 'deck-generator', 'harbour-launch', 'winch-gearbox']
+    ['shuttle-bus', 'deck-generator']
     """
 
 def drain_curve(
@@ -6400,42 +6558,84 @@ def grades() -> dict[str, Any]:
     (array([12.5]), array([16.3]))
     """
 
-def old_oil(circuit: Circuit, events: Events, *, changes: SupportsIndex = 10) -> OldOil:
+def inspect_mesh(*, vertices_mm: ArrayLike, faces: ArrayLike) -> Inspection:
     """
-    How much old oil is left after several equal services.
-
-    The same service is carried out again and again, each time from the state in which the last one ended. It must end with all plugs
-    closed and the filter fitted.
+    Looks at a triangle mesh for everything that keeps it from being a sump, with places and what to do.
 
     Parameters
     ----------
-    circuit : Circuit
-        What is served.
-    events : sequence of Event
-        One service, from drain to run.
-    changes : int
-        How often, 1 to 1000.
+    vertices_mm : array of float, shape (n, 3)
+        Corners in the body frame [mm].
+    faces : array of int, shape (m, 3)
+        Corner numbers of each triangle, counter-clockwise seen from outside.
 
     Returns
     -------
-    OldOil
-        Shares of old oil after every change.
+    Inspection
+        Open and non-manifold edges, inverted or zero-area faces, several shells, bodies that touch or cross, a
+        suspicious unit.
 
     Raises
     ------
-    ServiceError
-        If the service cannot be carried out.
-    QuantityError
-        If `changes` is out of range.
+    ValueError
+        If an array has another shape.
 
     Examples
     --------
     >>> import fillmark as fm
-    >>> bus = fm.Circuit.demo("shuttle-bus")
-    >>> change = [fm.Drain(minutes=10, temperature_c=60), fm.ChangeFilter(), fm.Pour(7.2), fm.Run(minutes=10), fm.Rest(minutes=15)]
-    >>> left = fm.old_oil(bus, change, changes=4)
-    >>> left.changes_below(0.01)
-    2
+    >>> corners = [(0, 0, 0), (10, 0, 0), (0, 10, 0), (0, 0, 10)]
+    >>> report = fm.inspect_mesh(vertices_mm=corners, faces=[(0, 2, 1), (0, 1, 3), (0, 3, 2), (1, 2, 3)])
+    >>> report.usable, report.findings[0].flaw
+    (True, 'suspicious_unit')
+    >>> print(report.findings[0].advice)  # doctest: +NORMALIZE_WHITESPACE
+    check the unit, an STL carries none: the longest side is 0.0100 m; inches read as mm, it would be 0.2540 m;
+    centimetres read as mm, it would be 0.1000 m
+    """
+
+def inspect_stl(path: str | PathLike[str], *, unit: str = "mm") -> Inspection:
+    """
+    Looks at an STL file, text or binary, for everything that keeps it from being a sump.
+
+    Parameters
+    ----------
+    path : path-like
+        The file.
+    unit : {"mm", "cm", "m", "in"}
+        Unit of its coordinates, which the format does not say.
+
+    Returns
+    -------
+    Inspection
+        As of `inspect_mesh`.
+
+    Raises
+    ------
+    FileError
+        If the file cannot be read.
+    GeometryError
+        If it is no STL file, with the byte or line.
+    """
+
+def inspect_stl_bytes(data: SupportsGetItem[int, SupportsIndex], *, unit: str = "mm") -> Inspection:
+    """
+    Looks at the bytes of an STL file, text or binary, for everything that keeps it from being a sump.
+
+    Parameters
+    ----------
+    data : bytes
+        What the file holds.
+    unit : {"mm", "cm", "m", "in"}
+        Unit of its coordinates, which the format does not say.
+
+    Returns
+    -------
+    Inspection
+        As of `inspect_mesh`.
+
+    Raises
+    ------
+    GeometryError
+        If it is no STL file, with the byte or line.
     """
 
 def plan_refill(
@@ -6609,58 +6809,6 @@ def propagate(
     >>> y = fm.propagate(lambda a, b, c, d: a + b + c + d, four, method="sobol").result()
     >>> round(y.standard_uncertainty, 2), [round(end, 2) for end in y.first_order.interval(0.95)]
     (2.0, [-3.92, 3.92])
-    """
-
-def reconcile(
-    circuit: Circuit,
-    *,
-    plug: str | None = None,
-    minutes: Quantity | None = None,
-    temperature_c: Quantity | None = None,
-    draws: SupportsIndex = 10000,
-    seed: SupportsIndex = 1,
-) -> Reconciliation:
-    """
-    Says how far a circuit's drawing is from its service sheet, and which single quantity would close the gap.
-
-    By the drawing, with a nominal drain at the reference attitude: the service capacity brings the sump from the end of that drain to
-    MAX in the reference condition, filter taken off or kept; the dry capacity is the volume at MAX with what filter and stores hold; the
-    span is the volume between the marks. Uncertainties of the drawing by Monte Carlo over every uncertain input.
-
-    Parameters
-    ----------
-    circuit : Circuit
-        With a ``[book]``, and a plug.
-    plug : str, optional
-        Plug of the nominal drain; the lowest where not given.
-    minutes : quantity
-        How long it is open [min]; 10 where not given (common practice, no source).
-    temperature_c : quantity
-        Temperature of the oil then [°C]; 60 where not given.
-    draws, seed : int
-        As in `predict`.
-
-    Returns
-    -------
-    Reconciliation
-        The figures side by side, and what would close each gap.
-
-    Raises
-    ------
-    CircuitError
-        If the circuit has no plug.
-    ServiceError
-        If it has no plug of that name, or the drain is out of range.
-    EstimateError
-        If an option is out of range.
-
-    Examples
-    --------
-    >>> import fillmark as fm
-    >>> sheet = fm.Circuit.from_book(service_with_filter_l=5.4, service_without_filter_l=5.0, dry_l=5.9)
-    >>> figures = fm.reconcile(sheet, temperature_c=20, draws=100).columns()
-    >>> [round(float(gap), 2) + 0.0 for gap in figures["gap_l"]]
-    [0.0, 0.0, 0.0, 0.0]
     """
 
 def sensitivity(

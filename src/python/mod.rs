@@ -23,6 +23,8 @@ mod first_order;
 mod fluid;
 mod geometry;
 mod grades;
+mod inspection;
+mod levels;
 mod model;
 mod outflow;
 mod outlets;
@@ -36,10 +38,12 @@ mod rebuild;
 mod recipe;
 mod reduced_time;
 mod residue;
+mod response;
 mod scale;
 mod sensitivity;
 mod service;
 mod service_file;
+mod shapes;
 mod suction;
 mod sump;
 mod tornado;
@@ -73,6 +77,26 @@ fn build_info(py: Python<'_>) -> PyResult<Bound<'_, pyo3::types::PyDict>> {
     let features: Vec<&str> = known.iter().filter(|(_, on)| *on).map(|(name, _)| *name).collect();
     info.set_item("features", features)?;
     Ok(info)
+}
+
+/// Does nothing with a number and an object: what a call itself costs, to compare timings with.
+///
+/// Parameters
+/// ----------
+/// level_mm : float
+///     Any number.
+/// attitude : object
+///     Anything.
+///
+/// Returns
+/// -------
+/// float
+///     The number.
+#[pyfunction(name = "_nothing")]
+#[pyo3(signature = (*, level_mm, attitude = None))]
+fn nothing(level_mm: f64, attitude: Option<Bound<'_, PyAny>>) -> f64 {
+    let _ = attitude;
+    level_mm
 }
 
 /// Compiled part of fillmark.
@@ -109,6 +133,12 @@ mod _core {
         blend_viscosity_mm2_s, capacity_ratio, classify_iso_vg, classify_kv100, conformity_probability, grades,
     };
     #[pymodule_export]
+    use super::inspection::{Finding, Inspection, Shell, inspect_mesh, inspect_stl, inspect_stl_bytes};
+    #[pymodule_export]
+    use super::levels::{Strapping, Surface, WettedArea};
+    #[pymodule_export]
+    use super::nothing;
+    #[pymodule_export]
     use super::outflow::{DrainCurve, DrainFlow, drain_curve, drain_flow};
     #[pymodule_export]
     use super::outlets::HeelMap;
@@ -127,6 +157,8 @@ mod _core {
     #[pymodule_export]
     use super::residue::{OldOil, Residue, old_oil};
     #[pymodule_export]
+    use super::response::Response;
+    #[pymodule_export]
     use super::scale::{LitreScale, PressureDelay};
     #[pymodule_export]
     use super::sensitivity::{Sensitivity, sensitivity};
@@ -134,6 +166,8 @@ mod _core {
     use super::service::{Ledger, Reading, Row, State, Timeline, simulate};
     #[pymodule_export]
     use super::service_file::Service;
+    #[pymodule_export]
+    use super::shapes::End;
     #[pymodule_export]
     use super::suction::SuctionTube;
     #[pymodule_export]

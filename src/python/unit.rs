@@ -81,6 +81,8 @@ unit! {
     PpmPerKelvin, Expansion, "ppm/K", "ppm / kelvin", / 1e6;
     /// `ml_per_mm`
     MillilitrePerMillimetre, Area, "mL/mm", "millilitre / millimetre", / 1e3;
+    /// `_m_s2`
+    MetrePerSecondSquared, Acceleration, "m/s2", "metre / second ** 2", / 1.0;
     /// no suffix
     One, Ratio, "1", "dimensionless", / 1.0;
 }
