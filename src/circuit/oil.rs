@@ -9,6 +9,12 @@ use crate::units::{Density, Dimension, Distribution, KinematicViscosity, Quantit
 
 /// The table `[fluid]` as written.
 #[derive(Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[cfg_attr(test, schemars(rename = "FluidSpec"))]
+#[cfg_attr(test, schemars(extend("anyOf" = [
+    { "required": ["grade"] },
+    { "required": ["density_15c", "kv40", "kv100"] },
+])))]
 #[serde(deny_unknown_fields)]
 pub(super) struct FluidText {
     #[serde(default)]

@@ -102,8 +102,8 @@ TABLE = [
         lambda: fm.Circuit.loads(box().to_json() + " x"),
         fm.CircuitError,
         "circuit.syntax",
-        {"format": "JSON", "line": 1, "column": 504, "message": "text after the end of the circuit"},
-        "line 1, column 504: not valid JSON: text after the end of the circuit",
+        {"format": "JSON", "line": 1, "column": 504, "message": "text after the end of the document"},
+        "line 1, column 504: not valid JSON: text after the end of the document",
     ),
     (
         read(('name = "box"', 'nam = "box"')),
@@ -242,134 +242,164 @@ TABLE = [
             "key": "por",
             "line": 1,
             "nearest": "pour",
-<<<<<<< HEAD
             "accepted": EVENTS,
         },
         "line 1: unknown key `por` in do; did you mean `pour`?; accepted here: " + EVENTS,
-=======
-            "accepted": "open_plug, close_plug, remove_filter, fit_filter, drain, change_filter, pour, withdraw, run, rest, tilt, leak, use, ingress, stop, wipe, read",
-        },
-        "line 1: unknown key `por` in do; did you mean `pour`?; accepted here: open_plug, close_plug, remove_filter, fit_filter, drain, change_filter, pour, withdraw, run, rest, tilt, leak, use, ingress, stop, wipe, read",
     ),
     (
         read(("[fluid]", '[cooling]\ntim = "40 min"\n\n[fluid]')),
         fm.CircuitError,
         "circuit.unknown_key",
-        {'path': 'cooling', 'key': 'tim', 'line': 28, 'nearest': 'time', 'accepted': 'time, ambient'},
-        'line 28: unknown key `tim` in cooling; did you mean `time`?; accepted here: time, ambient',
+        {"path": "cooling", "key": "tim", "line": 26, "nearest": "time", "accepted": "time, ambient"},
+        "line 26: unknown key `tim` in cooling; did you mean `time`?; accepted here: time, ambient",
     ),
     (
         read(("[fluid]", '[filler]\nweted = "10 mL"\n\n[fluid]')),
         fm.CircuitError,
         "circuit.unknown_key",
-        {'path': 'filler', 'key': 'weted', 'line': 28, 'nearest': 'wetted', 'accepted': 'wetted, film_time'},
-        'line 28: unknown key `weted` in filler; did you mean `wetted`?; accepted here: wetted, film_time',
+        {"path": "filler", "key": "weted", "line": 26, "nearest": "wetted", "accepted": "wetted, film_time"},
+        "line 26: unknown key `weted` in filler; did you mean `wetted`?; accepted here: wetted, film_time",
     ),
     (
         read(("[fluid]", '[sticks.old]\nlongre = "5 mm"\n\n[fluid]')),
         fm.CircuitError,
         "circuit.unknown_key",
-        {'path': 'sticks.old', 'key': 'longre', 'line': 28, 'nearest': 'longer', 'accepted': 'min, max, longer'},
-        'line 28: unknown key `longre` in sticks.old; did you mean `longer`?; accepted here: min, max, longer',
+        {"path": "sticks.old", "key": "longre", "line": 26, "nearest": "longer", "accepted": "min, max, longer"},
+        "line 26: unknown key `longre` in sticks.old; did you mean `longer`?; accepted here: min, max, longer",
     ),
     (
-        read(("[fluid]", '[crank]\npath = [[0, 0, 70]]\n\n[fluid]')),
+        read(("[fluid]", "[crank]\npath = [[0, 0, 70]]\n\n[fluid]")),
         fm.CircuitError,
         "circuit.unknown_key",
-        {'path': 'crank', 'key': 'path', 'line': 28, 'nearest': 'path_mm', 'accepted': 'path_mm'},
-        'line 28: unknown key `path` in crank; did you mean `path_mm`?; accepted here: path_mm',
+        {"path": "crank", "key": "path", "line": 26, "nearest": "path_mm", "accepted": "path_mm"},
+        "line 26: unknown key `path` in crank; did you mean `path_mm`?; accepted here: path_mm",
     ),
     (
-        read(("[fluid]", '[pickup]\nat = [0, 0, 10]\n\n[fluid]')),
+        read(("[fluid]", "[pickup]\nat = [0, 0, 10]\n\n[fluid]")),
         fm.CircuitError,
         "circuit.unknown_key",
-        {'path': 'pickup', 'key': 'at', 'line': 28, 'nearest': 'at_mm', 'accepted': 'at_mm, margin'},
-        'line 28: unknown key `at` in pickup; did you mean `at_mm`?; accepted here: at_mm, margin',
+        {"path": "pickup", "key": "at", "line": 26, "nearest": "at_mm", "accepted": "at_mm, margin"},
+        "line 26: unknown key `at` in pickup; did you mean `at_mm`?; accepted here: at_mm, margin",
     ),
     (
         read(("[fluid]", '[pump]\ndisplacment = "12 mL"\n\n[fluid]')),
         fm.CircuitError,
         "circuit.unknown_key",
-        {'path': 'pump', 'key': 'displacment', 'line': 28, 'nearest': 'displacement', 'accepted': 'displacement, idle_rpm'},
-        'line 28: unknown key `displacment` in pump; did you mean `displacement`?; accepted here: displacement, idle_rpm',
+        {
+            "path": "pump",
+            "key": "displacment",
+            "line": 26,
+            "nearest": "displacement",
+            "accepted": "displacement, idle_rpm",
+        },
+        "line 26: unknown key `displacment` in pump; did you mean `displacement`?; accepted here: displacement, idle_rpm",
     ),
     (
         key("[filter]", 'vavle = "leaking"'),
         fm.CircuitError,
         "circuit.unknown_key",
-        {'path': 'filter', 'key': 'vavle', 'line': 22, 'nearest': 'valve', 'accepted': 'net_volume, can, valve, orientation, drains, drain_time, spill'},
-        'line 22: unknown key `vavle` in filter; did you mean `valve`?; accepted here: net_volume, can, valve, orientation, drains, drain_time, spill',
+        {
+            "path": "filter",
+            "key": "vavle",
+            "line": 20,
+            "nearest": "valve",
+            "accepted": "net_volume, can, valve, orientation, drains, drain_time, spill",
+        },
+        "line 20: unknown key `vavle` in filter; did you mean `valve`?; accepted here: net_volume, can, valve, orientation, drains, drain_time, spill",
     ),
     (
         key("[filter]", 'valve = "leeking"'),
         fm.CircuitError,
         "circuit.unknown_key",
-        {'path': 'filter.valve', 'key': 'leeking', 'line': 22, 'nearest': 'leaking', 'accepted': 'sound, leaking'},
-        'line 22: unknown key `leeking` in filter.valve; did you mean `leaking`?; accepted here: sound, leaking',
+        {"path": "filter.valve", "key": "leeking", "line": 20, "nearest": "leaking", "accepted": "sound, leaking"},
+        "line 20: unknown key `leeking` in filter.valve; did you mean `leaking`?; accepted here: sound, leaking",
     ),
     (
         key("[filter]", 'orientation = "base_upp"'),
         fm.CircuitError,
         "circuit.unknown_key",
-        {'path': 'filter.orientation', 'key': 'base_upp', 'line': 22, 'nearest': 'base_up', 'accepted': 'base_up, sideways, base_down'},
-        'line 22: unknown key `base_upp` in filter.orientation; did you mean `base_up`?; accepted here: base_up, sideways, base_down',
+        {
+            "path": "filter.orientation",
+            "key": "base_upp",
+            "line": 20,
+            "nearest": "base_up",
+            "accepted": "base_up, sideways, base_down",
+        },
+        "line 20: unknown key `base_upp` in filter.orientation; did you mean `base_up`?; accepted here: base_up, sideways, base_down",
     ),
     (
         key("[filter]", 'can = { diametre = "80 mm", length = "90 mm" }'),
         fm.CircuitError,
         "circuit.unknown_key",
-        {'path': 'filter.can', 'key': 'diametre', 'line': 22, 'nearest': 'diameter', 'accepted': 'diameter, length'},
-        'line 22: unknown key `diametre` in filter.can; did you mean `diameter`?; accepted here: diameter, length',
+        {"path": "filter.can", "key": "diametre", "line": 20, "nearest": "diameter", "accepted": "diameter, length"},
+        "line 20: unknown key `diametre` in filter.can; did you mean `diameter`?; accepted here: diameter, length",
     ),
     (
         lambda: fm.Event.from_json('{"rest": {"duratoin": "5 min"}}'),
         fm.CircuitError,
         "circuit.unknown_key",
-        {'path': 'rest', 'key': 'duratoin', 'line': 1, 'nearest': 'duration', 'accepted': 'duration'},
-        'line 1: unknown key `duratoin` in rest; did you mean `duration`?; accepted here: duration',
+        {"path": "rest", "key": "duratoin", "line": 1, "nearest": "duration", "accepted": "duration"},
+        "line 1: unknown key `duratoin` in rest; did you mean `duration`?; accepted here: duration",
     ),
     (
         lambda: fm.Event.from_json('{"puor": {}}'),
         fm.CircuitError,
         "circuit.unknown_key",
-        {'path': '', 'key': 'puor', 'line': 1, 'nearest': 'pour', 'accepted': 'open_plug, close_plug, remove_filter, fit_filter, drain, change_filter, pour, withdraw, run, rest, tilt, leak, use, ingress, stop, wipe, read, do, label, attitude'},
-        'line 1: unknown key `puor`; did you mean `pour`?; accepted here: open_plug, close_plug, remove_filter, fit_filter, drain, change_filter, pour, withdraw, run, rest, tilt, leak, use, ingress, stop, wipe, read, do, label, attitude',
+        {
+            "path": "",
+            "key": "puor",
+            "line": 1,
+            "nearest": "pour",
+            "accepted": "open_plug, close_plug, remove_filter, fit_filter, drain, change_filter, pour, withdraw, run, rest, tilt, leak, use, ingress, stop, wipe, read, do, label, attitude",
+        },
+        "line 1: unknown key `puor`; did you mean `pour`?; accepted here: open_plug, close_plug, remove_filter, fit_filter, drain, change_filter, pour, withdraw, run, rest, tilt, leak, use, ingress, stop, wipe, read, do, label, attitude",
     ),
     (
         lambda: fm.Service.loads('format = 1\n\n[[events]]\nread = { smaer = "5 mm" }'),
         fm.CircuitError,
         "circuit.unknown_key",
-        {'path': 'events[0].read', 'key': 'smaer', 'line': 4, 'nearest': 'smear', 'accepted': 'smear, seat_offset, tube_pressure, face, stick'},
-        'line 4: unknown key `smaer` in events[0].read; did you mean `smear`?; accepted here: smear, seat_offset, tube_pressure, face, stick',
+        {
+            "path": "events[0].read",
+            "key": "smaer",
+            "line": 4,
+            "nearest": "smear",
+            "accepted": "smear, seat_offset, tube_pressure, face, stick",
+        },
+        "line 4: unknown key `smaer` in events[0].read; did you mean `smear`?; accepted here: smear, seat_offset, tube_pressure, face, stick",
     ),
     (
         lambda: fm.Service.loads("wipe\n  pour 1 L wiht jug"),
         fm.ServiceError,
         "service.unknown_word",
-        {'line': 2, 'column': 12, 'word': 'wiht', 'nearest': 'with', 'accepted': 'with, oil at, called, standing, level, nose up, nose down, right down, right up'},
-        'line 2, column 12: unknown word `wiht`; did you mean `with`?; accepted here: with, oil at, called, standing, level, nose up, nose down, right down, right up',
+        {
+            "line": 2,
+            "column": 12,
+            "word": "wiht",
+            "nearest": "with",
+            "accepted": "with, oil at, called, standing, level, nose up, nose down, right down, right up",
+        },
+        "line 2, column 12: unknown word `wiht`; did you mean `with`?; accepted here: with, oil at, called, standing, level, nose up, nose down, right down, right up",
     ),
     (
         lambda: fm.Event.from_text("rest"),
         fm.ServiceError,
         "service.bad_text",
-        {'line': 1, 'column': 5, 'word': '', 'message': 'a time such as 4.2 s is missing here'},
-        'line 1, column 5: a time such as 4.2 s is missing here',
+        {"line": 1, "column": 5, "word": "", "message": "a time such as 4.2 s is missing here"},
+        "line 1, column 5: a time such as 4.2 s is missing here",
     ),
     (
         plan(done=[DRAIN, fm.ClosePlug()]),
         fm.ServiceError,
         "service.impossible",
-        {'event': 1, 'action': 'ClosePlug', 'reason': 'no plug is open', 'list': 'done'},
-        'done[1] ClosePlug: no plug is open',
+        {"event": 1, "action": "ClosePlug", "reason": "no plug is open", "list": "done"},
+        "done[1] ClosePlug: no plug is open",
     ),
     (
         plan(done=[DRAIN], then=[fm.Run(minutes=1), fm.ClosePlug()]),
         fm.ServiceError,
         "service.impossible",
-        {'event': 1, 'action': 'ClosePlug', 'reason': 'no plug is open', 'list': 'then'},
-        'then[1] ClosePlug: no plug is open',
->>>>>>> 890f6ca (Services as TOML, JSON and lines of text; JSON Schemas of the files; a service from a state in Python)
+        {"event": 1, "action": "ClosePlug", "reason": "no plug is open", "list": "then"},
+        "then[1] ClosePlug: no plug is open",
     ),
     (
         lambda: fm.State("{}"),
@@ -1033,7 +1063,7 @@ def variants(domain):
 
 RUST_TESTS = "".join(
     path.read_text(encoding="utf-8")
-    for path in [*ROOT.glob("tests/*.rs"), *ROOT.glob("src/**/tests/**/*.rs"), *ROOT.glob("src/**/tests.rs")]
+    for path in [*ROOT.glob("tests/**/*.rs"), *ROOT.glob("src/**/tests/**/*.rs"), *ROOT.glob("src/**/tests.rs")]
 ) + "".join(
     path.read_text(encoding="utf-8").partition("#[cfg(test)]\nmod tests {")[2] for path in ROOT.glob("src/**/*.rs")
 )
@@ -1048,15 +1078,9 @@ def refused_in_propagation(code):
 
 @pytest.mark.parametrize("domain", ["circuit", "service", "estimate"])
 def test_every_variant_is_produced_here(domain):
-<<<<<<< HEAD
-    # Only another thread can stop an estimate; from Python that is Ctrl-C, which raises KeyboardInterrupt instead. The
-    # other two are produced by Rust tests.
-    elsewhere = {"estimate.stopped", "service.pools", "service.wrong_start"}
-=======
-    # Only another thread can stop an estimate; from Python that is Ctrl-C, which raises KeyboardInterrupt instead.
-    # An error in a list of a plan has the code of the error.
-    elsewhere = {"estimate.stopped", "service.in_list"}
->>>>>>> 890f6ca (Services as TOML, JSON and lines of text; JSON Schemas of the files; a service from a state in Python)
+    # Only another thread can stop an estimate; from Python that is Ctrl-C, which raises KeyboardInterrupt instead. An error
+    # in a list of a plan has the code of the error. The other two are produced by Rust tests.
+    elsewhere = {"estimate.stopped", "service.in_list", "service.pools", "service.wrong_start"}
     codes = variants(domain)
     assert len(codes) >= 4
     if domain == "estimate":  # those of propagation have a file of their own
