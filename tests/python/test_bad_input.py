@@ -402,6 +402,13 @@ TABLE = [
         "then[1] ClosePlug: no plug is open",
     ),
     (
+        lambda: fm.propagate(lambda a: a[:-1], {"a": fm.Uncertain.normal(1, 0.1)}, draws=128),
+        fm.EstimateError,
+        "estimate.wrong_length",
+        {"result": "result", "found": 1, "wanted": 2},
+        "the model gave result with 1 values for 2 rows of inputs; one for each row is needed",
+    ),
+    (
         lambda: fm.State("{}"),
         fm.CircuitError,
         "circuit.bad_value",
