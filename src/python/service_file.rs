@@ -224,14 +224,14 @@ impl Service {
 
     fn __repr__(&self, py: Python<'_>) -> PyResult<String> {
         let Core { name, note, circuit, .. } = &self.inner;
-        let mut call = format!("Service({}", PyList::new(py, self.events(py)?)?.repr()?);
+        let mut arguments = vec![PyList::new(py, self.events(py)?)?.repr()?.to_string()];
         let name = Some(name).filter(|name| !name.is_empty());
         for (key, value) in [("name", name), ("note", note.as_ref()), ("circuit", circuit.as_ref())] {
             if let Some(value) = value {
-                call.push_str(&format!(", {key}={}", PyString::new(py, value).repr()?));
+                arguments.push(format!("{key}={}", PyString::new(py, value).repr()?));
             }
         }
-        Ok(call + ")")
+        Ok(format!("Service({})", arguments.join(", ")))
     }
 
     fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, (String,))> {

@@ -91,25 +91,23 @@ impl Service {
 
     /// The service as TOML, values and units as written: one table an event, what is done in one line.
     pub fn to_toml(&self) -> Result<String, CircuitError> {
+        let unwritable =
+            |e: toml::ser::Error| CircuitError::BadValue { path: String::new(), line: 0, message: e.to_string() };
         let whole = toml::Table::try_from(self.file()).map_err(unwritable)?;
-        let mut text = String::new();
-        for (key, value) in &whole {
-            match value {
-                toml::Value::Array(events) if !events.is_empty() => {
-                    for event in events.iter().filter_map(toml::Value::as_table) {
-                        text.push_str(&format!("\n[[{key}]]\n"));
-                        event.iter().for_each(|(key, value)| text.push_str(&format!("{key} = {value}\n")));
-                    }
-                }
-                value => text.push_str(&format!("{key} = {value}\n")),
+        let parts = whole.iter().map(|(key, value)| match value {
+            toml::Value::Array(events) if !events.is_empty() => {
+                let tables = events.iter().filter_map(toml::Value::as_table);
+                tables.map(|event| format!("\n[[{key}]]\n{}", lines(event))).collect()
             }
-        }
-        Ok(text)
+            value => format!("{key} = {value}\n"),
+        });
+        Ok(parts.collect())
     }
 }
 
-fn unwritable(error: toml::ser::Error) -> CircuitError {
-    CircuitError::BadValue { path: String::new(), line: 0, message: error.to_string() }
+/// A line for every key.
+fn lines(table: &toml::Table) -> String {
+    table.iter().map(|(key, value)| format!("{key} = {value}\n")).collect()
 }
 
 /// The text form, as [`Service::loads`] reads it.
