@@ -13,8 +13,8 @@ from fillmark._core import End, Event, Plug, SuctionTube, Uncertain
 __all__ = [
     "Column",
     "Correlations",
-    "EventIterator",
     "Ends",
+    "EventIterator",
     "Events",
     "FloatOrArray",
     "Given",
