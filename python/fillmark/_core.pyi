@@ -11,6 +11,7 @@ from fillmark._types import (
     Column,
     Correlations,
     Ends,
+    EventIterator,
     Events,
     FloatOrArray,
     Given,
@@ -33,6 +34,7 @@ from typing_extensions import disjoint_base
 
 __all__ = [
     "AirLock",
+    "Assessment",
     "Attitude",
     "Basin",
     "Basins",
@@ -53,8 +55,12 @@ __all__ = [
     "Fluid",
     "HeelMap",
     "Hysteresis",
+    "Ingress",
     "Inspection",
+    "Leak",
     "Ledger",
+    "LitreScale",
+    "OldOil",
     "OpenPlug",
     "Plan",
     "Plug",
@@ -63,18 +69,24 @@ __all__ = [
     "Pour",
     "PredictedReading",
     "Prediction",
+    "PressureDelay",
     "PropagatedResult",
     "Propagation",
     "Read",
     "Reading",
+    "Reconciliation",
     "ReducedTime",
     "RemoveFilter",
+    "Residue",
+    "Response",
     "Rest",
     "Row",
     "Run",
     "Sensitivity",
+    "Service",
     "Shell",
     "State",
+    "Stop",
     "Strapping",
     "SuctionTube",
     "Sump",
@@ -83,10 +95,13 @@ __all__ = [
     "Timeline",
     "Tornado",
     "Uncertain",
+    "Use",
     "WallFilm",
     "WettedArea",
+    "Wipe",
     "Withdraw",
     "_nothing",
+    "assess",
     "blend_viscosity_mm2_s",
     "build_info",
     "capacity_ratio",
@@ -103,9 +118,11 @@ __all__ = [
     "inspect_mesh",
     "inspect_stl",
     "inspect_stl_bytes",
+    "old_oil",
     "plan_refill",
     "predict",
     "propagate",
+    "reconcile",
     "sensitivity",
     "simulate",
     "tornado",
@@ -157,6 +174,111 @@ class AirLock:
     def volume_l(self, /) -> float:
         """
         Volume of the space above that level [L].
+        """
+
+@final
+class Assessment:
+    """
+    What a service leaves behind, judged. Made by `assess` or `Timeline.assess`; prints as a page.
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    def __str__(self, /) -> str: ...
+    @property
+    def cautions(self, /) -> list[tuple[str, str]]:
+        """
+        Cautions that apply, each with why.
+        """
+
+    def columns(self, /) -> dict[str, Any]:
+        """
+        One entry per draw.
+
+        Returns
+        -------
+        dict of str to numpy.ndarray
+            ``spans``, and where they are known ``crank_gap_mm`` and ``pickup_spare_mm``.
+        """
+
+    @property
+    def crank_gap_mm(self, /) -> Draws | None:
+        """
+        From the static hot level up to the crank's path [mm]; None where the circuit does not state ``[crank]``.
+        """
+
+    @property
+    def draws(self, /) -> int:
+        """
+        Number of draws; 1 for a timeline.
+        """
+
+    @property
+    def pickup_spare_mm(self, /) -> Draws | None:
+        """
+        Depth of the pickup right after a run less ``pickup.margin``, the least of all runs [mm].
+
+        None where the circuit does not state ``[pickup]`` or the engine does not run.
+        """
+
+    @property
+    def probabilities(self, /) -> dict[str, Any]:
+        """
+        Probability of every band.
+        """
+
+    @property
+    def probability_crank_reached(self, /) -> float | None:
+        """
+        Probability that the static hot level reaches the crank's path; None where that is unknown.
+        """
+
+    @property
+    def probability_over_max(self, /) -> float:
+        """
+        Probability of ending over MAX.
+        """
+
+    @property
+    def probability_pickup_uncovered(self, /) -> float | None:
+        """
+        Probability that the pickup lacks its depth right after a run; None where that is unknown.
+        """
+
+    @property
+    def reasons(self, /) -> list[str]:
+        """
+        What the verdict rests on, and what is unknown.
+        """
+
+    @property
+    def spans(self, /) -> Draws:
+        """
+        True level, drained back, in the reference condition: 0 at MIN, 1 at MAX.
+        """
+
+    def to_dict(self, /) -> dict[str, Any]:
+        """
+        All of it but the draws, as plain data.
+
+        Returns
+        -------
+        dict
+            ``json.dumps`` takes it.
+        """
+
+    @property
+    def verdict(self, /) -> str:
+        """
+        Short verdict: ``"do not start"``, ``"do not run"``, ``"correct"``, ``"add oil"``, ``"read again"`` or ``"within"``.
+        """
+
+    @property
+    def words(self, /) -> str:
+        """
+        The verdict in words. It never tells anyone to start.
         """
 
 @final
@@ -586,6 +708,8 @@ class ChangeFilter(Event):
     ----------
     primed_l : quantity, optional
         New oil put into the new one beforehand [L]; it is part of the amount to pour, never extra.
+    net_volume_l : quantity, optional
+        What it holds when full [L]; as the circuit's filter where not stated.
     temperature_c : quantity, optional
         Temperature of that oil [°C]; the reference temperature where not stated.
     label : str, optional
@@ -605,6 +729,7 @@ class ChangeFilter(Event):
         /,
         primed_l: Given | None = None,
         *,
+        net_volume_l: Given | None = None,
         temperature_c: Given | None = None,
         label: str | None = None,
         attitude: Attitude | None = None,
@@ -673,28 +798,40 @@ class Circuit:
     @staticmethod
     def from_book(
         *,
-        service_with_filter_l: Quantity,
-        service_without_filter_l: Quantity,
+        service_with_filter_l: Quantity | None = None,
+        service_without_filter_l: Quantity | None = None,
+        dry_l: Quantity | None = None,
+        filter_l: Quantity | None = None,
         span_l: Quantity | None = None,
         span_mm: Quantity | None = None,
         residue_l: Quantity | None = None,
+        stores: SupportsGetItem[int, str] = ...,
         name: str = "service sheet",
     ) -> Circuit:
         """
         Builds a circuit from a service sheet: constant area, level ground only, one plug.
 
-        The volume at MAX is `service with filter − filter + residue`; the filter is the difference of the two capacities.
+        At least one capacity is needed. What is not stated follows from what is, or from a default that is marked as judgement and carries its
+        uncertainty. The volume at MAX is ``service with filter - filter + heel``, the heel being the residue less what the stores keep.
+        One drain's heel scatters by 0.1 L about the nominal one (judgement).
 
         Parameters
         ----------
-        service_with_filter_l, service_without_filter_l : quantity
+        service_with_filter_l, service_without_filter_l : quantity, optional
             Refill after a drain, with and without filter change [L], 0.05 to 1000.
+        dry_l : quantity, optional
+            Empty engine to MAX [L]; the residue is this less the service capacity with filter.
+        filter_l : quantity, optional
+            What the filter holds [L], 0 for none; the difference of the two service capacities, else 3 to 10 % of the capacity (judgement).
         span_l : quantity, optional
-            MIN to MAX [L]; 0.21 of the volume at MAX where not known (published cases: 0.17 to 0.25).
+            MIN to MAX [L]; 0.17 to 0.25 of the volume at MAX where not known (published cases; nominal 0.21).
         span_mm : quantity, optional
             Distance between the marks [mm]; 25 where not known (judgement).
         residue_l : quantity, optional
-            What one drain leaves [L]; 0.09 of the service capacity where not known (judgement).
+            What one drain nominally leaves [L]; where neither it nor the dry capacity is known, lognormal with median 9 % of the dry
+            capacity and 0.66 for the logarithm (judgement).
+        stores : sequence of str
+            Kinds of stores the circuit has, each with the defaults of its kind: ``galleries``, ``head``, ``cooler``, ``lines``, ``crankcase``.
         name : str, optional
             Name of the circuit.
 
@@ -706,7 +843,7 @@ class Circuit:
         Raises
         ------
         CircuitError, QuantityError
-            If the figures contradict each other or are out of range.
+            If the figures contradict each other or are out of range, or a kind of store does not exist.
 
         Examples
         --------
@@ -714,8 +851,88 @@ class Circuit:
         >>> sheet = fm.Circuit.from_book(service_with_filter_l="5.7 US qt", service_without_filter_l="5.3 US qt")
         >>> sheet["filter.net_volume"]
         '0.378541 L'
+        >>> fm.Circuit.from_book(dry_l=6.0, filter_l=0.4, stores=["head", "cooler"])["book.dry"]
+        '6 L'
         """
 
+    def litre_scale(
+        self, /, *, step_l: Quantity, from_mark: str = "MAX", attitude: Attitude | None = None
+    ) -> LitreScale:
+        """
+        A litre scale for the circuit's own stick at an attitude.
+
+        A line for every whole number of steps from a mark, as far as blade and liquid reach. Zero is the volume that the sump holds at that mark
+        *in the reference condition*: at another attitude the lines stand where that volume reads there. Nominal values, without the errors
+        of a reading.
+
+        Parameters
+        ----------
+        step_l : quantity
+            Volume from line to line [L]; at most 10 000 lines.
+        from_mark : {"MAX", "MIN"}
+            Where zero is.
+        attitude : Attitude, optional
+            How the vehicle stands; the marks' reference attitude where not given.
+
+        Returns
+        -------
+        LitreScale
+            With its `columns`.
+
+        Raises
+        ------
+        QuantityError
+            If the step is out of range.
+        GeometryError
+            If the sump has no plan form and is not level.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> scale = fm.Circuit.demo("shuttle-bus").litre_scale(step_l=0.5).columns()
+        >>> [round(float(mm), 1) for mm, litres in zip(scale["mm"], scale["from_max_l"]) if -1.6 < litres < 0.1]
+        [95.7, 101.0, 106.2, 111.4]
+        """
+
+    @overload
+    def litres_from_max(self, /, *, mm: Number, attitude: Attitude | None = None) -> float:
+        """
+        Litres from MAX at a true reading: what the sump holds, less what it holds at MAX in the reference condition.
+
+        `Reading.litres_from_max` takes MAX at the attitude of the reading instead, as one who does not know of the slope would; the two agree at
+        the reference attitude.
+
+        Parameters
+        ----------
+        mm : quantity or array
+            Reading, from the tip along the blade [mm], 0 to its length.
+        attitude : Attitude, optional
+            How the vehicle stands; the marks' reference attitude where not given.
+
+        Returns
+        -------
+        float or ndarray
+            Volume from MAX [L]; negative below it.
+
+        Raises
+        ------
+        QuantityError
+            If a reading is off the blade.
+        GeometryError
+            If the sump has no plan form and is not level.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> bus = fm.Circuit.demo("shuttle-bus")
+        >>> round(bus.litres_from_max(mm=bus.min_mm), 1)
+        -1.5
+        """
+
+    @overload
+    def litres_from_max(self, /, *, mm: Numbers, attitude: Attitude | None = None) -> NDArray[float64]: ...
+    @overload
+    def litres_from_max(self, /, *, mm: SupportsTo, attitude: Attitude | None = None) -> Any: ...
     @staticmethod
     def load(path: str | PathLike[str]) -> Circuit:
         """
@@ -771,6 +988,35 @@ class Circuit:
         True
         """
 
+    def marks_at(self, /, attitude: Attitude) -> tuple[float, float]:
+        """
+        Where MIN and MAX belong on the blade at an attitude: a stick marked upright, translated to an installed angle.
+
+        Parameters
+        ----------
+        attitude : Attitude
+            How the vehicle stands, or how the engine is installed.
+
+        Returns
+        -------
+        tuple of float
+            Distance of MIN and of MAX from the tip [mm] at which the sump holds there what it holds at the marks in the reference condition.
+
+        Raises
+        ------
+        CircuitError
+            If such a volume does not meet the blade.
+        GeometryError
+            If the sump has no plan form and is not level.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> bus = fm.Circuit.demo("shuttle-bus")
+        >>> [round(mm, 1) for mm in bus.marks_at(fm.Attitude())]
+        [95.8, 111.4]
+        """
+
     @property
     def max_mm(self, /) -> float:
         """
@@ -789,6 +1035,45 @@ class Circuit:
         Volume per length of blade at MAX at the reference attitude [mL/mm]: free surface times the rise of the blade.
         """
 
+    @overload
+    def ml_per_mm_at(self, /, *, mm: Number, attitude: Attitude | None = None) -> float:
+        """
+        Volume per length of blade anywhere on the stick: free surface times the rise of the blade along *up*.
+
+        ``A cos(phi)`` for a straight blade at the angle phi to *up*; just below where the free surface jumps; nothing where the blade stands
+        outside the liquid space.
+
+        Parameters
+        ----------
+        mm : quantity or array
+            Distance from the tip along the blade [mm], 0 to its length.
+        attitude : Attitude, optional
+            How the vehicle stands; the marks' reference attitude where not given.
+
+        Returns
+        -------
+        float or ndarray
+            Volume per length [mL/mm].
+
+        Raises
+        ------
+        QuantityError
+            If a distance is off the blade.
+        GeometryError
+            If the sump has no plan form and is not level.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> bus = fm.Circuit.demo("shuttle-bus")
+        >>> bus.ml_per_mm_at(mm=bus.max_mm) == bus.ml_per_mm
+        True
+        """
+
+    @overload
+    def ml_per_mm_at(self, /, *, mm: Numbers, attitude: Attitude | None = None) -> NDArray[float64]: ...
+    @overload
+    def ml_per_mm_at(self, /, *, mm: SupportsTo, attitude: Attitude | None = None) -> Any: ...
     @property
     def name(self, /) -> str:
         """
@@ -799,6 +1084,42 @@ class Circuit:
     def note(self, /) -> str | None:
         """
         Remark in plain words, such as where the figures come from.
+        """
+
+    def pressure_delay(
+        self, /, *, primed_l: Given | None = None, empty_galleries_l: Given | None = None
+    ) -> PressureDelay:
+        """
+        How long the oil pressure takes to come up after a filter change, at idle.
+
+        ``(net - primed + empty galleries) / (displacement x idle speed)``: slip of the pump is left out. Standard uncertainty by the law of
+        propagation (JCGM 100:2008, 5.1.2).
+
+        Parameters
+        ----------
+        primed_l : quantity
+            New oil put into the filter beforehand [L]; none where not given.
+        empty_galleries_l : quantity
+            What else the pump must fill [L]; nothing where not given.
+
+        Returns
+        -------
+        PressureDelay
+            Primed as stated, and dry, with the stop limit.
+
+        Raises
+        ------
+        CircuitError
+            If the circuit has no ``[filter]`` or no ``[pump]``.
+        QuantityError
+            If a volume is out of range.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> delay = fm.Circuit.demo("shuttle-bus").pressure_delay(primed_l=0.3)
+        >>> round(delay.seconds, 1), round(delay.dry_seconds, 1)
+        (1.0, 3.0)
         """
 
     @property
@@ -911,7 +1232,7 @@ class ClosePlug(Event):
     Parameters
     ----------
     plug : str, optional
-        Name of the plug, if it is to be checked against the one that is open.
+        Name of the plug; all that are open where none is named.
     label : str, optional
         Name under which its row is found again.
     attitude : Attitude, optional
@@ -1319,6 +1640,7 @@ class Event:
     def __ne__(self, value: object, /) -> bool: ...
     def __reduce__(self, /) -> tuple[Any, tuple[str]]: ...
     def __repr__(self, /) -> str: ...
+    def __str__(self, /) -> str: ...
     @staticmethod
     def from_json(text: str) -> Event:
         """
@@ -1344,6 +1666,35 @@ class Event:
         >>> import fillmark as fm
         >>> fm.Event.from_json(fm.Read(label="first dip").to_json())
         Read(label='first dip')
+        """
+
+    @staticmethod
+    def from_text(text: str) -> Event:
+        """
+        An event from its line of text, as ``str`` gives it.
+
+        Parameters
+        ----------
+        text : str
+            One line; `Service` says how events are written.
+
+        Returns
+        -------
+        Event
+            Of the kind that the line begins with.
+
+        Raises
+        ------
+        ServiceError
+            With line and column, the word, what is accepted there and the nearest of it.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> fm.Event.from_text("pour 6.9 L with jug")
+        Pour('6.9 L', measured_with='jug')
+        >>> print(fm.Drain(minutes=10, temperature_c=60))
+        drain 10 min at 60 degC
         """
 
     @property
@@ -1502,6 +1853,8 @@ class FitFilter(Event):
     ----------
     primed_l : quantity, optional
         New oil put into it beforehand [L]; it is part of the amount to pour, never extra.
+    net_volume_l : quantity, optional
+        What it holds when full [L]; as the circuit's filter where not stated.
     temperature_c : quantity, optional
         Temperature of that oil [°C]; the reference temperature where not stated.
     label : str, optional
@@ -1521,6 +1874,7 @@ class FitFilter(Event):
         /,
         primed_l: Given | None = None,
         *,
+        net_volume_l: Given | None = None,
         temperature_c: Given | None = None,
         label: str | None = None,
         attitude: Attitude | None = None,
@@ -2260,6 +2614,42 @@ class Hysteresis:
         """
 
 @final
+class Ingress(Event):
+    """
+    Lets something get into the sump, from now on until `Stop`.
+
+    Parameters
+    ----------
+    component : {"fuel", "coolant", "water"}
+        What gets in.
+    rate_l_min : quantity
+        Volume at 15 °C per time [L/min]; text such as ``"0.2 L/h"`` is taken as well.
+    when : {"always", "running"}, optional
+        When it acts.
+    label : str, optional
+        Name by which `Stop` ends it.
+    attitude : Attitude, optional
+        How the vehicle stands for this event only.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> fm.Ingress("fuel", "20 mL/min", label="stuck injector")
+    Ingress('fuel', rate_l_min='20 mL/min', label='stuck injector')
+    """
+
+    def __new__(
+        cls,
+        /,
+        component: str,
+        rate_l_min: Given,
+        *,
+        when: str = "running",
+        label: str | None = None,
+        attitude: Attitude | None = None,
+    ) -> Ingress: ...
+
+@final
 class Inspection:
     """
     What was found in looking at a surface. Made by `Sump.inspect`, `inspect_mesh` and `inspect_stl`.
@@ -2321,6 +2711,33 @@ class Inspection:
         """
 
 @final
+class Leak(Event):
+    """
+    Lets liquid leak out of the sump onto the floor, from now on until `Stop`.
+
+    Parameters
+    ----------
+    rate_l_min : quantity
+        Volume at 15 °C per time [L/min]; text such as ``"0.2 L/h"`` is taken as well.
+    when : {"always", "running"}, optional
+        When it acts.
+    label : str, optional
+        Name by which `Stop` ends it.
+    attitude : Attitude, optional
+        How the vehicle stands for this event only.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> fm.Leak("7 L/min", when="running", label="two gaskets")
+    Leak(rate_l_min='7 L/min', when='running', label='two gaskets')
+    """
+
+    def __new__(
+        cls, /, rate_l_min: Given, *, when: str = "always", label: str | None = None, attitude: Attitude | None = None
+    ) -> Leak: ...
+
+@final
 class Ledger:
     """
     Who holds what: masses and volumes by row, place and component. Nothing in it is computed by difference.
@@ -2330,6 +2747,19 @@ class Ledger:
     def __ne__(self, value: object, /) -> bool: ...
     def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
     def __repr__(self, /) -> str: ...
+    def balance(self, /) -> dict[str, Any]:
+        """
+        What came out against what went in over the whole service, by component.
+
+        A drained mass short of the poured one points to a poor drain of that day.
+
+        Returns
+        -------
+        dict of str to numpy.ndarray
+            ``component``; ``drained_kg``, ``old_filter_kg`` (went away inside filters), ``floor_kg``, ``poured_kg``, ``difference_kg`` (poured less
+            drained less old filter).
+        """
+
     def columns(self, /) -> dict[str, Any]:
         """
         One entry per row and place.
@@ -2337,8 +2767,14 @@ class Ledger:
         Returns
         -------
         dict of str to numpy.ndarray
-            ``row`` (0 the start), ``event``, ``place``; ``old_oil_kg`` to ``water_kg``; ``temperature_c``; ``volume_l`` at that
-            temperature and ``volume_15c_l``.
+            ``row`` (0 the start), ``event``, ``place``; ``old_oil_kg`` to ``water_kg``; ``old_oil_l`` to ``water_l`` at the place's temperature,
+            ``old_oil_15c_l`` to ``water_15c_l`` at 15 °C; ``temperature_c``; ``volume_l`` at that temperature and ``volume_15c_l``.
+        """
+
+    @property
+    def drained_kg(self, /) -> float:
+        """
+        Mass drained or withdrawn: what the catch pan gained [kg].
         """
 
     @property
@@ -2347,10 +2783,77 @@ class Ledger:
         The largest imbalance over all rows and components, as a share of all that was ever in.
         """
 
+    @property
+    def poured_kg(self, /) -> float:
+        """
+        Mass of new oil poured, and put into filters beforehand [kg].
+        """
+
+@final
+class LitreScale:
+    """
+    A litre scale for a circuit's stick. Made by `Circuit.litre_scale`; prints as a table.
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __len__(self, /) -> int: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    def __str__(self, /) -> str: ...
+    def columns(self, /) -> dict[str, Any]:
+        """
+        One entry per line, from the tip upwards.
+
+        Returns
+        -------
+        dict of str to numpy.ndarray
+            ``mm`` (from the tip along the blade), ``from_max_l``, ``from_min_l``, ``volume_l`` (in the sump), ``ml_per_mm``.
+        """
+
+@final
+class OldOil:
+    """
+    Shares of old oil after every change. Made by `old_oil`.
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __len__(self, /) -> int: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    def changes_below(self, /, share: SupportsFloat | SupportsIndex = 0.01) -> int | None:
+        """
+        After how many changes the original oil makes up less than a share.
+
+        Parameters
+        ----------
+        share : float
+            By mass, such as 0.01 for 1 %.
+
+        Returns
+        -------
+        int or None
+            None where all the changes carried out do not suffice.
+        """
+
+    def columns(self, /) -> dict[str, Any]:
+        """
+        One entry per change.
+
+        Returns
+        -------
+        dict of str to numpy.ndarray
+            ``change`` (1 the first); ``original_share``, by mass, of the oil from before the first change; ``previous_share`` of the oil from
+            before that change, its own fill being new; ``kg``, all that is in the circuit.
+        """
+
 @final
 class OpenPlug(Event):
     """
-    Takes a plug out: what stands above its heel leaves, now and after every later event, until `ClosePlug`.
+    Takes a plug out, until `ClosePlug`: what stands above its heel leaves.
+
+    At once where the circuit states the heel, else over the rests that follow, along the curve of outflow.
 
     Parameters
     ----------
@@ -3023,6 +3526,53 @@ class Prediction:
         """
 
 @final
+class PressureDelay:
+    """
+    Time until the oil pressure comes up after a filter change. Made by `Circuit.pressure_delay`.
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    def __str__(self, /) -> str: ...
+    @property
+    def caution(self, /) -> str:
+        """
+        What to heed.
+        """
+
+    @property
+    def dry_seconds(self, /) -> float:
+        """
+        With a dry filter [s].
+        """
+
+    @property
+    def flow_l_min(self, /) -> float:
+        """
+        Flow of the pump at idle [L/min].
+        """
+
+    @property
+    def seconds(self, /) -> float:
+        """
+        With the filter primed as stated [s].
+        """
+
+    @property
+    def standard_uncertainty(self, /) -> float:
+        """
+        Standard uncertainty of `seconds` [s].
+        """
+
+    @property
+    def stop_limit_seconds(self, /) -> float:
+        """
+        Without pressure after this time: stop [s].
+        """
+
+@final
 class PropagatedResult:
     """
     One result of a model with its uncertainty.
@@ -3240,21 +3790,47 @@ class Read(Event):
     """
     Reads the stick.
 
+    What is stated here holds for this reading only, where it departs from the circuit's stick in order.
+
     Parameters
     ----------
     label : str, optional
         Name under which the reading is found again.
     attitude : Attitude, optional
         How the vehicle stands for this reading only.
+    smear_mm : quantity, optional
+        Height of the smear left on the blade [mm], counted whether it was wiped or not; else ``dipstick.smear`` on a stick that
+        was not wiped since the last pour or run.
+    seat_offset_mm : quantity, optional
+        How far the stick stands proud of its seat [mm], on top of the circuit's own; it then reads low.
+    tube_pressure_pa : quantity, optional
+        Pressure in the crankcase less that in the tube [Pa], in place of the circuit's; positive reads high.
+    face : {"lower", "higher"}, optional
+        Side of the blade that is read; the lower one is right.
+    stick : str, optional
+        Another stick of the circuit, by name.
 
     Examples
     --------
     >>> import fillmark as fm
     >>> fm.Read(label="first dip")
     Read(label='first dip')
+    >>> fm.Read(seat_offset_mm="5 mm")
+    Read(seat_offset_mm='5 mm')
     """
 
-    def __new__(cls, /, *, label: str | None = None, attitude: Attitude | None = None) -> Read: ...
+    def __new__(
+        cls,
+        /,
+        *,
+        label: str | None = None,
+        attitude: Attitude | None = None,
+        smear_mm: Given | None = None,
+        seat_offset_mm: Given | None = None,
+        tube_pressure_pa: Given | None = None,
+        face: str = "lower",
+        stick: str | None = None,
+    ) -> Read: ...
 
 @final
 class Reading:
@@ -3294,6 +3870,39 @@ class Reading:
     def mm(self, /) -> float:
         """
         Distance from the tip along the blade [mm].
+        """
+
+@final
+class Reconciliation:
+    """
+    How far a drawing is from its service sheet. Made by `reconcile`; prints as a table.
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    def __str__(self, /) -> str: ...
+    def closing(self, /) -> dict[str, Any]:
+        """
+        What each quantity would have to be to close the gap of one figure alone.
+
+        Returns
+        -------
+        dict of str to numpy.ndarray
+            ``figure``; ``path`` of the quantity; ``now``, ``needed``, ``change`` and ``standard_uncertainty`` (as stated) in ``unit``;
+            ``possible``, whether it can be that at all.
+        """
+
+    def columns(self, /) -> dict[str, Any]:
+        """
+        One entry per figure of the sheet.
+
+        Returns
+        -------
+        dict of str to numpy.ndarray
+            ``figure``; ``geometry_l``, ``geometry_u_l`` (standard uncertainty); ``book_l``, ``book_u_l``, ``gap_l`` (drawing less book) and
+            ``gap_u_l``, NaN where the book does not say.
         """
 
 @final
@@ -3437,6 +4046,246 @@ class RemoveFilter(Event):
     """
 
     def __new__(cls, /, *, label: str | None = None, attitude: Attitude | None = None) -> RemoveFilter: ...
+
+@final
+class Residue:
+    """
+    What a drain leaves in the circuit, and what it nominally leaves. Made by `Timeline.residue`; prints as a table.
+
+    Volumes are at the reference temperature, so that they compare with the service sheet.
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    def __str__(self, /) -> str: ...
+    @property
+    def beyond_nominal_l(self, /) -> float | None:
+        """
+        Residue less the nominal one [L], by the book where it says, else by the drawing; None where neither does.
+
+        Above zero this drain was the worse one, and the service capacity overfills by as much.
+        """
+
+    def columns(self, /) -> dict[str, Any]:
+        """
+        One entry per place that holds something.
+
+        Returns
+        -------
+        dict of str to numpy.ndarray
+            ``place``, ``part`` (``heel``, ``film``, ``kept``, ``pool`` or ``filter``), ``kg``, ``volume_l`` at the place's own temperature,
+            ``reference_l`` at the reference temperature.
+        """
+
+    @property
+    def film_l(self, /) -> float:
+        """
+        On walls of stores and of the filler path [L].
+        """
+
+    @property
+    def filter_l(self, /) -> float:
+        """
+        In the filter that was not changed [L].
+        """
+
+    @property
+    def heel_l(self, /) -> float:
+        """
+        In the sump, where the drain does not reach [L].
+        """
+
+    @property
+    def kept_l(self, /) -> float:
+        """
+        In stores, for good [L].
+        """
+
+    @property
+    def nominal_by_book_l(self, /) -> float | None:
+        """
+        Nominal residue by the book: dry less service capacity, else ``book.residue`` [L]; None where the book says neither.
+        """
+
+    @property
+    def nominal_by_geometry_l(self, /) -> float | None:
+        """
+        Nominal residue by the drawing [L]: the volume at MAX with filter and stores, less the service capacity; None without one.
+        """
+
+    @property
+    def pool_l(self, /) -> float:
+        """
+        In stores, not yet back [L].
+        """
+
+    @property
+    def row(self, /) -> int:
+        """
+        Row of the timeline it is taken at.
+        """
+
+    @property
+    def total_kg(self, /) -> float:
+        """
+        All that stays [kg].
+        """
+
+    @property
+    def total_l(self, /) -> float:
+        """
+        All that stays [L].
+        """
+
+    @property
+    def with_filter(self, /) -> bool:
+        """
+        Whether the old filter stays on, and so belongs to it.
+        """
+
+@final
+class Response:
+    """
+    Height of the free surface over one body point, such as a dipstick's tip, for questions repeated at small attitudes.
+
+    Inside its domain it answers by polynomials that were checked at points they were not fitted to; outside, and where
+    no polynomial holds the tolerance, by the exact geometry. Immutable.
+
+    Parameters
+    ----------
+    sump : Sump
+        With a plan form.
+    at_mm : tuple of float
+        The body point [mm].
+    volume_l : tuple of float
+        Least and greatest volume of the domain [L].
+    nose_up_deg, right_down_deg : tuple of float
+        Least and greatest angle of the domain [deg]; may be equal.
+    tolerance_mm : quantity
+        Largest error [mm], 1e-6 to 10; 0.02 where not given.
+
+    Raises
+    ------
+    QuantityError, GeometryError
+        If the domain is none, or the sump has no plan form.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> pan = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
+    >>> tip = fm.Response(pan, at_mm=(100.0, 0.0, 10.0), volume_l=(2.0, 4.0), nose_up_deg=(-3.0, 3.0), right_down_deg=(-3.0, 3.0))
+    >>> round(tip.height_mm(volume_l=3.0, nose_up_deg=0.0, right_down_deg=0.0), 6)
+    40.0
+    >>> tip.worst_error_mm <= 0.02
+    True
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __new__(
+        cls,
+        /,
+        sump: Sump,
+        *,
+        at_mm: tuple[SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex],
+        volume_l: tuple[SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex],
+        nose_up_deg: tuple[SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex],
+        right_down_deg: tuple[SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex],
+        tolerance_mm: Quantity | None = None,
+    ) -> Response: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    @property
+    def curves(self, /) -> int:
+        """
+        How many attitudes were computed exactly in building.
+        """
+
+    @overload
+    def exact_mm(self, /, *, volume_l: Number, nose_up_deg: Number, right_down_deg: Number) -> float:
+        """
+        The same height from the exact geometry, to see the error.
+
+        Parameters
+        ----------
+        volume_l : quantity or array
+            Volume in the sump [L].
+        nose_up_deg, right_down_deg : quantity or array
+            Attitude [deg]; the three are broadcast against each other.
+
+        Returns
+        -------
+        float or ndarray
+            Along *up* [mm]; negative when the point is dry.
+
+        Raises
+        ------
+        ValueError
+            If the shapes do not match.
+        GeometryError
+            If a volume exceeds the capacity or an angle is outside its range.
+        """
+
+    @overload
+    def exact_mm(self, /, *, volume_l: Quantities, nose_up_deg: Quantities, right_down_deg: Quantities) -> Any: ...
+    @property
+    def exact_share(self, /) -> float:
+        """
+        Share of the domain that is left to the exact geometry, 0 to 1.
+        """
+
+    @overload
+    def height_mm(self, /, *, volume_l: Number, nose_up_deg: Number, right_down_deg: Number) -> float:
+        """
+        Height of the free surface above the point.
+
+        Parameters
+        ----------
+        volume_l : quantity or array
+            Volume in the sump [L].
+        nose_up_deg, right_down_deg : quantity or array
+            Attitude [deg]; the three are broadcast against each other.
+
+        Returns
+        -------
+        float or ndarray
+            Along *up* [mm]; negative when the point is dry.
+
+        Raises
+        ------
+        ValueError
+            If the shapes do not match.
+        GeometryError
+            If a volume exceeds the capacity or an angle is outside its range.
+        """
+
+    @overload
+    def height_mm(self, /, *, volume_l: Quantities, nose_up_deg: Quantities, right_down_deg: Quantities) -> Any: ...
+    @property
+    def held_out_points(self, /) -> int:
+        """
+        How many held-out points that is.
+        """
+
+    @property
+    def patches(self, /) -> int:
+        """
+        How many polynomials there are.
+        """
+
+    @property
+    def sump(self, /) -> Sump:
+        """
+        The sump.
+        """
+
+    @property
+    def worst_error_mm(self, /) -> float:
+        """
+        Largest error at the held-out points of the accepted polynomials [mm].
+        """
 
 @final
 class Rest(Event):
@@ -3605,6 +4454,191 @@ class Sensitivity:
         """
 
 @final
+class Service:
+    """
+    Events in order, with a name, a remark and the circuit they are meant for. Immutable; stands wherever events do.
+
+    It is written in three ways, each of which `load` and `loads` read: TOML for people and JSON for exchange, which keep
+    values and units as written, and lines of text:
+
+    .. code-block:: text
+
+        name: Monday
+        circuit: shuttle-bus
+
+        drain 10 min at 60 degC
+        change filter, primed 0.3 L
+        pour 6.9 L with jug, oil at 20 degC     # a remark
+        run 1 min
+        rest 5 min
+        read "first dip"
+
+    The other events are, with what may be said of each: ``open plug NAME at 60 degC``, ``close plug``, ``remove filter``,
+    ``fit filter, holds 0.5 L``, ``withdraw 0.2 kg``, ``run 20 min to 90 degC``, ``drain 10 min through NAME``,
+    ``tilt nose up 2 deg, right down 1 deg``, ``leak 7 L/min while running, called "two gaskets"``, ``use 0.03 L/h``,
+    ``ingress fuel 20 mL/min always``, ``stop "two gaskets"``, ``wipe`` and ``read "dip", stick NAME, smear 5 mm, seat offset
+    5 mm, tube pressure 100 Pa, higher face``. Any of them may go on with ``called "LABEL"`` and ``standing nose up 3 deg``,
+    which holds for that event only.
+
+    Parameters
+    ----------
+    events : sequence of Event
+        What is done, in order.
+    name : str, optional
+        Short name.
+    note : str, optional
+        Remark in plain words.
+    circuit : str, optional
+        The circuit it is meant for: a demo's name, or a file beside that of the service. Finding it is left to the caller.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> service = fm.Service([fm.Drain(minutes=10), fm.Pour("6.9 L"), fm.Read(label="dip")], name="Monday")
+    >>> print(service)
+    name: Monday
+    <BLANKLINE>
+    drain 10 min
+    pour 6.9 L
+    read "dip"
+    >>> fm.simulate(fm.Circuit.demo("shuttle-bus"), service).reading("dip").flag is None
+    True
+    >>> fm.Service.loads("drain 10 min\\npour 6.9 L\\n")[1]
+    Pour('6.9 L')
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __getitem__(self, index: SupportsIndex, /) -> Event: ...
+    def __iter__(self, /) -> EventIterator: ...
+    def __len__(self, /) -> int: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __new__(
+        cls, /, events: Events, *, name: str = "", note: str | None = None, circuit: str | None = None
+    ) -> Service: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[str]]: ...
+    def __repr__(self, /) -> str: ...
+    def __str__(self, /) -> str: ...
+    @property
+    def circuit(self, /) -> str | None:
+        """
+        The circuit it is meant for, if it says so: a demo's name, or a file beside that of the service.
+        """
+
+    @property
+    def events(self, /) -> list[Event]:
+        """
+        What is done, in order.
+        """
+
+    @staticmethod
+    def load(path: str | PathLike[str]) -> Service:
+        """
+        Reads a service from a file: TOML, JSON or lines of text, whichever it is.
+
+        Parameters
+        ----------
+        path : path-like
+            The file.
+
+        Returns
+        -------
+        Service
+            With values and units kept as written.
+
+        Raises
+        ------
+        FileError
+            If the file cannot be read.
+        CircuitError, ServiceError
+            With the file, the line, the key or word and the nearest that is known.
+        """
+
+    @staticmethod
+    def loads(text: str) -> Service:
+        """
+        Reads a service from its text: TOML, JSON or lines of text, whichever it is.
+
+        Text that starts with a brace is JSON; text whose first line that says something is ``[...]`` or ``key = value`` is TOML;
+        all else is taken as lines of text.
+
+        Parameters
+        ----------
+        text : str
+            The service.
+
+        Returns
+        -------
+        Service
+            With values and units kept as written.
+
+        Raises
+        ------
+        CircuitError
+            If it is TOML or JSON: with the line, the key and the nearest known key.
+        ServiceError
+            If it is lines of text: with line and column, the word, what is accepted there and the nearest of it.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> service = fm.Service.loads('''
+        ... format = 1
+        ... name = "Monday"
+        ...
+        ... [[events]]
+        ... pour = { volume = "6.9 L", measured_with = "jug" }
+        ...
+        ... [[events]]
+        ... do = "read"
+        ... label = "first dip"
+        ... ''')
+        >>> service.events
+        [Pour('6.9 L', measured_with='jug'), Read(label='first dip')]
+        """
+
+    @property
+    def name(self, /) -> str:
+        """
+        Short name; may be empty.
+        """
+
+    @property
+    def note(self, /) -> str | None:
+        """
+        Remark in plain words, if any.
+        """
+
+    def to_json(self, /) -> str:
+        """
+        The service as JSON.
+
+        Returns
+        -------
+        str
+            Values and units as written.
+        """
+
+    def to_text(self, /) -> str:
+        """
+        The service as lines of text.
+
+        Returns
+        -------
+        str
+            Values and units as written; an uncertain value that was a table in its functional form.
+        """
+
+    def to_toml(self, /) -> str:
+        """
+        The service as TOML.
+
+        Returns
+        -------
+        str
+            Values and units as written.
+        """
+
+@final
 class Shell:
     """
     One separate part of a surface. Made by `Inspection.shells`.
@@ -3650,12 +4684,25 @@ class Shell:
 @final
 class State:
     """
-    Where the liquid is: masses, temperature and age of every place.
+    Where the liquid is: masses, temperature and age of every place. `simulate` may start from it.
 
     Parameters
     ----------
     json : str
         As `to_json` gives it.
+
+    Raises
+    ------
+    CircuitError
+        If the text is no state, with the line, the key and the nearest known key.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> line = fm.simulate(fm.Circuit.demo("shuttle-bus"), [fm.Drain(minutes=10)])
+    >>> kept = line.rows[-1].state.to_json()
+    >>> fm.State(kept) == line.rows[-1].state
+    True
     """
 
     def __eq__(self, value: object, /) -> bool: ...
@@ -3689,6 +4736,29 @@ class State:
         str
             ``State(text)`` reads it back.
         """
+
+@final
+class Stop(Event):
+    """
+    Ends the rate that was begun under a label.
+
+    Parameters
+    ----------
+    rate : str
+        Label of the `Leak`, `Use` or `Ingress`.
+    label : str, optional
+        Name under which its row is found again.
+    attitude : Attitude, optional
+        How the vehicle stands for this event only.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> fm.Stop("two gaskets")
+    Stop('two gaskets')
+    """
+
+    def __new__(cls, /, rate: str, *, label: str | None = None, attitude: Attitude | None = None) -> Stop: ...
 
 @final
 class Strapping:
@@ -5237,6 +6307,39 @@ class Timeline:
     def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
     def __repr__(self, /) -> str: ...
     def __str__(self, /) -> str: ...
+    def assess(
+        self,
+        /,
+        *,
+        hot_temperature_c: Quantity | None = None,
+        attitude: Attitude | None = None,
+        surge_deg: Quantity | None = None,
+    ) -> Assessment:
+        """
+        What the end of this service means: level against the marks, gap to the crank, depth of the pickup.
+
+        As `fillmark.assess`, with every input at its nominal value: every probability is 0 or 1.
+
+        Parameters
+        ----------
+        hot_temperature_c : quantity
+            Temperature of the static hot level [°C], 20 to 150; 90 where not given.
+        attitude : Attitude, optional
+            How the vehicle stands then; as the marks' reference where not given.
+        surge_deg : quantity
+            Tilt in any of four directions that surge adds to a run's attitude [deg], 0 to 45; none where not given.
+
+        Returns
+        -------
+        Assessment
+            Of one draw.
+
+        Raises
+        ------
+        QuantityError
+            If an option is out of range.
+        """
+
     @property
     def circuit(self, /) -> Circuit:
         """
@@ -5289,6 +6392,34 @@ class Timeline:
     def readings(self, /) -> list[Reading]:
         """
         The readings in order.
+        """
+
+    def residue(self, /, row: SupportsIndex | None = None) -> Residue:
+        """
+        What a drain leaves in the circuit, against the nominal residue that the service capacity contains.
+
+        Parameters
+        ----------
+        row : int, optional
+            Row of the timeline, 0 the start; the last one before the first pour where not given.
+
+        Returns
+        -------
+        Residue
+            Heel, films, what stores keep or have not given back, and the filter unless it was changed or taken off.
+
+        Raises
+        ------
+        ServiceError
+            If there is no such row.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> bus = fm.Circuit.demo("shuttle-bus")
+        >>> left = fm.simulate(bus, [fm.Drain(minutes=10, temperature_c=60), fm.ChangeFilter()]).residue()
+        >>> left.total_l > left.heel_l > 0.2
+        True
         """
 
     @property
@@ -5741,6 +6872,33 @@ class Uncertain:
         """
 
 @final
+class Use(Event):
+    """
+    Lets the engine use oil up, from now on until `Stop`.
+
+    Parameters
+    ----------
+    rate_l_min : quantity
+        Volume at 15 °C per time [L/min]; text such as ``"0.2 L/h"`` is taken as well.
+    when : {"always", "running"}, optional
+        When it acts.
+    label : str, optional
+        Name by which `Stop` ends it.
+    attitude : Attitude, optional
+        How the vehicle stands for this event only.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> fm.Use("0.03 L/h")
+    Use(rate_l_min='0.03 L/h')
+    """
+
+    def __new__(
+        cls, /, rate_l_min: Given, *, when: str = "running", label: str | None = None, attitude: Attitude | None = None
+    ) -> Use: ...
+
+@final
 class WallFilm:
     """
     The film on a plane wall that was uncovered all at once. Immutable.
@@ -5950,6 +7108,27 @@ class WettedArea:
         """
 
 @final
+class Wipe(Event):
+    """
+    Wipes the stick: a pour or a run leaves it smeared.
+
+    Parameters
+    ----------
+    label : str, optional
+        Name under which its row is found again.
+    attitude : Attitude, optional
+        How the vehicle stands for this event only.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> fm.Wipe()
+    Wipe()
+    """
+
+    def __new__(cls, /, *, label: str | None = None, attitude: Attitude | None = None) -> Wipe: ...
+
+@final
 class Withdraw(Event):
     """
     Takes liquid out of the sump from above, into the pan.
@@ -6000,6 +7179,62 @@ def _nothing(*, level_mm: SupportsFloat | SupportsIndex, attitude: Any | None = 
     -------
     float
         The number.
+    """
+
+def assess(
+    circuit: Circuit,
+    events: Events,
+    *,
+    hot_temperature_c: Quantity | None = None,
+    attitude: Attitude | None = None,
+    surge_deg: Quantity | None = None,
+    draws: SupportsIndex = 100000,
+    seed: SupportsIndex = 1,
+) -> Assessment:
+    """
+    Assesses what a service leaves behind, by Monte Carlo: level against the marks, gap to the crank, depth of the pickup.
+
+    The level is the true one, drained back, filter full, in the marks' reference condition, in spans: 0 at MIN, 1 at MAX. Bands above MAX: up to
+    0.1 span is within reading error, 0.1 to 0.5 wants correcting soon; beyond 0.5 with the gap to the crank unknown, or where the static
+    hot level reaches the crank's path in more than 1 % of draws, the verdict is: do not start (common practice, no source). What the
+    circuit does not state is reported as unknown, never as in order.
+
+    Parameters
+    ----------
+    circuit : Circuit
+        What is served; its ``[crank]`` and ``[pickup]`` are looked at.
+    events : sequence of Event
+        What is done, in order.
+    hot_temperature_c : quantity
+        Temperature of the static hot level [°C], 20 to 150; 90 where not given.
+    attitude : Attitude, optional
+        How the vehicle stands then; as the marks' reference where not given.
+    surge_deg : quantity
+        Tilt in any of four directions that surge adds to a run's attitude [deg], 0 to 45; none where not given.
+    draws, seed : int
+        As in `predict`.
+
+    Returns
+    -------
+    Assessment
+        Probabilities, verdict, reasons, cautions.
+
+    Raises
+    ------
+    ServiceError
+        If the service cannot be carried out at nominal values.
+    EstimateError, QuantityError
+        If an option is out of range.
+    GeometryError
+        If the sump has no plan form and is asked about a tilt.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> bus = fm.Circuit.demo("shuttle-bus")
+    >>> over = fm.assess(bus, [fm.Pour(3.5), fm.Run(minutes=1), fm.Rest(minutes=15)], draws=500)
+    >>> over.verdict
+    'do not start'
     """
 
 def blend_viscosity_mm2_s(rule: str, *, fractions: Quantities, kinematic_viscosity_mm2_s: Quantities) -> float:
@@ -6225,7 +7460,7 @@ def demos() -> list[str]:
     --------
     >>> import fillmark as fm
     >>> fm.demos()
-    ['shuttle-bus', 'deck-generator']
+    ['shuttle-bus', 'deck-generator', 'harbour-launch', 'winch-gearbox']
     """
 
 def drain_curve(
@@ -6638,6 +7873,44 @@ def inspect_stl_bytes(data: SupportsGetItem[int, SupportsIndex], *, unit: str = 
         If it is no STL file, with the byte or line.
     """
 
+def old_oil(circuit: Circuit, events: Events, *, changes: SupportsIndex = 10) -> OldOil:
+    """
+    How much old oil is left after several equal services.
+
+    The same service is carried out again and again, each time from the state in which the last one ended. It must end with all plugs
+    closed and the filter fitted.
+
+    Parameters
+    ----------
+    circuit : Circuit
+        What is served.
+    events : sequence of Event
+        One service, from drain to run.
+    changes : int
+        How often, 1 to 1000.
+
+    Returns
+    -------
+    OldOil
+        Shares of old oil after every change.
+
+    Raises
+    ------
+    ServiceError
+        If the service cannot be carried out.
+    QuantityError
+        If `changes` is out of range.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> bus = fm.Circuit.demo("shuttle-bus")
+    >>> change = [fm.Drain(minutes=10, temperature_c=60), fm.ChangeFilter(), fm.Pour(7.2), fm.Run(minutes=10), fm.Rest(minutes=15)]
+    >>> left = fm.old_oil(bus, change, changes=4)
+    >>> left.changes_below(0.01)
+    2
+    """
+
 def plan_refill(
     circuit: Circuit,
     *,
@@ -6811,6 +8084,58 @@ def propagate(
     (2.0, [-3.92, 3.92])
     """
 
+def reconcile(
+    circuit: Circuit,
+    *,
+    plug: str | None = None,
+    minutes: Quantity | None = None,
+    temperature_c: Quantity | None = None,
+    draws: SupportsIndex = 10000,
+    seed: SupportsIndex = 1,
+) -> Reconciliation:
+    """
+    Says how far a circuit's drawing is from its service sheet, and which single quantity would close the gap.
+
+    By the drawing, with a nominal drain at the reference attitude: the service capacity brings the sump from the end of that drain to
+    MAX in the reference condition, filter taken off or kept; the dry capacity is the volume at MAX with what filter and stores hold; the
+    span is the volume between the marks. Uncertainties of the drawing by Monte Carlo over every uncertain input.
+
+    Parameters
+    ----------
+    circuit : Circuit
+        With a ``[book]``, and a plug.
+    plug : str, optional
+        Plug of the nominal drain; the lowest where not given.
+    minutes : quantity
+        How long it is open [min]; 10 where not given (common practice, no source).
+    temperature_c : quantity
+        Temperature of the oil then [°C]; 60 where not given.
+    draws, seed : int
+        As in `predict`.
+
+    Returns
+    -------
+    Reconciliation
+        The figures side by side, and what would close each gap.
+
+    Raises
+    ------
+    CircuitError
+        If the circuit has no plug.
+    ServiceError
+        If it has no plug of that name, or the drain is out of range.
+    EstimateError
+        If an option is out of range.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> sheet = fm.Circuit.from_book(service_with_filter_l=5.4, service_without_filter_l=5.0, dry_l=5.9)
+    >>> figures = fm.reconcile(sheet, temperature_c=20, draws=100).columns()
+    >>> [round(float(gap), 2) + 0.0 for gap in figures["gap_l"]]
+    [0.0, 0.0, 0.0, 0.0]
+    """
+
 def sensitivity(
     model: Model,
     inputs: Inputs,
@@ -6878,18 +8203,19 @@ def sensitivity(
     ([['a'], ['b']], [0.8, 0.2])
     """
 
-def simulate(circuit: Circuit, events: Events) -> Timeline:
+def simulate(circuit: Circuit, events: Events, *, start: State | None = None) -> Timeline:
     """
     Carries a service out once, every input at its nominal value.
-
-    The start is the default one: at MAX in the reference condition, old oil.
 
     Parameters
     ----------
     circuit : Circuit
         What is served.
-    events : sequence of Event
+    events : Service or sequence of Event
         What is done, in order.
+    start : State, optional
+        A state of this circuit, such as that of an earlier timeline's last row, plugs closed and filter fitted; at MAX in the
+        reference condition, all old oil, where not stated.
 
     Returns
     -------
@@ -6899,7 +8225,8 @@ def simulate(circuit: Circuit, events: Events) -> Timeline:
     Raises
     ------
     ServiceError
-        If an event cannot be carried out in this order or amount; the message names the event.
+        If an event cannot be carried out in this order or amount, which the message names; or if the start is no state of this
+        circuit.
 
     Examples
     --------
@@ -6907,6 +8234,9 @@ def simulate(circuit: Circuit, events: Events) -> Timeline:
     >>> bus = fm.Circuit.demo("shuttle-bus")
     >>> line = fm.simulate(bus, [fm.Drain(minutes=10), fm.Pour(6.5), fm.Read(label="dip")])
     >>> 0.0 < line.reading("dip").fraction < 1.0
+    True
+    >>> later = fm.simulate(bus, [fm.Rest(hours=12), fm.Read(label="next day")], start=line.rows[-1].state)
+    >>> later.reading("next day").mm >= line.reading("dip").mm
     True
     """
 
