@@ -87,8 +87,9 @@ validate: $(BUILT) ## the slow comparisons with references and other methods
 	$(BIN)/python -m pytest -m slow || test $$? -eq 5
 
 .PHONY: bench
-bench: $(BUILT) ## time the kernels
+bench: $(BUILT) ## time the kernels, and the geometry beside general tools
 	cargo bench $(CARGO_FLAGS)
+	$(BIN)/python benches/peers/peers.py
 
 .PHONY: format lock clean
 format: $(DEPS) ## format the Rust and Python sources

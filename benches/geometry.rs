@@ -85,7 +85,7 @@ fn basins(c: &mut Criterion) {
             c.bench_function(&format!("first volume of {faces} faces, {name}"), |b| {
                 b.iter(|| {
                     step += 1e-9;
-                    black_box(sump.direct_si(0.06, at(base + step, 0.7 * base)).unwrap())
+                    black_box(sump.direct_volume_si(0.06, at(base + step, 0.7 * base)).unwrap())
                 });
             });
         }
@@ -129,6 +129,33 @@ fn pools(c: &mut Criterion) {
             black_box(bus.air_locks(&Vents::Top, at(3.0 + step, 1.0)).unwrap())
         });
     });
+}
+
+/// The least that any sum over faces does: for every face gather three heights, weigh and add. The same bytes as a first
+/// volume reads (vertices to heights included), nothing else.
+fn gather_sum(c: &mut Criterion) {
+    let mesh = stl::read(&bytes(), LengthUnit::Millimetre).unwrap();
+    for (faces, mesh) in [("44,684", mesh), ("327,680", sphere(256, 640))] {
+        let (vertices, corners) = (mesh.vertices(), mesh.faces().to_vec());
+        let axis = |k: usize| vertices.iter().map(|v| v[k]).collect::<Vec<f64>>();
+        let (x, y, z) = (axis(0), axis(1), axis(2));
+        let area: Vec<[f64; 3]> = corners.iter().map(|f| f.map(f64::from)).collect();
+        let mut heights = vec![0.0; z.len()];
+        c.bench_function(&format!("gather-sum of {faces} faces"), |b| {
+            b.iter(|| {
+                let up = black_box([0.03, 0.02, 0.99]);
+                for (h, ((x, y), z)) in heights.iter_mut().zip(x.iter().zip(&y).zip(&z)) {
+                    *h = x * up[0] + y * up[1] + z * up[2];
+                }
+                let mut sum = 0.0;
+                for (f, a) in corners.iter().zip(&area) {
+                    let [p, q, r] = f.map(|v| heights[v as usize]);
+                    sum += (p + q + r) * (a[0] * up[0] + a[1] * up[1] + a[2] * up[2]);
+                }
+                sum
+            });
+        });
+    }
 }
 
 fn reading(c: &mut Criterion) {
@@ -198,5 +225,5 @@ fn response(c: &mut Criterion) {
     });
 }
 
-criterion_group!(benches, preparation, basins, pools, reading, response);
+criterion_group!(benches, gather_sum, preparation, basins, pools, reading, response);
 criterion_main!(benches);

@@ -84,3 +84,59 @@ fn a_run_allocates_nothing() {
         assert_eq!(counted.count_total, 0, "{name}: {counted:?}");
     }
 }
+
+/// A closed grid of `n` by `n` cells bent into a lump, with its faces in a fixed order.
+fn lump(n: u32) -> Sump {
+    use fillmark::geometry::ClosedMesh;
+    let mut vertices = vec![[0.0, 0.0, -0.1]];
+    let angle = |i: u32, of: u32| std::f64::consts::PI * f64::from(i) / f64::from(of);
+    for i in 1..n {
+        for j in 0..n {
+            let (polar, turn) = (angle(i, n), 2.0 * angle(j, n));
+            let r = 0.1 * (1.0 + 0.2 * (3.0 * turn).sin() * polar.sin());
+            vertices.push([r * polar.sin() * turn.cos(), r * polar.sin() * turn.sin(), -0.1 * polar.cos()]);
+        }
+    }
+    vertices.push([0.0, 0.0, 0.1]);
+    let (at, top) = (|i: u32, j: u32| 1 + (i - 1) * n + j % n, (n - 1) * n + 1);
+    let mut faces = Vec::new();
+    for j in 0..n {
+        faces.extend([[0, at(1, j + 1), at(1, j)], [top, at(n - 1, j), at(n - 1, j + 1)]]);
+        for i in 1..n - 1 {
+            let (a, b, c, d) = (at(i, j), at(i, j + 1), at(i + 1, j), at(i + 1, j + 1));
+            faces.extend([[a, b, d], [a, d, c]]);
+        }
+    }
+    Sump::from_mesh(ClosedMesh::try_new(vertices, faces).unwrap())
+}
+
+/// What preparing a curve takes over the mesh, at its highest and for keeps, per face.
+#[test]
+fn a_curve_takes_at_most_150_bytes_a_face() {
+    let sump = lump(200);
+    let faces = f64::from(u32::try_from(sump.face_count().unwrap()).unwrap());
+    for attitude in [Attitude::LEVEL, Attitude::from_degrees(3.0, -2.0).unwrap()] {
+        let mut kept = None;
+        let counted = allocation_counter::measure(|| kept = Some(sump.prepare(attitude).unwrap()));
+        let [peak, stays] =
+            [counted.bytes_max as f64 / faces, f64::from(i32::try_from(counted.bytes_current).unwrap()) / faces];
+        assert!(peak <= 150.0, "{peak:.0} bytes a face while a curve is prepared");
+        assert!(stays <= 75.0, "{stays:.0} bytes a face for a prepared curve");
+    }
+}
+
+/// A file of STL may claim any number of triangles: memory follows its length, not its claim.
+#[test]
+fn memory_for_a_drawing_follows_its_length() {
+    let mut claims = vec![0u8; 80];
+    claims.extend(u32::MAX.to_le_bytes());
+    claims.extend(vec![1u8; 10_000]);
+    let box_bytes = std::fs::read(concat!(env!("CARGO_MANIFEST_DIR"), "/tests/data/twin_well.stl")).unwrap();
+    let text =
+        b"solid x\n".iter().copied().chain(b"facet normal 0 0 0 ".iter().copied().cycle().take(20_000)).collect();
+    for bytes in [claims, box_bytes, text] {
+        let counted = allocation_counter::measure(|| drop(Sump::from_stl_bytes(&bytes, LengthUnit::Millimetre)));
+        // Corners, joined corners, faces, half-edges and areas: a triangle of 50 bytes becomes some 400 while it is read.
+        assert!(counted.bytes_max <= 12 * bytes.len() as u64 + 10_000, "{} of {}", counted.bytes_max, bytes.len());
+    }
+}

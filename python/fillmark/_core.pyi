@@ -10,7 +10,9 @@ from _typeshed import SupportsGetItem
 from fillmark._types import (
     Column,
     Correlations,
+    Ends,
     Events,
+    FloatOrArray,
     Given,
     Grid,
     Inputs,
@@ -42,13 +44,16 @@ __all__ = [
     "DrainFlow",
     "Draws",
     "EmptyingTime",
+    "End",
     "Event",
+    "Finding",
     "FirstOrder",
     "FitFilter",
     "FloorFilm",
     "Fluid",
     "HeelMap",
     "Hysteresis",
+    "Inspection",
     "Ledger",
     "OpenPlug",
     "Plan",
@@ -64,19 +69,25 @@ __all__ = [
     "Reading",
     "ReducedTime",
     "RemoveFilter",
+    "Response",
     "Rest",
     "Row",
     "Run",
     "Sensitivity",
+    "Shell",
     "State",
+    "Strapping",
     "SuctionTube",
     "Sump",
+    "Surface",
     "Tilt",
     "Timeline",
     "Tornado",
     "Uncertain",
     "WallFilm",
+    "WettedArea",
     "Withdraw",
+    "_nothing",
     "blend_viscosity_mm2_s",
     "build_info",
     "capacity_ratio",
@@ -90,6 +101,9 @@ __all__ = [
     "emptying_seconds",
     "emptying_time",
     "grades",
+    "inspect_mesh",
+    "inspect_stl",
+    "inspect_stl_bytes",
     "plan_refill",
     "predict",
     "propagate",
@@ -182,6 +196,39 @@ class Attitude:
     def __new__(cls, /, *, nose_up_deg: Quantity | None = None, right_down_deg: Quantity | None = None) -> Attitude: ...
     def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
     def __repr__(self, /) -> str: ...
+    def accelerated(
+        self,
+        /,
+        *,
+        forward_m_s2: Quantity | None = None,
+        left_m_s2: Quantity | None = None,
+        up_m_s2: Quantity | None = None,
+    ) -> Attitude:
+        """
+        The attitude whose level surfaces are those of liquid at rest in a body that stands like this and accelerates.
+
+        Parameters
+        ----------
+        forward_m_s2, left_m_s2, up_m_s2 : quantity
+            Steady acceleration in the body frame [m/s2]; braking is a negative first one; 0 where not given.
+
+        Returns
+        -------
+        Attitude
+            With ``up' = g up + a``, g = 9.80665 m/s2 (3rd CGPM, 1901).
+
+        Raises
+        ------
+        QuantityError, GeometryError
+            If an acceleration is no number, or the body would be upside down or weightless.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> round(fm.Attitude().accelerated(forward_m_s2=-9.80665).nose_up_deg, 9)
+        -45.0
+        """
+
     @staticmethod
     def from_grade(*, along: Quantity | None = None, across: Quantity | None = None) -> Attitude:
         """
@@ -238,6 +285,43 @@ class Attitude:
         >>> import fillmark as fm
         >>> round(fm.Attitude.from_lift(lift_mm=150.0, wheelbase_mm=3000.0).nose_up_deg, 4)
         2.866
+        """
+
+    @staticmethod
+    def from_turned_inclinometer(
+        *,
+        along_deg: tuple[SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex] = ...,
+        across_deg: tuple[SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex] = ...,
+    ) -> tuple[Attitude, tuple[float, float]]:
+        """
+        The attitude that an inclinometer shows when it is read in place and again turned round by 180 deg.
+
+        Half the difference of the two readings is the inclination; half their sum is the instrument's zero error, which
+        so cancels.
+
+        Parameters
+        ----------
+        along_deg : tuple of float
+            Lengthwise: the first reading counts nose up as positive, the second was taken turned round [deg]; -90 to 90.
+        across_deg : tuple of float
+            Crosswise, the first counting right side down as positive [deg]; none where not given.
+
+        Returns
+        -------
+        tuple of Attitude and tuple of float
+            The attitude, and the zero errors lengthwise and crosswise [deg].
+
+        Raises
+        ------
+        QuantityError, GeometryError
+            If a reading is outside its range, or no plane has both inclinations.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> here, zero = fm.Attitude.from_turned_inclinometer(along_deg=(3.4, -2.6))
+        >>> round(here.nose_up_deg, 9), round(zero[0], 9)
+        (3.0, 0.4)
         """
 
     @staticmethod
@@ -1131,6 +1215,99 @@ class EmptyingTime:
         Time by the chosen model until only drops fall [s].
         """
 
+@final
+class End:
+    """
+    How a cylinder ends. Immutable, compared by value.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> fm.End.flat(), fm.End.ellipsoidal(), fm.End.torispherical(knuckle=0.1)
+    (End.flat(), End.ellipsoidal(), End.torispherical(crown=1.0, knuckle=0.1))
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    @staticmethod
+    def conical(*, depth_mm: Quantity) -> End:
+        """
+        A cone.
+
+        Parameters
+        ----------
+        depth_mm : quantity
+            Depth at the axis, outwards from the edge of the barrel [mm]; at least 0.01.
+
+        Returns
+        -------
+        End
+            Its depth is checked when the cylinder is made.
+        """
+
+    @staticmethod
+    def ellipsoidal(*, depth_mm: Quantity | None = None) -> End:
+        """
+        Half an ellipsoid.
+
+        Parameters
+        ----------
+        depth_mm : quantity
+            Depth at the axis [mm]; a quarter of the diameter where not given, which is the usual 2:1 end.
+
+        Returns
+        -------
+        End
+            Its depth is checked when the cylinder is made.
+        """
+
+    @staticmethod
+    def flat() -> End:
+        """
+        A flat disc.
+
+        Returns
+        -------
+        End
+            Without depth.
+        """
+
+    @staticmethod
+    def spherical(*, depth_mm: Quantity) -> End:
+        """
+        A spherical cap.
+
+        Parameters
+        ----------
+        depth_mm : quantity
+            Depth at the axis [mm], at most the radius (then a hemisphere).
+
+        Returns
+        -------
+        End
+            Its depth is checked when the cylinder is made.
+        """
+
+    @staticmethod
+    def torispherical(*, crown: Quantity | None = None, knuckle: Quantity | None = None) -> End:
+        """
+        A shallow sphere joined to the barrel by a torus.
+
+        Parameters
+        ----------
+        crown : quantity
+            Radius of the sphere as a fraction of the diameter [1]; more than one half, 1 where not given (common).
+        knuckle : quantity
+            Radius of the torus as a fraction of the diameter [1]; less than one half, 0.06 where not given (common).
+
+        Returns
+        -------
+        End
+            Its radii are checked when the cylinder is made.
+        """
+
 @disjoint_base
 class Event:
     """
@@ -1184,6 +1361,46 @@ class Event:
         -------
         str
             Values and units as written.
+        """
+
+@final
+class Finding:
+    """
+    One kind of flaw: how often, where, and what to do. Made by `Inspection.findings`.
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    @property
+    def advice(self, /) -> str:
+        """
+        What to do about it.
+        """
+
+    @property
+    def count(self, /) -> int:
+        """
+        How often it occurs; for parts that touch at least this often.
+        """
+
+    @property
+    def fatal(self, /) -> bool:
+        """
+        Whether the surface cannot serve as a sump because of it.
+        """
+
+    @property
+    def flaw(self, /) -> str:
+        """
+        The kind, in one word such as ``open_edge`` or ``suspicious_unit``.
+        """
+
+    @property
+    def places_mm(self, /) -> list[tuple[float, float, float]]:
+        """
+        The first places, at most eight, body frame [mm].
         """
 
 @final
@@ -2041,6 +2258,67 @@ class Hysteresis:
     def unsettled_l(self, /) -> float:
         """
         The most that a last halving of a step still moved [L].
+        """
+
+@final
+class Inspection:
+    """
+    What was found in looking at a surface. Made by `Sump.inspect`, `inspect_mesh` and `inspect_stl`.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> corners = [(0, 0, 0), (100, 0, 0), (0, 100, 0), (0, 0, 100)]
+    >>> report = fm.inspect_mesh(vertices_mm=corners, faces=[(0, 2, 1), (0, 1, 3), (0, 3, 2)])
+    >>> report.usable
+    False
+    >>> print(report)
+    3 faces, 4 vertices, 100.0 x 100.0 x 100.0 mm: not usable as a sump
+      open_edge, 3 times: close the hole: export the liquid space as a solid whose faces share corners
+        at (50.0, 50.0, 0.0) mm
+        at (50.0, 0.0, 50.0) mm
+        at (0.0, 50.0, 50.0) mm
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    def __str__(self, /) -> str: ...
+    @property
+    def face_count(self, /) -> int:
+        """
+        Number of triangles.
+        """
+
+    @property
+    def findings(self, /) -> list[Finding]:
+        """
+        What was found, the most basic first.
+        """
+
+    @property
+    def shells(self, /) -> list[Shell]:
+        """
+        The separate parts; empty while edges are open or faces unusable.
+        """
+
+    @property
+    def size_mm(self, /) -> tuple[float, float, float]:
+        """
+        Sides of the bounding box along x, y and z [mm].
+        """
+
+    @property
+    def usable(self, /) -> bool:
+        """
+        Whether the surface can serve as a sump.
+        """
+
+    @property
+    def vertex_count(self, /) -> int:
+        """
+        Number of corners.
         """
 
 @final
@@ -3162,6 +3440,148 @@ class RemoveFilter(Event):
     def __new__(cls, /, *, label: str | None = None, attitude: Attitude | None = None) -> RemoveFilter: ...
 
 @final
+class Response:
+    """
+    Height of the free surface over one body point, such as a dipstick's tip, for questions repeated at small attitudes.
+
+    Inside its domain it answers by polynomials that were checked at points they were not fitted to; outside, and where
+    no polynomial holds the tolerance, by the exact geometry. Immutable.
+
+    Parameters
+    ----------
+    sump : Sump
+        With a plan form.
+    at_mm : tuple of float
+        The body point [mm].
+    volume_l : tuple of float
+        Least and greatest volume of the domain [L].
+    nose_up_deg, right_down_deg : tuple of float
+        Least and greatest angle of the domain [deg]; may be equal.
+    tolerance_mm : quantity
+        Largest error [mm], 1e-6 to 10; 0.02 where not given.
+
+    Raises
+    ------
+    QuantityError, GeometryError
+        If the domain is none, or the sump has no plan form.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> pan = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
+    >>> tip = fm.Response(pan, at_mm=(100.0, 0.0, 10.0), volume_l=(2.0, 4.0), nose_up_deg=(-3.0, 3.0), right_down_deg=(-3.0, 3.0))
+    >>> round(tip.height_mm(volume_l=3.0, nose_up_deg=0.0, right_down_deg=0.0), 6)
+    40.0
+    >>> tip.worst_error_mm <= 0.02
+    True
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __new__(
+        cls,
+        /,
+        sump: Sump,
+        *,
+        at_mm: tuple[SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex],
+        volume_l: tuple[SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex],
+        nose_up_deg: tuple[SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex],
+        right_down_deg: tuple[SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex],
+        tolerance_mm: Quantity | None = None,
+    ) -> Response: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    @property
+    def curves(self, /) -> int:
+        """
+        How many attitudes were computed exactly in building.
+        """
+
+    @overload
+    def exact_mm(self, /, *, volume_l: Number, nose_up_deg: Number, right_down_deg: Number) -> float:
+        """
+        The same height from the exact geometry, to see the error.
+
+        Parameters
+        ----------
+        volume_l : quantity or array
+            Volume in the sump [L].
+        nose_up_deg, right_down_deg : quantity or array
+            Attitude [deg]; the three are broadcast against each other.
+
+        Returns
+        -------
+        float or ndarray
+            Along *up* [mm]; negative when the point is dry.
+
+        Raises
+        ------
+        ValueError
+            If the shapes do not match.
+        GeometryError
+            If a volume exceeds the capacity or an angle is outside its range.
+        """
+
+    @overload
+    def exact_mm(self, /, *, volume_l: Quantities, nose_up_deg: Quantities, right_down_deg: Quantities) -> Any: ...
+    @property
+    def exact_share(self, /) -> float:
+        """
+        Share of the domain that is left to the exact geometry, 0 to 1.
+        """
+
+    @overload
+    def height_mm(self, /, *, volume_l: Number, nose_up_deg: Number, right_down_deg: Number) -> float:
+        """
+        Height of the free surface above the point.
+
+        Parameters
+        ----------
+        volume_l : quantity or array
+            Volume in the sump [L].
+        nose_up_deg, right_down_deg : quantity or array
+            Attitude [deg]; the three are broadcast against each other.
+
+        Returns
+        -------
+        float or ndarray
+            Along *up* [mm]; negative when the point is dry.
+
+        Raises
+        ------
+        ValueError
+            If the shapes do not match.
+        GeometryError
+            If a volume exceeds the capacity or an angle is outside its range.
+        """
+
+    @overload
+    def height_mm(self, /, *, volume_l: Quantities, nose_up_deg: Quantities, right_down_deg: Quantities) -> Any: ...
+    @property
+    def held_out_points(self, /) -> int:
+        """
+        How many held-out points that is.
+        """
+
+    @property
+    def patches(self, /) -> int:
+        """
+        How many polynomials there are.
+        """
+
+    @property
+    def sump(self, /) -> Sump:
+        """
+        The sump.
+        """
+
+    @property
+    def worst_error_mm(self, /) -> float:
+        """
+        Largest error at the held-out points of the accepted polynomials [mm].
+        """
+
+@final
 class Rest(Event):
     """
     Waits with the engine stopped: the stores return to the sump.
@@ -3328,6 +3748,49 @@ class Sensitivity:
         """
 
 @final
+class Shell:
+    """
+    One separate part of a surface. Made by `Inspection.shells`.
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    @property
+    def bounds_mm(self, /) -> tuple[tuple[float, float, float], tuple[float, float, float]]:
+        """
+        Low and high corner of its bounding box [mm].
+        """
+
+    @property
+    def depth(self, /) -> int:
+        """
+        How many other parts enclose it.
+        """
+
+    @property
+    def face_count(self, /) -> int:
+        """
+        How many faces it has.
+        """
+
+    @property
+    def kind(self, /) -> str:
+        """
+        What it is.
+
+        ``"hull"`` (bounds liquid), ``"island"`` (another liquid space), ``"cavity"`` (a body inside liquid) or
+        ``"inverted"`` (looks the wrong way for where it lies).
+        """
+
+    @property
+    def volume_l(self, /) -> float:
+        """
+        Its signed volume, negative when its faces look inwards [L].
+        """
+
+@final
 class State:
     """
     Where the liquid is: masses, temperature and age of every place.
@@ -3368,6 +3831,52 @@ class State:
         -------
         str
             ``State(text)`` reads it back.
+        """
+
+@final
+class Strapping:
+    """
+    Level, volume and free surface at equal steps of level. Made by `Sump.strapping`.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> pan = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
+    >>> len(pan.strapping(step_mm=1.0))
+    101
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __len__(self, /) -> int: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    def columns(self, /) -> dict[str, Any]:
+        """
+        The table by columns, which any dataframe takes.
+
+        Returns
+        -------
+        dict of str to numpy.ndarray
+            ``level_mm``, ``volume_l``, ``free_surface_mm2``, and ``ml_per_mm``: how much a millimetre holds there.
+        """
+
+    @property
+    def free_surface_mm2(self, /) -> Column:
+        """
+        Free surface at each, just above (the last: just below) [mm2].
+        """
+
+    @property
+    def level_mm(self, /) -> Column:
+        """
+        Levels [mm].
+        """
+
+    @property
+    def volume_l(self, /) -> Column:
+        """
+        Volume below each [L].
         """
 
 @final
@@ -3775,6 +4284,143 @@ class Sump:
         """
 
     @staticmethod
+    def cylinder(
+        *,
+        diameter_mm: Quantity,
+        length_mm: Quantity,
+        axis: str = "z",
+        ends: Ends | None = None,
+        facet_tolerance: Quantity | None = None,
+    ) -> Sump:
+        """
+        A cylinder, upright or lying, with its ends.
+
+        Curved walls are flat facets of equal area; the repr says how many. Upright, the origin is on the axis at the
+        low end of the barrel; lying, on the axis at its middle.
+
+        Parameters
+        ----------
+        diameter_mm : quantity
+            Inner diameter [mm].
+        length_mm : quantity
+            Length of the straight barrel, without the ends [mm].
+        axis : {"z", "x", "y"}
+            Direction of the axis: upright, along the body or across it.
+        ends : End or pair of End
+            Both, or first the low, rear or right one; flat where not given.
+        facet_tolerance : quantity
+            Largest volume error of the facets at any attitude, as a fraction of the capacity [1], 1e-6 to 1e-2; 1e-5 where
+            not given. It holds for levels above the lowest point while that lies on the barrel or an upright end's pole;
+            on a dished end in between the lowest facet stands out a little more, up to ten times this.
+
+        Returns
+        -------
+        Sump
+            A flat-ended one holds ``pi d^2 l / 4`` within the facet tolerance.
+
+        Raises
+        ------
+        QuantityError, GeometryError
+            If a value is outside its range, with its name.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> tank = fm.Sump.cylinder(diameter_mm=250.0, length_mm=300.0, axis="x", ends=fm.End.ellipsoidal())
+        >>> round(tank.capacity_l, 3)
+        18.817
+        """
+
+    @overload
+    def depth_mm(
+        self,
+        /,
+        at_mm: tuple[SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex],
+        *,
+        level_mm: Number,
+        attitude: Attitude | None = None,
+    ) -> float:
+        """
+        Depth of a point of the body below the free surface, along *up*.
+
+        Parameters
+        ----------
+        at_mm : tuple of float
+            The point, body frame [mm].
+        level_mm : quantity or array
+            Level above the lowest point at this attitude [mm].
+        attitude : Attitude
+            How the body stands; level where not given.
+
+        Returns
+        -------
+        float or ndarray
+            Of the level's shape [mm]; negative where the point is above the surface.
+
+        Raises
+        ------
+        GeometryError
+            If the sump has no plan form and is not level.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> pan = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
+        >>> round(pan.depth_mm((0.0, 0.0, 20.0), level_mm=50.0), 9)
+        30.0
+        """
+
+    @overload
+    def depth_mm(
+        self,
+        /,
+        at_mm: tuple[SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex],
+        *,
+        level_mm: Numbers,
+        attitude: Attitude | None = None,
+    ) -> NDArray[float64]: ...
+    @overload
+    def depth_mm(
+        self,
+        /,
+        at_mm: tuple[SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex],
+        *,
+        level_mm: SupportsTo,
+        attitude: Attitude | None = None,
+    ) -> Any: ...
+    def direct_volume_l(self, /, *, level_mm: Quantity, attitude: Attitude | None = None) -> float:
+        """
+        Volume below a level by one pass over the triangles, for a single question at an attitude.
+
+        `volume_l` prepares the whole curve of an attitude first, which pays from some ten questions on; the two agree
+        within 1e-12 of the capacity.
+
+        Parameters
+        ----------
+        level_mm : quantity
+            Level above the lowest point at this attitude [mm], 0 to the height there.
+        attitude : Attitude
+            How the body stands; level where not given.
+
+        Returns
+        -------
+        float
+            Volume [L].
+
+        Raises
+        ------
+        GeometryError
+            If the level is outside the sump, or the sump has no plan form.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> pan = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
+        >>> round(pan.direct_volume_l(level_mm=50.0), 9)
+        3.0
+        """
+
+    @staticmethod
     def expanded(
         sump: Sump,
         *,
@@ -3826,6 +4472,12 @@ class Sump:
         """
 
     @property
+    def face_count(self, /) -> int | None:
+        """
+        How many triangles the mesh has; None for a sump known by a table or a span.
+        """
+
+    @property
     def faces(self, /) -> Table | None:
         """
         Corner numbers of each triangle, shape (m, 3); None for a sump known by a table or a span.
@@ -3866,6 +4518,40 @@ class Sump:
     @overload
     def free_surface_mm2(self, /, *, level_mm: SupportsTo, attitude: Attitude | None = None) -> Any: ...
     @staticmethod
+    def from_floor(*, x_mm: Quantities, y_mm: Quantities, z_mm: ArrayLike, top_mm: Quantity) -> Sump:
+        """
+        A sump whose floor was measured on a grid: floor bilinear between points, upright walls, flat top.
+
+        Parameters
+        ----------
+        x_mm, y_mm : array
+            Rising positions of the grid, at least two each [mm].
+        z_mm : array of float, shape (len(x_mm), len(y_mm))
+            Height of the floor at every pair [mm].
+        top_mm : quantity
+            Height of the flat top, above all of the floor [mm].
+
+        Returns
+        -------
+        Sump
+            Holding the mean depth of every cell times its area.
+
+        Raises
+        ------
+        ValueError
+            If the shapes do not match.
+        GeometryError
+            If positions do not rise, or the floor reaches the top, with the place.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> pan = fm.Sump.from_floor(x_mm=[0, 100, 300], y_mm=[0, 200], z_mm=[[0, 0], [0, 0], [40, 40]], top_mm=90)
+        >>> round(pan.capacity_l, 9)
+        4.6
+        """
+
+    @staticmethod
     def from_mesh(*, vertices_mm: ArrayLike, faces: ArrayLike) -> Sump:
         """
         A sump with the shape of a closed triangle mesh.
@@ -3894,6 +4580,40 @@ class Sump:
         >>> wedge = fm.Sump.from_mesh(vertices_mm=corners, faces=[(0, 2, 1), (0, 1, 3), (0, 3, 2), (1, 2, 3)])
         >>> round(wedge.capacity_l, 9)
         0.166666667
+        """
+
+    @staticmethod
+    def from_sections(*, at_mm: Quantities, outlines_mm: ArrayLike) -> Sump:
+        """
+        A sump through cross-sections at rising stations along x: flat ends, straight lines between matching points.
+
+        Parameters
+        ----------
+        at_mm : array
+            Rising positions of the sections along x, at least two [mm].
+        outlines_mm : array of float, shape (n, m, 2)
+            Outline of each section as (y, z), in either sense; the same number of points in matching order [mm].
+
+        Returns
+        -------
+        Sump
+            Twisted sides are ruled surfaces, kept by four triangles around the middle of each.
+
+        Raises
+        ------
+        ValueError
+            If the two do not match in shape.
+        GeometryError
+            If stations do not rise, or an outline crosses itself or encloses nothing.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> small = [(-50.0, 0.0), (50.0, 0.0), (50.0, 60.0), (-50.0, 60.0)]
+        >>> large = [(-80.0, -20.0), (80.0, -20.0), (80.0, 60.0), (-80.0, 60.0)]
+        >>> pan = fm.Sump.from_sections(at_mm=[0.0, 300.0], outlines_mm=[small, large])
+        >>> round(pan.capacity_l, 9)
+        2.76
         """
 
     @staticmethod
@@ -4104,6 +4824,31 @@ class Sump:
         110.409
         """
 
+    def inspect(self, /) -> Inspection:
+        """
+        Looks at the sump's surface for everything that may not be meant: slivers, several spaces, an unlikely size.
+
+        Returns
+        -------
+        Inspection
+            Without fatal findings, because a sump would not have been made; `inspect_mesh` and `inspect_stl` look at
+            surfaces that are refused.
+
+        Raises
+        ------
+        GeometryError
+            If the sump is known by a table or a span.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> pan = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
+        >>> pan.inspect().findings
+        []
+        >>> [shell.kind for shell in pan.inspect().shells]
+        ['hull']
+        """
+
     @overload
     def level_mm(self, /, *, volume_l: Number, attitude: Attitude | None = None) -> float:
         """
@@ -4167,6 +4912,175 @@ class Sump:
         array([3.])
         """
 
+    def rotated(
+        self,
+        /,
+        axis: tuple[SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex],
+        *,
+        angle_deg: Quantity,
+    ) -> Sump:
+        """
+        The sump turned about an axis through the origin.
+
+        Parameters
+        ----------
+        axis : tuple of float
+            Direction of the axis in the body frame, of any length.
+        angle_deg : quantity
+            By the right-hand rule [deg].
+
+        Returns
+        -------
+        Sump
+            Every vertex v becomes ``v cos a + (k x v) sin a + k (k . v)(1 - cos a)`` (Rodrigues' formula).
+
+        Raises
+        ------
+        QuantityError, GeometryError
+            If the axis has no direction, or the sump is known by a table or a span.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> pan = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
+        >>> round(pan.rotated((0.0, 1.0, 0.0), angle_deg=90.0).height_mm(), 9)
+        300.0
+        """
+
+    def scaled(self, /, factor: Quantity) -> Sump:
+        """
+        The sump with every length multiplied by a factor, about the origin; volumes go with its cube.
+
+        Parameters
+        ----------
+        factor : quantity
+            The factor [1], 0.001 to 1000.
+
+        Returns
+        -------
+        Sump
+            Of the same shape.
+
+        Raises
+        ------
+        QuantityError, GeometryError
+            If the factor or the size is outside its range.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> pan = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
+        >>> round(pan.scaled(0.5).capacity_l, 9)
+        0.75
+        """
+
+    @staticmethod
+    def stepped(
+        *,
+        length_mm: Quantity,
+        width_mm: Quantity,
+        tray_height_mm: Quantity,
+        well_length_mm: Quantity,
+        well_depth_mm: Quantity,
+        well_from_rear_mm: Quantity | None = None,
+    ) -> Sump:
+        """
+        A shallow tray with a deep well over its full width.
+
+        The origin is on the well's floor, at the middle of the tray's length and width.
+
+        Parameters
+        ----------
+        length_mm, width_mm, tray_height_mm : quantity
+            Sides of the space above the tray's floor, along x, y and z [mm], 1 to 20 000.
+        well_length_mm, well_depth_mm : quantity
+            Length of the well along x, at most that of the tray, and its depth below the tray's floor [mm].
+        well_from_rear_mm : quantity
+            How far the well's rear wall is ahead of the tray's [mm]; 0 (the well is at the rear) where not given.
+
+        Returns
+        -------
+        Sump
+            Of ``width (length tray_height + well_length well_depth)``.
+
+        Raises
+        ------
+        QuantityError, GeometryError
+            If a side is outside its range, or the well does not fit.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> pan = fm.Sump.stepped(
+        ...     length_mm=300.0, width_mm=200.0, tray_height_mm=50.0, well_length_mm=120.0, well_depth_mm=60.0
+        ... )
+        >>> round(pan.capacity_l, 9)
+        4.44
+        """
+
+    def strapping(self, /, *, step_mm: Quantity, attitude: Attitude | None = None) -> Strapping:
+        """
+        The strapping table: level, volume and free surface at equal steps of level.
+
+        Parameters
+        ----------
+        step_mm : quantity
+            Step of level [mm]; at most a million rows.
+        attitude : Attitude
+            How the body stands; level where not given.
+
+        Returns
+        -------
+        Strapping
+            From the lowest level; the last row is the highest level, whatever the step.
+
+        Raises
+        ------
+        QuantityError
+            If the step is outside its range.
+        GeometryError
+            If the sump has no plan form and is not level.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> pan = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
+        >>> table = pan.strapping(step_mm=25.0).columns()
+        >>> table["volume_l"].round(9)
+        array([0. , 1.5, 3. , 4.5, 6. ])
+        >>> table["ml_per_mm"].round(6)
+        array([60., 60., 60., 60., 60.])
+        """
+
+    def surface(self, /, *, level_mm: Quantity, attitude: Attitude | None = None) -> Surface:
+        """
+        The free surface at a level: a plane in the body frame, its wet area and the centroid of that.
+
+        Parameters
+        ----------
+        level_mm : quantity
+            Level above the lowest point at this attitude [mm], 0 to the height there.
+        attitude : Attitude
+            How the body stands; level where not given.
+
+        Returns
+        -------
+        Surface
+            At constant volume it turns about its centroid when the body tilts a little more.
+
+        Raises
+        ------
+        GeometryError
+            If the level is outside the sump, or the sump has no plan form.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> pan = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
+        >>> pan.surface(level_mm=50.0).centroid_mm
+        (0.0, 0.0, 50.0)
+        """
+
     @staticmethod
     def tapered(
         *,
@@ -4202,6 +5116,71 @@ class Sump:
         4.425
         """
 
+    def translated(
+        self,
+        /,
+        by_mm: tuple[SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex],
+    ) -> Sump:
+        """
+        The sump moved in the body frame.
+
+        Parameters
+        ----------
+        by_mm : tuple of float
+            Forward, to the left, up [mm].
+
+        Returns
+        -------
+        Sump
+            Of the same volume.
+
+        Raises
+        ------
+        GeometryError
+            If the sump is known by a table or a span, which has no place.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> pan = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
+        >>> pan.translated((0.0, 0.0, -100.0))
+        Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0).translated(by_mm=(0.0, 0.0, -100.0))
+        """
+
+    @overload
+    def ullage_l(self, /, *, level_mm: Number, attitude: Attitude | None = None) -> float:
+        """
+        Ullage: the room left above a level.
+
+        Parameters
+        ----------
+        level_mm : quantity or array
+            Level above the lowest point at this attitude [mm], 0 to the height there.
+        attitude : Attitude
+            How the body stands; level where not given.
+
+        Returns
+        -------
+        float or ndarray
+            The capacity less the volume below the level, of its shape [L].
+
+        Raises
+        ------
+        GeometryError
+            If a level is outside the sump, or the sump has no plan form and is not level.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> pan = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
+        >>> round(pan.ullage_l(level_mm=80.0), 9)
+        1.2
+        """
+
+    @overload
+    def ullage_l(self, /, *, level_mm: Numbers, attitude: Attitude | None = None) -> NDArray[float64]: ...
+    @overload
+    def ullage_l(self, /, *, level_mm: SupportsTo, attitude: Attitude | None = None) -> Any: ...
     @property
     def vertices_mm(self, /) -> Table | None:
         """
@@ -4242,6 +5221,132 @@ class Sump:
     def volume_l(self, /, *, level_mm: Numbers, attitude: Attitude | None = None) -> NDArray[float64]: ...
     @overload
     def volume_l(self, /, *, level_mm: SupportsTo, attitude: Attitude | None = None) -> Any: ...
+    def wetted(
+        self, /, *, level_mm: Quantities, attitude: Attitude | None = None, floor_slope_deg: Quantity | None = None
+    ) -> WettedArea:
+        """
+        Area of the inner surface that liquid wets below a level, by slope: floor, walls, ceiling.
+
+        Parameters
+        ----------
+        level_mm : quantity or array
+            Level above the lowest point at this attitude [mm]; nothing is wet below 0, everything above the height.
+        attitude : Attitude
+            How the body stands; level where not given.
+        floor_slope_deg : quantity
+            A face is floor (or ceiling) up to this slope against the horizontal [deg], 0 to 90; 10 where not given
+            (judgement).
+
+        Returns
+        -------
+        WettedArea
+            Floats or arrays of the level's shape.
+
+        Raises
+        ------
+        QuantityError
+            If the slope is outside its range.
+        GeometryError
+            If the sump has no plan form.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> pan = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
+        >>> wet = pan.wetted(level_mm=50.0)
+        >>> round(wet.floor_mm2, 6), round(wet.walls_mm2, 6), wet.ceiling_mm2
+        (60000.0, 50000.0, 0.0)
+        """
+
+    def with_displacer(self, /, body: Sump) -> Sump:
+        """
+        The sump with a closed body inside it that takes up room, such as a pickup or a windage tray.
+
+        Parameters
+        ----------
+        body : Sump
+            The body's shape, wholly within the liquid space.
+
+        Returns
+        -------
+        Sump
+            Less the body's volume.
+
+        Raises
+        ------
+        GeometryError
+            If the body touches or cuts a wall or another body (within 1 micrometre), or lies outside, with the place:
+            such a body must be subtracted in the drawing of the liquid space.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> pan = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
+        >>> pickup = fm.Sump.box(length_mm=60.0, width_mm=40.0, height_mm=20.0).translated((0.0, 0.0, 15.0))
+        >>> round(pan.with_displacer(pickup).capacity_l, 9)
+        5.952
+        """
+
+@final
+class Surface:
+    """
+    The free surface at a level: a plane in the body frame. Made by `Sump.surface`.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> pan = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
+    >>> top = pan.surface(level_mm=60.0, attitude=fm.Attitude(nose_up_deg=1.0))
+    >>> round(top.depth_mm((0.0, 0.0, 0.0)), 3)
+    57.382
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    @property
+    def area_mm2(self, /) -> float:
+        """
+        Wet area, just above the level (at the top: just below) [mm2].
+        """
+
+    @property
+    def centroid_mm(self, /) -> tuple[float, float, float] | None:
+        """
+        Centroid of the wet area, body frame [mm]; None where there is none (at the very top).
+        """
+
+    def depth_mm(
+        self,
+        /,
+        at_mm: tuple[SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex],
+    ) -> float:
+        """
+        Depth of a point of the body below the plane.
+
+        Parameters
+        ----------
+        at_mm : tuple of float
+            The point, body frame [mm].
+
+        Returns
+        -------
+        float
+            Along *up* [mm]; negative above the plane.
+        """
+
+    @property
+    def offset_mm(self, /) -> float:
+        """
+        Where the plane lies: every point of it has this component along `up` [mm].
+        """
+
+    @property
+    def up(self, /) -> tuple[float, float, float]:
+        """
+        Unit normal of the plane, pointing up, in the body frame [1].
+        """
 
 @final
 class Tilt(Event):
@@ -4947,6 +6052,47 @@ class WallFilm:
         """
 
 @final
+class WettedArea:
+    """
+    Areas of floor, walls and ceiling that liquid wets. Made by `Sump.wetted`.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> pan = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
+    >>> pan.wetted(level_mm=[0.0, 50.0, 100.0]).total_mm2.round(6)
+    array([ 60000., 110000., 220000.])
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    @property
+    def ceiling_mm2(self, /) -> FloatOrArray:
+        """
+        Faces that liquid stands under, no steeper than the floor slope [mm2].
+        """
+
+    @property
+    def floor_mm2(self, /) -> FloatOrArray:
+        """
+        Faces that liquid stands on, no steeper than the floor slope [mm2].
+        """
+
+    @property
+    def total_mm2(self, /) -> FloatOrArray:
+        """
+        All three together [mm2].
+        """
+
+    @property
+    def walls_mm2(self, /) -> FloatOrArray:
+        """
+        Faces steeper than the floor slope, whichever way they look [mm2].
+        """
+
+@final
 class Withdraw(Event):
     """
     Takes liquid out of the sump from above, into the pan.
@@ -4981,6 +6127,23 @@ class Withdraw(Event):
         label: str | None = None,
         attitude: Attitude | None = None,
     ) -> Withdraw: ...
+
+def _nothing(*, level_mm: SupportsFloat | SupportsIndex, attitude: Any | None = None) -> float:
+    """
+    Does nothing with a number and an object: what a call itself costs, to compare timings with.
+
+    Parameters
+    ----------
+    level_mm : float
+        Any number.
+    attitude : object
+        Anything.
+
+    Returns
+    -------
+    float
+        The number.
+    """
 
 def blend_viscosity_mm2_s(rule: str, *, fractions: Quantities, kinematic_viscosity_mm2_s: Quantities) -> float:
     """
@@ -5536,6 +6699,86 @@ def grades() -> dict[str, Any]:
     >>> forty = table["grade"] == "40"
     >>> table["low_mm2_s"][forty], table["high_mm2_s"][forty]
     (array([12.5]), array([16.3]))
+    """
+
+def inspect_mesh(*, vertices_mm: ArrayLike, faces: ArrayLike) -> Inspection:
+    """
+    Looks at a triangle mesh for everything that keeps it from being a sump, with places and what to do.
+
+    Parameters
+    ----------
+    vertices_mm : array of float, shape (n, 3)
+        Corners in the body frame [mm].
+    faces : array of int, shape (m, 3)
+        Corner numbers of each triangle, counter-clockwise seen from outside.
+
+    Returns
+    -------
+    Inspection
+        Open and non-manifold edges, inverted or zero-area faces, several shells, bodies that touch or cross, a
+        suspicious unit.
+
+    Raises
+    ------
+    ValueError
+        If an array has another shape.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> corners = [(0, 0, 0), (10, 0, 0), (0, 10, 0), (0, 0, 10)]
+    >>> report = fm.inspect_mesh(vertices_mm=corners, faces=[(0, 2, 1), (0, 1, 3), (0, 3, 2), (1, 2, 3)])
+    >>> report.usable, report.findings[0].flaw
+    (True, 'suspicious_unit')
+    >>> print(report.findings[0].advice)  # doctest: +NORMALIZE_WHITESPACE
+    check the unit, an STL carries none: the longest side is 0.0100 m; inches read as mm, it would be 0.2540 m;
+    centimetres read as mm, it would be 0.1000 m
+    """
+
+def inspect_stl(path: str | PathLike[str], *, unit: str = "mm") -> Inspection:
+    """
+    Looks at an STL file, text or binary, for everything that keeps it from being a sump.
+
+    Parameters
+    ----------
+    path : path-like
+        The file.
+    unit : {"mm", "cm", "m", "in"}
+        Unit of its coordinates, which the format does not say.
+
+    Returns
+    -------
+    Inspection
+        As of `inspect_mesh`.
+
+    Raises
+    ------
+    FileError
+        If the file cannot be read.
+    GeometryError
+        If it is no STL file, with the byte or line.
+    """
+
+def inspect_stl_bytes(data: SupportsGetItem[int, SupportsIndex], *, unit: str = "mm") -> Inspection:
+    """
+    Looks at the bytes of an STL file, text or binary, for everything that keeps it from being a sump.
+
+    Parameters
+    ----------
+    data : bytes
+        What the file holds.
+    unit : {"mm", "cm", "m", "in"}
+        Unit of its coordinates, which the format does not say.
+
+    Returns
+    -------
+    Inspection
+        As of `inspect_mesh`.
+
+    Raises
+    ------
+    GeometryError
+        If it is no STL file, with the byte or line.
     """
 
 def plan_refill(

@@ -8,11 +8,12 @@ from typing import Any, Protocol, TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
-from fillmark._core import Event, Plug, SuctionTube, Uncertain
+from fillmark._core import End, Event, Plug, SuctionTube, Uncertain
 
 __all__ = [
     "Column",
     "Correlations",
+    "Ends",
     "Events",
     "FloatOrArray",
     "Given",
@@ -85,6 +86,9 @@ Events: TypeAlias = Iterable[Event]
 
 Outlets: TypeAlias = Plug | Iterable[Plug] | SuctionTube
 """What a sump is emptied through: a plug, several, or a suction tube."""
+
+Ends: TypeAlias = End | Sequence[End]
+"""Both ends of a cylinder alike, or first the low, rear or right one, then the other."""
 
 Column: TypeAlias = NDArray[np.float64]
 """A one-dimensional array of floats."""

@@ -1,5 +1,7 @@
 //! The level-volume curve of one sump at one attitude, prepared once and then cheap to read.
 
+use std::cell::Cell;
+
 use uom::si::area::square_meter;
 use uom::si::f64::{Area, Length, Volume};
 use uom::si::length::meter;
@@ -141,6 +143,28 @@ impl LevelCurve {
     pub fn volume_si(&self, level: f64) -> Result<f64, GeometryError> {
         let level = self.accept_level(level)?;
         Ok(self.volume_at(level))
+    }
+
+    /// [`LevelCurve::volume_si`] with a memory of the interval that the last level fell into (start with 0): neighbouring
+    /// levels need no search. The same bits.
+    #[inline]
+    pub fn volume_near_si(&self, level: f64, last: &Cell<usize>) -> Result<f64, GeometryError> {
+        let level = self.accept_level(level)?;
+        if level >= self.height_si() {
+            return Ok(self.capacity_si());
+        }
+        let holds = |i: usize| i + 1 < self.z.len() && self.z[i] <= level && level < self.z[i + 1];
+        let mut i = last.get();
+        if !holds(i) {
+            i = if holds(i + 1) { i + 1 } else { self.by_level.interval(&self.z, level) };
+            last.set(i);
+        }
+        Ok(value(self.cubic[i], level - self.z[i]).clamp(self.v[i], self.v[i + 1]))
+    }
+
+    /// Room left above a level: the capacity less the volume below it, in metres and cubic metres.
+    pub fn ullage_si(&self, level: f64) -> Result<f64, GeometryError> {
+        Ok(self.capacity_si() - self.volume_si(level)?)
     }
 
     /// [`LevelCurve::level`] in cubic metres and metres.

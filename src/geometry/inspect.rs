@@ -33,8 +33,10 @@ pub enum Flaw {
     SeparateSpace,
     /// Separate parts that touch or cut each other.
     ShellsTouch,
-    /// A size that hints at a wrong unit.
+    /// A size that no sump has: the unit is wrong.
     SuspiciousSize,
+    /// A longest side that few sumps have, and that another unit would explain. No flaw in itself.
+    SuspiciousUnit,
 }
 
 /// One kind of flaw: how often, where, and what to do.
@@ -47,13 +49,13 @@ pub struct Finding {
     /// The first places, at most eight \[mm\].
     pub places_mm: Vec<[f64; 3]>,
     /// What to do about it.
-    pub advice: &'static str,
+    pub advice: String,
 }
 
 impl Finding {
     /// Whether the surface cannot serve as a sump because of it.
     pub fn is_fatal(&self) -> bool {
-        !matches!(self.flaw, Flaw::ZeroArea | Flaw::SeparateSpace)
+        !matches!(self.flaw, Flaw::ZeroArea | Flaw::SeparateSpace | Flaw::SuspiciousUnit)
     }
 }
 
@@ -104,10 +106,10 @@ pub fn inspect(vertices: &[[f64; 3]], faces: &[[u32; 3]]) -> Inspection {
 }
 
 /// Notes one kind of flaw if there is any.
-fn note(findings: &mut Vec<Finding>, flaw: Flaw, places: Vec<Vec3>, count: usize, advice: &'static str) {
+fn note(findings: &mut Vec<Finding>, flaw: Flaw, places: Vec<Vec3>, count: usize, advice: impl Into<String>) {
     if count > 0 {
         let places_mm = places.into_iter().take(PLACES).map(mm).collect();
-        findings.push(Finding { flaw, count, places_mm, advice });
+        findings.push(Finding { flaw, count, places_mm, advice: advice.into() });
     }
 }
 
@@ -132,7 +134,28 @@ fn unusable(vertices: &[Vec3], faces: &[[u32; 3]], findings: &mut Vec<Finding>) 
 fn size(size_mm: &Vec3, low: Vec3, findings: &mut Vec<Finding>) {
     let largest = size_mm.iter().copied().fold(0.0, f64::max) / 1e3;
     let wrong = usize::from(!(SMALLEST..=LARGEST).contains(&largest));
-    note(findings, Flaw::SuspiciousSize, vec![low], wrong, "check the unit: an STL carries none (inches? metres?)");
+    let advice = |rest: &str| format!("check the unit, an STL carries none: the longest side is {largest:.4} m{rest}");
+    note(findings, Flaw::SuspiciousSize, vec![low], wrong, advice(&other_units(largest)));
+    let doubtful = usize::from(wrong == 0 && !USUAL.contains(&largest));
+    note(findings, Flaw::SuspiciousUnit, vec![low], doubtful, advice(&other_units(largest)));
+}
+
+/// Longest sides that sumps of vehicles, plant and boats have \[m\] (judgement).
+const USUAL: std::ops::RangeInclusive<f64> = 0.06..=6.0;
+
+/// What the longest side would be if the numbers had been meant in another unit, where a sump may have that size.
+fn other_units(largest: f64) -> String {
+    let mistakes = [
+        ("inches read as mm", 25.4),
+        ("centimetres read as mm", 10.0),
+        ("metres read as mm", 1e3),
+        ("mm read as inches", 1.0 / 25.4),
+        ("mm read as centimetres", 0.1),
+        ("mm read as metres", 1e-3),
+    ];
+    let usual = mistakes.iter().map(|(what, factor)| (what, factor * largest)).filter(|(_, side)| USUAL.contains(side));
+    let texts: Vec<String> = usual.map(|(what, side)| format!("; {what}, it would be {side:.4} m")).collect();
+    texts.concat()
 }
 
 fn zero_area(vertices: &[Vec3], faces: &[[u32; 3]], findings: &mut Vec<Finding>) {

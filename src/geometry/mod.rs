@@ -60,5 +60,6 @@ pub use shells::{Shell, ShellKind};
 pub use stl::LengthUnit;
 pub use strapping::Strapping;
 pub use sump::Sump;
+pub use surface::Surface;
 pub use table::Span;
 pub use wetted::{WettedArea, WettedCurve};

@@ -42,6 +42,20 @@ pub struct ResponseOptions {
     pub curves: usize,
 }
 
+impl ResponseOptions {
+    /// The same with another tolerance.
+    #[must_use]
+    pub fn tolerance(self, tolerance: Length) -> Self {
+        Self { tolerance, ..self }
+    }
+
+    /// The same with another number of curves.
+    #[must_use]
+    pub fn curves(self, curves: usize) -> Self {
+        Self { curves, ..self }
+    }
+}
+
 impl Default for ResponseOptions {
     fn default() -> Self {
         Self { tolerance: Length::new::<meter>(2e-5), curves: 1000 }
@@ -89,10 +103,21 @@ pub(super) enum Node {
 impl Response {
     /// Builds the response of `sump` at `point` over `domain`.
     pub fn build(sump: &Sump, point: Point, domain: Domain, options: ResponseOptions) -> Result<Self, GeometryError> {
+        Self::build_while(sump, point, domain, options, &|| true)
+    }
+
+    /// [`Response::build`] for as long as `go_on` says so; what is not settled by then is left to the exact kernel.
+    pub fn build_while(
+        sump: &Sump,
+        point: Point,
+        domain: Domain,
+        options: ResponseOptions,
+        go_on: &dyn Fn() -> bool,
+    ) -> Result<Self, GeometryError> {
         let (low, high) = accept(sump, domain)?;
         sump.need_mesh(Attitude::from_degrees(low[1], low[2])?)?;
         let tolerance = check::in_range("tolerance", options.tolerance.get::<meter>() * 1e3, 1e-6, 10.0, "mm")? / 1e3;
-        let (nodes, quality) = Builder::new(sump, point.si(), low, high).build(tolerance, options.curves)?;
+        let (nodes, quality) = Builder::new(sump, point.si(), low, high).build(tolerance, options.curves, go_on)?;
         Ok(Self { sump: sump.clone(), point: point.si(), low, high, nodes, quality })
     }
 
@@ -109,6 +134,18 @@ impl Response {
             Some(height) => Ok(height),
             None => self.exact_si(volume, attitude),
         }
+    }
+
+    /// Height of the free surface along *up* in the body frame: where a stick, straight or bent, meets it follows from
+    /// that plane. In cubic metres and metres; no allocation inside the fitted part of the domain.
+    #[inline]
+    pub fn surface_si(&self, volume: f64, attitude: Attitude) -> Result<f64, GeometryError> {
+        Ok(self.height_si(volume, attitude)? + dot(self.point, attitude.up_si()))
+    }
+
+    /// The body point over which heights are taken.
+    pub fn point(&self) -> Point {
+        Point::from_si(self.point)
     }
 
     /// The same height from the exact kernel, whatever the domain.

@@ -82,11 +82,12 @@ impl<'a> Builder<'a> {
         mut self,
         tolerance: f64,
         budget: usize,
+        go_on: &dyn Fn() -> bool,
     ) -> Result<(Vec<Node>, ResponseQuality), GeometryError> {
         let aim = tolerance / 2.0;
         let mut open = VecDeque::from([Part { node: 0, low: [0; 3], high: STEPS }]);
         while let Some(part) = open.pop_front() {
-            if !self.prepare_columns(&part, budget)? {
+            if !go_on() || !self.prepare_columns(&part, budget)? {
                 self.quality.exact_share += part.share();
                 continue;
             }

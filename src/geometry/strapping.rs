@@ -1,5 +1,7 @@
 //! Strapping tables and calls over arrays.
 
+use std::cell::Cell;
+
 use uom::si::f64::Length;
 use uom::si::length::meter;
 
@@ -40,7 +42,8 @@ impl LevelCurve {
     /// first and counts them.
     pub fn volumes_si(&self, levels: &[f64]) -> Result<Vec<f64>, GeometryError> {
         check::all_finite("level", levels)?;
-        each(levels, |h| self.volume_si(h), "level")
+        let last = Cell::new(0);
+        each(levels, |h| self.volume_near_si(h, &last), "level")
     }
 
     /// [`LevelCurve::level_si`] of every element, likewise.

@@ -124,6 +124,11 @@ impl Sump {
         self.curve(attitude)?.volume(level)
     }
 
+    /// Ullage: room left above `level`, the capacity less the volume below it.
+    pub fn ullage(&self, level: Length, attitude: Attitude) -> Result<Volume, GeometryError> {
+        self.curve(attitude)?.ullage_si(level.get::<meter>()).map(Volume::new::<cubic_meter>)
+    }
+
     /// Level at which `volume` stands (one common level everywhere). Refused below 0 and above the capacity.
     pub fn level(&self, volume: Volume, attitude: Attitude) -> Result<Length, GeometryError> {
         self.curve(attitude)?.level(volume)
@@ -163,6 +168,17 @@ impl Sump {
         let view = View::new(self.need_mesh(attitude)?, attitude.up_si());
         let surface = [Side::Below, Side::Above].map(|side| view.free_surface(level, side));
         Ok((view.volume(level), surface))
+    }
+
+    /// Volume below a level by one pass over the triangles, without preparing a curve: for a single question at an
+    /// attitude. Refused outside 0 to the height there. In metres and cubic metres.
+    pub fn direct_volume_si(&self, level: f64, attitude: Attitude) -> Result<f64, GeometryError> {
+        let view = View::new(self.need_mesh(attitude)?, attitude.up_si());
+        let height = view.heights.iter().copied().fold(0.0, f64::max);
+        if (0.0..=height).contains(&level) {
+            return Ok(view.volume(level));
+        }
+        self.volume_si(level, attitude)
     }
 
     /// The lowest point at an attitude (of several, the first vertex).

@@ -8,10 +8,41 @@ use super::attitude::Attitude;
 use super::error::GeometryError;
 use super::point::Point;
 use super::sump::Sump;
-use uom::si::f64::Length;
+use uom::si::area::square_meter;
+use uom::si::f64::{Area, Length};
 use uom::si::length::meter;
 
+/// The free surface at a level: a plane in the body frame and what of it is wet.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Surface {
+    /// Unit normal of the plane, pointing up.
+    pub up: [f64; 3],
+    /// Where the plane lies: every point of it has this component along `up`.
+    pub offset: Length,
+    /// Area inside the sump, just above (at the top: just below).
+    pub area: Area,
+    /// Centroid of that area; `None` where there is none.
+    pub centroid: Option<Point>,
+}
+
+impl Surface {
+    /// Depth of a point below the plane, along `up` (negative above it).
+    pub fn depth(&self, point: Point) -> Length {
+        self.offset - Length::new::<meter>(dot(point.si(), self.up))
+    }
+}
+
 impl Sump {
+    /// The free surface at `level`. Refused outside the sump, and for a table or a span, which has no plan form.
+    pub fn surface(&self, level: Length, attitude: Attitude) -> Result<Surface, GeometryError> {
+        let mesh = self.need_mesh(attitude)?;
+        let curve = self.curve(attitude)?;
+        let area = Area::new::<square_meter>(curve.free_surface_si(level.get::<meter>())?);
+        let up = attitude.up_si();
+        let centroid = centroid(mesh, up, level.get::<meter>()).map(Point::from_si);
+        Ok(Surface { up, offset: level + curve.datum(), area, centroid })
+    }
+
     /// Centroid of the free surface at `level`; `None` where there is none (below the lowest point, at the very top).
     ///
     /// Exact: the plane cuts each triangle in a segment, and the segments bound the surface. It is also how the height

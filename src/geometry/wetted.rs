@@ -72,7 +72,7 @@ impl WettedCurve {
     }
 
     /// Floor, walls and ceiling wetted below a level, in metres and square metres.
-    pub(crate) fn at_si(&self, level: f64) -> [f64; 3] {
+    pub fn at_si(&self, level: f64) -> [f64; 3] {
         if level < self.z[0] {
             return [0.0; 3];
         }

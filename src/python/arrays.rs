@@ -60,10 +60,13 @@ impl<U: Unit> Values<'_, U> {
         if !matches!(kind.as_str(), "i" | "u" | "f") {
             return Err(refused::<U>(&self.object, name));
         }
-        let array = array.call_method1("astype", ("float64",))?;
-        let array: PyReadonlyArrayDyn<'_, f64> = array.extract()?;
+        let array: PyReadonlyArrayDyn<'_, f64> = match array.extract() {
+            Ok(floats) => floats,
+            Err(_) => array.call_method1("astype", ("float64",))?.extract()?,
+        };
         let view = array.as_array();
-        Ok((view.shape().to_vec(), view.iter().copied().collect()))
+        let values = array.as_slice().map_or_else(|_| view.iter().copied().collect(), <[f64]>::to_vec);
+        Ok((view.shape().to_vec(), values))
     }
 }
 
@@ -75,10 +78,43 @@ pub(super) struct Numbers<U> {
     unit: PhantomData<U>,
 }
 
+impl<U> Clone for Numbers<U> {
+    fn clone(&self) -> Self {
+        Self { name: self.name, shape: self.shape.clone(), values: self.values.clone(), unit: PhantomData }
+    }
+}
+
 impl<U: Unit> Numbers<U> {
     /// The numbers in the unit `U`, in C order.
     pub(super) fn flat(self) -> Vec<f64> {
         self.values
+    }
+
+    /// Whether a single value was given.
+    pub(super) fn is_scalar(&self) -> bool {
+        self.shape.is_none()
+    }
+
+    /// The numbers as an array of NumPy, of no dimension for a scalar.
+    pub(super) fn as_array<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
+        let shape = self.shape.clone().unwrap_or_default();
+        Ok(self.values.clone().into_pyarray(py).reshape(shape)?.into_any())
+    }
+
+    /// What `f` makes of all numbers at once, in the shape these came in.
+    pub(super) fn replaced(self, f: impl FnOnce(Vec<f64>) -> PyResult<Vec<f64>>) -> PyResult<FloatOrArray> {
+        Ok(FloatOrArray { values: f(self.values)?, shape: self.shape })
+    }
+
+    /// The same as a keyword of a recipe: a float, or nested lists.
+    pub(super) fn as_keyword<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
+        let as_given = FloatOrArray { shape: self.shape.clone(), values: self.values.clone() }.into_pyobject(py)?;
+        if self.shape.is_some() { as_given.call_method0("tolist") } else { Ok(as_given) }
+    }
+
+    /// Shape (empty for a scalar) and numbers in the unit `U`, in C order.
+    pub(super) fn shaped(self) -> (Vec<usize>, Vec<f64>) {
+        (self.shape.unwrap_or_default(), self.values)
     }
 
     /// Applies `f`, from SI to SI, to every value with the interpreter free; the result is in the unit `V`.
@@ -120,9 +156,18 @@ impl<U: Unit> Numbers<U> {
 }
 
 /// A float, or an array of the argument's shape.
+#[derive(Debug, Clone, PartialEq)]
 pub(super) struct FloatOrArray {
     shape: Option<Vec<usize>>,
     values: Vec<f64>,
+}
+
+impl FloatOrArray {
+    /// The sum with another of the same shape.
+    pub(super) fn plus(mut self, other: &Self) -> Self {
+        self.values.iter_mut().zip(&other.values).for_each(|(a, b)| *a += b);
+        self
+    }
 }
 
 impl<'py> IntoPyObject<'py> for FloatOrArray {
@@ -137,6 +182,30 @@ impl<'py> IntoPyObject<'py> for FloatOrArray {
             (None, [value]) => Ok(value.into_pyobject(py)?.into_any()),
             (None, _) => Err(errors::internal("a scalar result without its value")),
             (Some(shape), _) => Ok(self.values.into_pyarray(py).reshape(shape)?.into_any()),
+        }
+    }
+}
+
+/// Numbers in rows, rows of rows and so on, in the unit `U`.
+pub(super) struct Nested<'py, U>(Values<'py, U>);
+
+impl<'py, U: Unit> FromPyObject<'_, 'py> for Nested<'py, U> {
+    type Error = PyErr;
+    #[cfg(feature = "stubs")]
+    const INPUT_TYPE: pyo3::inspect::PyStaticExpr = pyo3::type_hint_identifier!("numpy.typing", "ArrayLike");
+
+    fn extract(object: Borrowed<'_, 'py, PyAny>) -> PyResult<Self> {
+        Ok(Self(object.extract()?))
+    }
+}
+
+impl<U: Unit> Nested<'_, U> {
+    /// Shape and numbers, in C order, of an array with `N` dimensions; `shape` says in words what is wanted.
+    pub(super) fn read<const N: usize>(&self, name: &'static str, wanted: &str) -> PyResult<([usize; N], Vec<f64>)> {
+        let (shape, values) = self.0.read(name)?.shaped();
+        match <[usize; N]>::try_from(shape) {
+            Ok(shape) => Ok((shape, values)),
+            Err(other) => Err(PyValueError::new_err(format!("{name} has shape {other:?}; it must be {wanted}"))),
         }
     }
 }

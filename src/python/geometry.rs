@@ -2,13 +2,14 @@
 
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
-use uom::si::f64::Length;
+use uom::si::acceleration::meter_per_second_squared;
+use uom::si::f64::{Acceleration, Length};
 use uom::si::length::meter;
 
 use super::errors;
 use super::quantity::Scalar;
 use super::rebuild::reduce;
-use super::unit::{Degree, Millimetre, One};
+use super::unit::{Degree, MetrePerSecondSquared, Millimetre, One};
 use crate::geometry::Attitude as CoreAttitude;
 
 /// How the body stands: pitched, then rolled. Immutable, compared by value.
@@ -170,6 +171,77 @@ impl Attitude {
     /// 5.0
     fn on_ground(&self, ground: &Bound<'_, Self>) -> PyResult<Self> {
         Ok(Self { inner: self.inner.on_ground(ground.get().inner).map_err(errors::to_py)? })
+    }
+
+    /// The attitude that an inclinometer shows when it is read in place and again turned round by 180 deg.
+    ///
+    /// Half the difference of the two readings is the inclination; half their sum is the instrument's zero error, which
+    /// so cancels.
+    ///
+    /// Parameters
+    /// ----------
+    /// along_deg : tuple of float
+    ///     Lengthwise: the first reading counts nose up as positive, the second was taken turned round [deg]; -90 to 90.
+    /// across_deg : tuple of float
+    ///     Crosswise, the first counting right side down as positive [deg]; none where not given.
+    ///
+    /// Returns
+    /// -------
+    /// tuple of Attitude and tuple of float
+    ///     The attitude, and the zero errors lengthwise and crosswise [deg].
+    ///
+    /// Raises
+    /// ------
+    /// QuantityError, GeometryError
+    ///     If a reading is outside its range, or no plane has both inclinations.
+    ///
+    /// Examples
+    /// --------
+    /// >>> import fillmark as fm
+    /// >>> here, zero = fm.Attitude.from_turned_inclinometer(along_deg=(3.4, -2.6))
+    /// >>> round(here.nose_up_deg, 9), round(zero[0], 9)
+    /// (3.0, 0.4)
+    #[staticmethod]
+    #[pyo3(signature = (*, along_deg=(0.0, 0.0), across_deg=(0.0, 0.0)))]
+    fn from_turned_inclinometer(along_deg: (f64, f64), across_deg: (f64, f64)) -> PyResult<(Self, (f64, f64))> {
+        let read = CoreAttitude::from_turned_inclinometer(along_deg, across_deg).map_err(errors::to_py)?;
+        Ok((Self { inner: read.attitude }, (read.zero_along_deg, read.zero_across_deg)))
+    }
+
+    /// The attitude whose level surfaces are those of liquid at rest in a body that stands like this and accelerates.
+    ///
+    /// Parameters
+    /// ----------
+    /// forward_m_s2, left_m_s2, up_m_s2 : quantity
+    ///     Steady acceleration in the body frame [m/s2]; braking is a negative first one; 0 where not given.
+    ///
+    /// Returns
+    /// -------
+    /// Attitude
+    ///     With ``up' = g up + a``, g = 9.80665 m/s2 (3rd CGPM, 1901).
+    ///
+    /// Raises
+    /// ------
+    /// QuantityError, GeometryError
+    ///     If an acceleration is no number, or the body would be upside down or weightless.
+    ///
+    /// Examples
+    /// --------
+    /// >>> import fillmark as fm
+    /// >>> round(fm.Attitude().accelerated(forward_m_s2=-9.80665).nose_up_deg, 9)
+    /// -45.0
+    #[pyo3(signature = (*, forward_m_s2=None, left_m_s2=None, up_m_s2=None))]
+    fn accelerated(
+        &self,
+        forward_m_s2: Option<Scalar<'_, MetrePerSecondSquared>>,
+        left_m_s2: Option<Scalar<'_, MetrePerSecondSquared>>,
+        up_m_s2: Option<Scalar<'_, MetrePerSecondSquared>>,
+    ) -> PyResult<Self> {
+        let read = |given: Option<Scalar<'_, MetrePerSecondSquared>>, name| {
+            given.map_or(Ok(0.0), |a| a.si(name)).map(Acceleration::new::<meter_per_second_squared>)
+        };
+        let a = [read(forward_m_s2, "forward_m_s2")?, read(left_m_s2, "left_m_s2")?, read(up_m_s2, "up_m_s2")?];
+        Ok(Self { inner: self.inner.accelerated(a).map_err(errors::to_py)? })
     }
 
     /// Pitch, positive when the nose is higher [deg].

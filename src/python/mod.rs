@@ -21,6 +21,8 @@ mod first_order;
 mod fluid;
 mod geometry;
 mod grades;
+mod inspection;
+mod levels;
 mod model;
 mod outflow;
 mod outlets;
@@ -31,8 +33,10 @@ mod quantity;
 mod rebuild;
 mod recipe;
 mod reduced_time;
+mod response;
 mod sensitivity;
 mod service;
+mod shapes;
 mod suction;
 mod sump;
 mod tornado;
@@ -68,6 +72,26 @@ fn build_info(py: Python<'_>) -> PyResult<Bound<'_, pyo3::types::PyDict>> {
     Ok(info)
 }
 
+/// Does nothing with a number and an object: what a call itself costs, to compare timings with.
+///
+/// Parameters
+/// ----------
+/// level_mm : float
+///     Any number.
+/// attitude : object
+///     Anything.
+///
+/// Returns
+/// -------
+/// float
+///     The number.
+#[pyfunction(name = "_nothing")]
+#[pyo3(signature = (*, level_mm, attitude = None))]
+fn nothing(level_mm: f64, attitude: Option<Bound<'_, PyAny>>) -> f64 {
+    let _ = attitude;
+    level_mm
+}
+
 /// Compiled part of fillmark.
 #[pymodule(gil_used = false)]
 mod _core {
@@ -98,6 +122,12 @@ mod _core {
         blend_viscosity_mm2_s, capacity_ratio, classify_iso_vg, classify_kv100, conformity_probability, grades,
     };
     #[pymodule_export]
+    use super::inspection::{Finding, Inspection, Shell, inspect_mesh, inspect_stl, inspect_stl_bytes};
+    #[pymodule_export]
+    use super::levels::{Strapping, Surface, WettedArea};
+    #[pymodule_export]
+    use super::nothing;
+    #[pymodule_export]
     use super::outflow::{DrainCurve, DrainFlow, drain_curve, drain_flow};
     #[pymodule_export]
     use super::outlets::HeelMap;
@@ -110,9 +140,13 @@ mod _core {
     #[pymodule_export]
     use super::reduced_time::ReducedTime;
     #[pymodule_export]
+    use super::response::Response;
+    #[pymodule_export]
     use super::sensitivity::{Sensitivity, sensitivity};
     #[pymodule_export]
     use super::service::{Ledger, Reading, Row, State, Timeline, simulate};
+    #[pymodule_export]
+    use super::shapes::End;
     #[pymodule_export]
     use super::suction::SuctionTube;
     #[pymodule_export]

@@ -7,7 +7,7 @@ use std::marker::PhantomData;
 
 use pyo3::exceptions::PyTypeError;
 use pyo3::prelude::*;
-use pyo3::types::{PyBool, PyString};
+use pyo3::types::{PyBool, PyFloat, PyString};
 
 use super::errors::{self, Place};
 use super::unit::Unit;
@@ -52,6 +52,9 @@ fn checked(name: &str, value: f64) -> PyResult<f64> {
 
 /// Reads a single value in the unit `U`; `None` for anything that is no single value (an array, another type).
 pub(super) fn single<U: Unit>(object: &Bound<'_, PyAny>, name: &str) -> PyResult<Option<f64>> {
+    if let Ok(float) = object.cast_exact::<PyFloat>() {
+        return Ok(Some(float.value()));
+    }
     if is_bool(object)? {
         return Err(refused::<U>(object, name));
     }

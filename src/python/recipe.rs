@@ -8,6 +8,8 @@ use super::rebuild::{reduce, reduce_call, reduce_method};
 
 /// A class method (empty: the class itself) and the keywords it was called with, in their normal form (floats, text, bytes, tuples).
 pub(super) struct Recipe {
+    /// Whose method it is, where it is no class method.
+    owner: Option<Py<PyAny>>,
     method: &'static str,
     keywords: Vec<(&'static str, Py<PyAny>)>,
 }
@@ -15,12 +17,22 @@ pub(super) struct Recipe {
 impl Recipe {
     /// Starts with the class method.
     pub(super) fn of(method: &'static str) -> Self {
-        Self { method, keywords: Vec::new() }
+        Self { owner: None, method, keywords: Vec::new() }
+    }
+
+    /// Starts with a method of `owner`.
+    pub(super) fn on(owner: &Bound<'_, PyAny>, method: &'static str) -> Self {
+        Self { owner: Some(owner.clone().unbind()), method, keywords: Vec::new() }
     }
 
     /// The same call once more.
     pub(super) fn copied(&self, py: Python<'_>) -> Self {
-        Self { method: self.method, keywords: self.keywords.iter().map(|(n, v)| (*n, v.clone_ref(py))).collect() }
+        let owner = self.owner.as_ref().map(|o| o.clone_ref(py));
+        Self {
+            owner,
+            method: self.method,
+            keywords: self.keywords.iter().map(|(n, v)| (*n, v.clone_ref(py))).collect(),
+        }
     }
 
     /// Adds a keyword.
@@ -50,10 +62,13 @@ impl Recipe {
     pub(super) fn repr(&self, py: Python<'_>, class: &str) -> PyResult<String> {
         let keyword = |(name, value): &(&str, Py<PyAny>)| match value.bind(py).cast::<PyBytes>() {
             Ok(bytes) => Ok(format!("{name}=<{} bytes>", bytes.as_bytes().len())),
-            Err(_) => Ok(format!("{name}={}", value.bind(py).repr()?)),
+            Err(_) if value.bind(py).hasattr("tolist")? => Ok(format!("{name}={}", of_array(value.bind(py))?)),
+            Err(_) => Ok(format!("{name}={}", without_note(&value.bind(py).repr()?.to_string()))),
         };
         let keywords = self.keywords.iter().map(keyword).collect::<PyResult<Vec<_>>>()?;
         let dot = if self.method.is_empty() { "" } else { "." };
+        let owner = self.owner.as_ref().map(|o| o.bind(py).repr()).transpose()?.map(|text| text.to_string());
+        let class = without_note(owner.as_deref().unwrap_or(class));
         Ok(format!("{class}{dot}{}({})", self.method, keywords.join(", ")))
     }
 
@@ -65,6 +80,9 @@ impl Recipe {
         let keywords = PyDict::new(py);
         for (name, value) in &self.keywords {
             keywords.set_item(name, value)?;
+        }
+        if let Some(owner) = &self.owner {
+            return reduce_method(py, owner.bind(py), self.method, keywords);
         }
         reduce::<T>(py, self.method, keywords)
     }
@@ -93,5 +111,25 @@ impl Recipe {
             keywords.set_item(name, value)?;
         }
         reduce_call(py, function, keywords)
+    }
+}
+
+/// What a repr may say behind the call, as a comment that does not hinder pasting: how many faces a sump has.
+pub(super) const NOTE: &str = "  # ";
+
+/// Most rows of an array that a repr writes out.
+const ROWS: usize = 100;
+
+/// An array as nested lists; of a long one only how many rows there are.
+fn of_array(array: &Bound<'_, PyAny>) -> PyResult<String> {
+    let rows = array.len()?;
+    if rows > ROWS { Ok(format!("<{rows} rows>")) } else { Ok(array.call_method0("tolist")?.repr()?.to_string()) }
+}
+
+/// A repr without its note, to stand inside another one.
+fn without_note(text: &str) -> &str {
+    match text.rsplit_once(NOTE) {
+        Some((call, note)) if note.ends_with(" faces") => call,
+        _ => text,
     }
 }

@@ -9,7 +9,7 @@ use uom::si::f64::{Length, Volume};
 use uom::si::length::meter;
 use uom::si::volume::cubic_meter;
 
-use super::arrays::{Column, FloatOrArray, Table, Triples, Values};
+use super::arrays::{Column, Table, Triples, Values};
 use super::basins::{self, AirLock, Basins};
 use super::detach::run_detached;
 use super::errors;
@@ -17,8 +17,8 @@ use super::geometry::{Attitude, or_level};
 use super::grades::read_metal;
 use super::outlets::{self, HeelMap, Outlets};
 use super::quantity::{Scalar, shortest};
-use super::recipe::Recipe;
-use super::unit::{Degree, DegreeCelsius, Litre, Millimetre, PpmPerKelvin, SquareMillimetre, Unit};
+use super::recipe::{NOTE, Recipe};
+use super::unit::{Degree, DegreeCelsius, Litre, Millimetre, PpmPerKelvin, Unit};
 use crate::fluid::metal;
 use crate::geometry::{ClosedMesh, LengthUnit, Span, Sump as CoreSump};
 use crate::numeric::check;
@@ -243,9 +243,8 @@ impl Sump {
     fn from_mesh(py: Python<'_>, vertices_mm: Triples<'_>, faces: Triples<'_>) -> PyResult<Self> {
         let corners = vertices_mm.floats("vertices_mm")?;
         let triangles = faces.indices("faces")?;
-        let tuples = PyTuple::new(py, corners.iter().map(|v| (v[0], v[1], v[2])))?;
-        let recipe = Recipe::of("from_mesh").with(py, "vertices_mm", tuples)?;
-        let recipe = recipe.with(py, "faces", PyTuple::new(py, triangles.iter().map(|f| (f[0], f[1], f[2])))?)?;
+        let recipe = Recipe::of("from_mesh").with(py, "vertices_mm", Table(corners.clone()))?;
+        let recipe = recipe.with(py, "faces", Table(triangles.clone()))?;
         let inner = run_detached(py, move || {
             let metres = corners.into_iter().map(|v| v.map(|c| c / 1e3)).collect();
             ClosedMesh::try_new(metres, triangles).map(CoreSump::from_mesh)
@@ -424,156 +423,21 @@ impl Sump {
         self.inner.mesh().map(|mesh| Table(mesh.faces().to_vec()))
     }
 
+    /// How many triangles the mesh has; None for a sump known by a table or a span.
+    #[getter]
+    fn face_count(&self) -> Option<usize> {
+        self.inner.face_count()
+    }
+
     /// Volume of the whole liquid space [L].
     #[getter]
     fn capacity_l(&self) -> f64 {
         shortest::<Litre>(self.inner.capacity_si())
     }
+}
 
-    /// Volume below a level.
-    ///
-    /// Parameters
-    /// ----------
-    /// level_mm : quantity or array
-    ///     Level above the lowest point at this attitude [mm], 0 to the height there.
-    /// attitude : Attitude
-    ///     How the body stands; level where not given.
-    ///
-    /// Returns
-    /// -------
-    /// float or ndarray
-    ///     Volume of the level's shape [L].
-    ///
-    /// Raises
-    /// ------
-    /// GeometryError
-    ///     If a level is outside the sump, or the sump has no plan form and is not level.
-    ///
-    /// Examples
-    /// --------
-    /// >>> import fillmark as fm
-    /// >>> pan = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
-    /// >>> pan.volume_l(level_mm=[0.0, 50.0]).round(9)
-    /// array([0., 3.])
-    #[pyo3(signature = (*, level_mm, attitude = None))]
-    fn volume_l(
-        &self,
-        py: Python<'_>,
-        level_mm: Values<'_, Millimetre>,
-        attitude: Option<PyRef<'_, Attitude>>,
-    ) -> PyResult<FloatOrArray> {
-        let (sump, attitude) = (self.inner.clone(), or_level(attitude));
-        let levels = level_mm.read("level_mm")?;
-        let curve = run_detached(py, move || sump.curve(attitude))?;
-        levels.map::<Litre, _, _>(py, move |level| curve.volume_si(level))
-    }
-
-    /// Level at which a volume stands, one common level everywhere.
-    ///
-    /// Parameters
-    /// ----------
-    /// volume_l : quantity or array
-    ///     Volume [L], 0 to the capacity.
-    /// attitude : Attitude
-    ///     How the body stands; level where not given.
-    ///
-    /// Returns
-    /// -------
-    /// float or ndarray
-    ///     Level above the lowest point at this attitude, of the volume's shape [mm].
-    ///
-    /// Raises
-    /// ------
-    /// GeometryError
-    ///     If a volume is outside the capacity, or the sump has no plan form and is not level.
-    ///
-    /// Examples
-    /// --------
-    /// >>> import fillmark as fm
-    /// >>> pan = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
-    /// >>> round(pan.level_mm(volume_l=3.0, attitude=fm.Attitude(nose_up_deg=2.0)), 3)
-    /// 55.204
-    #[pyo3(signature = (*, volume_l, attitude = None))]
-    fn level_mm(
-        &self,
-        py: Python<'_>,
-        volume_l: Values<'_, Litre>,
-        attitude: Option<PyRef<'_, Attitude>>,
-    ) -> PyResult<FloatOrArray> {
-        let (sump, attitude) = (self.inner.clone(), or_level(attitude));
-        let volumes = volume_l.read("volume_l")?;
-        let curve = run_detached(py, move || sump.curve(attitude))?;
-        volumes.map::<Millimetre, _, _>(py, move |volume| curve.level_si(volume))
-    }
-
-    /// Area of the free surface at a level: the derivative of the volume.
-    ///
-    /// Parameters
-    /// ----------
-    /// level_mm : quantity or array
-    ///     Level above the lowest point at this attitude [mm], 0 to the height there.
-    /// attitude : Attitude
-    ///     How the body stands; level where not given.
-    ///
-    /// Returns
-    /// -------
-    /// float or ndarray
-    ///     Area of the level's shape [mm2]; just above a level at which it jumps, just below the top.
-    ///
-    /// Raises
-    /// ------
-    /// GeometryError
-    ///     If a level is outside the sump, or the sump has no plan form and is not level.
-    ///
-    /// Examples
-    /// --------
-    /// >>> import fillmark as fm
-    /// >>> pan = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
-    /// >>> round(pan.free_surface_mm2(level_mm=10.0), 6)
-    /// 60000.0
-    #[pyo3(signature = (*, level_mm, attitude = None))]
-    fn free_surface_mm2(
-        &self,
-        py: Python<'_>,
-        level_mm: Values<'_, Millimetre>,
-        attitude: Option<PyRef<'_, Attitude>>,
-    ) -> PyResult<FloatOrArray> {
-        let (sump, attitude) = (self.inner.clone(), or_level(attitude));
-        let levels = level_mm.read("level_mm")?;
-        let curve = run_detached(py, move || sump.curve(attitude))?;
-        levels.map::<SquareMillimetre, _, _>(py, move |level| curve.free_surface_si(level))
-    }
-
-    /// Height of the sump at an attitude: its highest level.
-    ///
-    /// Parameters
-    /// ----------
-    /// attitude : Attitude
-    ///     How the body stands; level where not given.
-    ///
-    /// Returns
-    /// -------
-    /// float
-    ///     Highest point above lowest point, along *up* [mm].
-    ///
-    /// Raises
-    /// ------
-    /// GeometryError
-    ///     If the sump has no plan form and is not level.
-    ///
-    /// Examples
-    /// --------
-    /// >>> import fillmark as fm
-    /// >>> pan = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
-    /// >>> round(pan.height_mm(attitude=fm.Attitude(nose_up_deg=2.0)), 3)
-    /// 110.409
-    #[pyo3(signature = (*, attitude = None))]
-    fn height_mm(&self, py: Python<'_>, attitude: Option<PyRef<'_, Attitude>>) -> PyResult<f64> {
-        let (sump, attitude) = (self.inner.clone(), or_level(attitude));
-        let height = run_detached(py, move || sump.curve(attitude).map(|curve| curve.height_si()))?;
-        Ok(shortest::<Millimetre>(height))
-    }
-
+#[pymethods]
+impl Sump {
     /// Volumes of the separate pools below one common level, largest first.
     ///
     /// Parameters
@@ -752,7 +616,11 @@ impl Sump {
     }
 
     fn __repr__(&self, py: Python<'_>) -> PyResult<String> {
-        self.recipe.repr(py, "Sump")
+        let call = self.recipe.repr(py, "Sump")?;
+        Ok(match self.inner.face_count() {
+            Some(faces) if faces > FEW_FACES => format!("{call}{NOTE}{faces} faces"),
+            _ => call,
+        })
     }
 
     fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, Bound<'py, PyTuple>)> {
@@ -760,8 +628,11 @@ impl Sump {
     }
 }
 
+/// A repr says how many faces a sump has where these are more: boxes and steps have so few, curved walls more.
+const FEW_FACES: usize = 32;
+
 /// The unit of length that a word names.
-fn read_unit(word: &str) -> PyResult<LengthUnit> {
+pub(super) fn read_unit(word: &str) -> PyResult<LengthUnit> {
     match word {
         "mm" => Ok(LengthUnit::Millimetre),
         "cm" => Ok(LengthUnit::Centimetre),

@@ -77,6 +77,8 @@ unit! {
     NewtonPerMetre, SurfaceTension, "N/m", "newton / metre", / 1.0;
     /// `_ppm_k`
     PpmPerKelvin, Expansion, "ppm/K", "ppm / kelvin", / 1e6;
+    /// `_m_s2`
+    MetrePerSecondSquared, Acceleration, "m/s2", "metre / second ** 2", / 1.0;
     /// no suffix
     One, Ratio, "1", "dimensionless", / 1.0;
 }

@@ -41,13 +41,15 @@ pub enum DimensionId {
     SurfaceTension,
     /// Linear thermal expansion, 1/K.
     Expansion,
+    /// Acceleration, m/s2.
+    Acceleration,
     /// Ratio without unit, 1.
     Ratio,
 }
 
 impl DimensionId {
     /// Every kind of quantity.
-    pub const ALL: [Self; 17] = [
+    pub const ALL: [Self; 18] = [
         Self::Volume,
         Self::Length,
         Self::Mass,
@@ -64,6 +66,7 @@ impl DimensionId {
         Self::Area,
         Self::SurfaceTension,
         Self::Expansion,
+        Self::Acceleration,
         Self::Ratio,
     ];
 
@@ -86,6 +89,7 @@ impl DimensionId {
             Self::Area => "area",
             Self::SurfaceTension => "surface tension",
             Self::Expansion => "thermal expansion",
+            Self::Acceleration => "acceleration",
             Self::Ratio => "ratio",
         }
     }
@@ -109,6 +113,7 @@ impl DimensionId {
             Self::Area => "mm2",
             Self::SurfaceTension => "N/m",
             Self::Expansion => "ppm/K",
+            Self::Acceleration => "m/s2",
             Self::Ratio => "1",
         }
     }
@@ -168,5 +173,6 @@ dimensions!(
     Area,
     SurfaceTension,
     Expansion,
+    Acceleration,
     Ratio,
 );

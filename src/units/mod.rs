@@ -95,8 +95,9 @@ mod value;
 mod written;
 
 pub use dimension::{
-    Angle, Area, Density, Dimension, DimensionId, DynamicViscosity, Expansion, KinematicViscosity, Length, Mass,
-    Pressure, Ratio, SurfaceTension, Temperature, TemperatureDifference, Time, Torque, Volume, VolumeFlow,
+    Acceleration, Angle, Area, Density, Dimension, DimensionId, DynamicViscosity, Expansion, KinematicViscosity,
+    Length, Mass, Pressure, Ratio, SurfaceTension, Temperature, TemperatureDifference, Time, Torque, Volume,
+    VolumeFlow,
 };
 pub use distribution::Distribution;
 pub use error::QuantityError;

@@ -2,8 +2,8 @@
 //! Appendix B), 1 US gal = 231 in3 (NIST Handbook 44, Appendix C), 1 imp gal = 4.546 09 L (NIST SP 811, Appendix B).
 
 use super::dimension::DimensionId::{
-    self, Angle, Area, Density, DynamicViscosity, Expansion, KinematicViscosity, Length, Mass, Pressure, Ratio,
-    SurfaceTension, Temperature, TemperatureDifference, Time, Torque, Volume, VolumeFlow,
+    self, Acceleration, Angle, Area, Density, DynamicViscosity, Expansion, KinematicViscosity, Length, Mass, Pressure,
+    Ratio, SurfaceTension, Temperature, TemperatureDifference, Time, Torque, Volume, VolumeFlow,
 };
 use super::exact::{Scale, Unit};
 
@@ -136,6 +136,7 @@ pub(super) static UNITS: &[Unit] = &[
     linear(Expansion, "ppm/K", &["ppm/degC", "um/(m.K)", "um/m/K", "um/m K"], 1, 1_000_000),
     linear(Expansion, "/K", &["1/K", "/degC", "1/degC", "K-1"], 1, 1),
     linear(Expansion, "ppm/degF", &["uin/in/degF"], 9, 5_000_000),
+    linear(Acceleration, "m/s2", &[], 1, 1),
 ];
 
 /// Bare customary names (lower case) and the units each may mean.

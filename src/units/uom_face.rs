@@ -4,7 +4,7 @@
 use uom::si::f64 as q;
 
 use super::dimension::{
-    Angle, Area, Density, DynamicViscosity, Expansion, KinematicViscosity, Length, Mass, Pressure, Ratio,
+    Acceleration, Angle, Area, Density, DynamicViscosity, Expansion, KinematicViscosity, Length, Mass, Pressure, Ratio,
     SurfaceTension, Temperature, TemperatureDifference, Time, Torque, Volume, VolumeFlow,
 };
 use super::error::QuantityError;
@@ -50,5 +50,6 @@ uom_face! {
     Area, Area, uom::si::area::square_meter, 0.0;
     SurfaceTension, SurfaceTension, uom::si::surface_tension::newton_per_meter, 0.0;
     Expansion, TemperatureCoefficient, uom::si::temperature_coefficient::per_kelvin, 0.0;
+    Acceleration, Acceleration, uom::si::acceleration::meter_per_second_squared, 0.0;
     Ratio, Ratio, uom::si::ratio::ratio, 0.0;
 }

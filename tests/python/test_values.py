@@ -37,6 +37,13 @@ LEANING = fm.Attitude(nose_up_deg=1.5)
 RIBBED = ribbed()
 POURED = fm.Pools(RIBBED).pour(0.2, at_mm=(50.0, 80.0, 90.0)).pour(0.1, at_mm=(250.0, 120.0, 90.0))
 
+OPEN = fm.inspect_mesh(
+    vertices_mm=[(0, 0, 0), (10, 0, 0), (0, 10, 0), (0, 0, 10)], faces=[(0, 2, 1), (0, 1, 3), (0, 3, 2)]
+)
+TANK = fm.Sump.cylinder(diameter_mm=250.1, length_mm=300.0, axis="x", ends=(fm.End.ellipsoidal(), fm.End.flat()))
+PICKUP = fm.Sump.box(length_mm=20.0, width_mm=20.0, height_mm=20.0)
+LIFTED = PICKUP.translated((0.0, 0.0, 30.1))
+
 # One or more examples of each class in `fillmark.__all__`; a class without an example fails `test_every_class_is_here`.
 EXAMPLES = {
     "Attitude": [
@@ -47,6 +54,36 @@ EXAMPLES = {
         fm.Attitude.from_lift(lift_mm=150, wheelbase_mm="3 m"),
         fm.Attitude.from_grade(along=0.05, across="-2 %"),
         fm.Attitude(nose_up_deg=8.0).on_ground(fm.Attitude(nose_up_deg=-3.0, right_down_deg=1.0)),
+        fm.Attitude.from_turned_inclinometer(along_deg=(3.4, -2.6), across_deg=(0.1, 0.7))[0],
+        fm.Attitude(nose_up_deg=1.0).accelerated(forward_m_s2=-1.5, left_m_s2="0.3 m/s2"),
+    ],
+    "End": [
+        fm.End.flat(),
+        fm.End.conical(depth_mm="5 cm"),
+        fm.End.spherical(depth_mm=33.3),
+        fm.End.ellipsoidal(),
+        fm.End.ellipsoidal(depth_mm=1 / 3),
+        fm.End.torispherical(knuckle=0.1),
+    ],
+    "Inspection": [OPEN, PAN.inspect(), LIFTED.inspect()],
+    "Finding": OPEN.findings,
+    "Shell": [*PAN.inspect().shells, *PAN.with_displacer(LIFTED).inspect().shells[1:]],
+    "Response": [
+        fm.Response(
+            PAN,
+            at_mm=(100.0, 0.0, 10.0),
+            volume_l=(2.0, 4.1),
+            nose_up_deg=(-1.0, 1.0),
+            right_down_deg=(0.0, 0.0),
+            tolerance_mm=tolerance,
+        )
+        for tolerance in (0.02, 0.1)
+    ],
+    "Strapping": [PAN.strapping(step_mm=10), PAN.strapping(step_mm=7.1, attitude=LEANING)],
+    "Surface": [PAN.surface(level_mm=50), LIFTED.surface(level_mm="1.1 cm", attitude=LEANING)],
+    "WettedArea": [
+        PAN.wetted(level_mm=50.1),
+        PAN.wetted(level_mm=[[0.0, 50.0], [60.0, 70.1]], attitude=LEANING, floor_slope_deg=1),
     ],
     "Fluid": [
         fm.Fluid.oil(**OIL),
@@ -191,6 +228,29 @@ EXAMPLES = {
         fm.Sump.expanded(PAN, temperature_c=90.0, expansion_ppm_k=11.1, drawn_at_c=15.0),
         fm.Sump.from_span(span_l=1.5, span_mm=25.0, at_max_l=6.1, capacity_l=9.9),
         fm.Sump.from_stl(DEMO / "stepped_bus.stl"),
+        fm.Sump.stepped(
+            length_mm=300.0, width_mm=200.0, tray_height_mm=50.0, well_length_mm=120.1, well_depth_mm="6 cm"
+        ),
+        fm.Sump.stepped(
+            length_mm=300,
+            width_mm=200,
+            tray_height_mm=50,
+            well_length_mm=120.1,
+            well_depth_mm=60,
+            well_from_rear_mm=30,
+        ),
+        TANK,
+        fm.Sump.cylinder(diameter_mm=250, length_mm=100, facet_tolerance=1e-3),
+        fm.Sump.from_sections(
+            at_mm=[0, 300.1],
+            outlines_mm=[[(-50, 0), (50, 0), (50, 60), (-50, 60)], [(-80, -20), (80, -20), (80, 60), (-80, 60)]],
+        ),
+        fm.Sump.from_floor(x_mm=[0, 100, 300], y_mm=[0, 200], z_mm=[[0, 0.1], [0, 0], [40, 40]], top_mm=90),
+        PAN.with_displacer(LIFTED),
+        LIFTED,
+        PAN.rotated((0.0, 1.0, 1.0), angle_deg=30.1),
+        TANK.scaled(0.501),
+        PAN.with_displacer(fm.Sump.cylinder(diameter_mm=20, length_mm=30).translated((0, 0, 20.1))),
     ],
 }
 # The repr of a sump from a file only counts the file's bytes.

@@ -123,26 +123,25 @@ fn swept(nodes: &[[f64; 2]]) -> f64 {
 pub(crate) struct Facets {
     /// Facets around; a multiple of four.
     pub(crate) around: u32,
+    /// Steps along a quarter turn of an end's arc.
+    per_quarter: u32,
 }
 
 impl Facets {
-    /// Steps along a quarter turn of an end's arc: half as many again as around, because a level surface meets a shallow
-    /// end along a whole ring at once.
-    fn per_quarter(self) -> u32 {
-        self.around * 3 / 8
-    }
-
-    /// Facets for a volume error of at most `tolerance` of the capacity at any level and attitude. A polygon of equal
-    /// area misses the circle's segments by about `(pi^2 / 3) / n^3`; the factor covers the ends (measured).
+    /// Facets for a volume error of at most `tolerance` of the capacity at any level and attitude.
+    ///
+    /// A polygon of equal area misses the circle's segments by about `(pi^2 / 3) / n^3`, which rules the steps along an
+    /// end (the factor covers them, measured): half as many again as around would need, because a level surface meets a
+    /// shallow end along a whole ring at once. But its corners, from the lowest of which levels count, stand out by
+    /// `pi^2 / (3 n^2)` of the radius, and a level that is off by so much is off by up to `2 r^2 l / (pi r^2 l)` of the
+    /// capacity for each radius: that rules the facets around.
     pub(crate) fn for_tolerance(tolerance: f64) -> Self {
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // tolerance is bounded by the caller
-        let quarter = ((FACTOR / tolerance).cbrt() / 4.0).ceil() as u32;
-        Self { around: 4 * quarter.max(4) }
+        let quarter = |facets: f64| ((facets / 4.0).ceil() as u32).max(4);
+        let (of_segments, of_corners) = ((10.0 / tolerance).cbrt(), (2.5 / tolerance).sqrt());
+        Self { around: 4 * quarter(of_corners.max(of_segments)), per_quarter: quarter(of_segments) * 3 / 2 }
     }
 }
-
-/// See [`Facets::for_tolerance`].
-const FACTOR: f64 = 10.0;
 
 /// A barrel of this radius from 0 to `length` along the third local axis, with an end at each side. `place` maps local
 /// coordinates (across, across, along) to the body frame and must keep handedness.
@@ -153,7 +152,7 @@ pub(crate) fn revolve(
     facets: Facets,
     place: impl Fn(Vec3) -> Vec3,
 ) -> Result<ClosedMesh, GeometryError> {
-    let [low, high] = ends.map(|end| end.nodes(radius, facets.per_quarter()));
+    let [low, high] = ends.map(|end| end.nodes(radius, facets.per_quarter));
     let along = low.iter().map(|[u, r]| [-u, *r]).chain(high.iter().rev().map(|[u, r]| [length + u, *r]));
     let profile: Vec<[f64; 2]> = along.collect();
     let n = facets.around as usize;

@@ -53,6 +53,25 @@ fn edges_and_faces() {
     assert!(!inspect(&[], &[]).is_usable());
 }
 
+/// A box of 300 mm drawn in inches, in metres, or in mm and read in another unit.
+#[test]
+fn suspects_the_unit() {
+    let read_as = |factor: f64| {
+        let vertices: Vec<_> = box_vertices().into_iter().map(|v| v.map(|c| factor * c)).collect();
+        inspect(&vertices, &box_faces())
+    };
+    let inches = read_as(1.0 / 25.4);
+    assert_eq!(kinds(&inches), [(Flaw::SuspiciousUnit, 1)]);
+    assert!(inches.is_usable());
+    assert!(inches.findings[0].advice.contains("inches read as mm, it would be 0.3000 m"), "{inches:?}");
+    assert_eq!(inches.findings[0].places_mm.len(), 1);
+    let millimetres = read_as(25.4);
+    assert!(millimetres.findings[0].advice.contains("mm read as inches, it would be 0.3000 m"), "{millimetres:?}");
+    let metres = read_as(1e-3);
+    assert_eq!(kinds(&metres), [(Flaw::SuspiciousSize, 1)]);
+    assert!(!metres.is_usable() && metres.findings[0].advice.contains("metres read as mm, it would be 0.3000 m"));
+}
+
 #[test]
 fn separate_parts() {
     let inside = [0.0, 0.0, 0.03];

@@ -28,6 +28,22 @@ fn hold_against_direct(sump: &Sump, nose_up: f64, right_down: f64) {
     assert!(worst_level < 1.0, "{attitude}: level(volume(h)) misses h by {worst_level} times what is allowed");
 }
 
+/// Levels in any order read the same bits with and without the memory of the last interval.
+#[test]
+fn a_remembered_interval_changes_nothing() {
+    let curve = LevelCurve::of_mesh(twin_well().mesh().unwrap(), at(1.5, -0.5));
+    let last = std::cell::Cell::new(0);
+    let rising = (0..=LEVELS).chain((0..=LEVELS).rev()).chain((0..=LEVELS).map(|i| i * 389 % LEVELS));
+    for i in rising {
+        let h = curve.height_si() * f64::from(i) / f64::from(LEVELS);
+        assert_eq!(curve.volume_near_si(h, &last).unwrap().to_bits(), curve.volume_si(h).unwrap().to_bits());
+    }
+    for h in curve.knots() {
+        assert_eq!(curve.volume_near_si(*h, &last).unwrap().to_bits(), curve.volume_si(*h).unwrap().to_bits());
+    }
+    assert!(curve.volume_near_si(-1.0, &last).is_err());
+}
+
 #[test]
 fn stepped_bus_prepared_equals_direct() {
     let sump = stepped_bus();

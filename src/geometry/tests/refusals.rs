@@ -5,7 +5,7 @@ use uom::si::f64::{Length, Volume};
 use uom::si::length::millimeter;
 use uom::si::volume::liter;
 
-use super::super::{Attitude, ClosedMesh, GeometryError, Point, Span, Sump};
+use super::super::{Attitude, ClosedMesh, Flaw, GeometryError, Point, Span, Sump, inspect};
 use super::support::{at, box_faces, box_vertices};
 use crate::error::Coded;
 
@@ -171,7 +171,9 @@ proptest! {
         vertices in prop::collection::vec(prop::array::uniform3(prop::num::f64::ANY), 0..12),
         faces in prop::collection::vec(prop::array::uniform3(0u32..12), 0..16),
     ) {
+        let report = inspect(&vertices, &faces);
         if let Ok(mesh) = ClosedMesh::try_new(vertices, faces) {
+            prop_assert!(report.findings.iter().all(|f| !f.is_fatal() || f.flaw == Flaw::ShellsTouch), "{report:?}");
             let curve = Sump::from_mesh(mesh).prepare(at(1.0, 2.0)).unwrap();
             prop_assert!(curve.capacity_si() > 0.0);
         }

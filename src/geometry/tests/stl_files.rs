@@ -115,6 +115,7 @@ fn arbitrary_bytes_never_panic() {
             _ => {}
         }
         let _ = stl::read(&bytes, MM);
+        let _ = stl::inspect(&bytes, MM);
         Ok(())
     });
 }

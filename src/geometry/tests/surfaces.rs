@@ -16,7 +16,7 @@ fn mm(x: f64) -> Length {
 
 fn upright() -> Sump {
     let ends = [End::Flat; 2];
-    let c = Cylinder { diameter: mm(200.0), length: mm(200.0), axis: Axis::Upright, ends, facet_tolerance: 1e-7 };
+    let c = Cylinder { diameter: mm(200.0), length: mm(200.0), axis: Axis::Upright, ends, facet_tolerance: 1e-6 };
     Sump::cylinder(&c).unwrap()
 }
 

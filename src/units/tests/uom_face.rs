@@ -2,13 +2,14 @@
 
 use uom::si::f64 as q;
 use uom::si::{
-    angle, area, dynamic_viscosity, kinematic_viscosity, length, mass, mass_density, pressure, ratio, surface_tension,
-    temperature_coefficient, temperature_interval, thermodynamic_temperature, time, torque, volume, volume_rate,
+    acceleration, angle, area, dynamic_viscosity, kinematic_viscosity, length, mass, mass_density, pressure, ratio,
+    surface_tension, temperature_coefficient, temperature_interval, thermodynamic_temperature, time, torque, volume,
+    volume_rate,
 };
 
 use crate::error::Coded;
 use crate::units::{
-    Angle, Area, Density, DynamicViscosity, Expansion, KinematicViscosity, Length, Mass, Pressure, Ratio,
+    Acceleration, Angle, Area, Density, DynamicViscosity, Expansion, KinematicViscosity, Length, Mass, Pressure, Ratio,
     SurfaceTension, Temperature, TemperatureDifference, Time, Torque, Value, Volume, VolumeFlow,
 };
 
@@ -44,6 +45,7 @@ fn every_dimension_agrees_with_uom() {
     assert_agrees!(SurfaceTension, "30 mN/m", surface_tension::newton_per_meter, 0.03);
     assert_agrees!(Expansion, "22 ppm/K", temperature_coefficient::per_kelvin, 22e-6);
     assert_agrees!(Expansion, "12.2 ppm/degF", temperature_coefficient::per_kelvin, 21.96e-6);
+    assert_agrees!(Acceleration, "2.5 m/s2", acceleration::meter_per_second_squared, 2.5);
     assert_agrees!(Ratio, "102 %", ratio::ratio, 1.02);
 }
 
