@@ -154,7 +154,8 @@ fn other_units(largest: f64) -> String {
         ("mm read as metres", 1e-3),
     ];
     let usual = mistakes.iter().map(|(what, factor)| (what, factor * largest)).filter(|(_, side)| USUAL.contains(side));
-    usual.map(|(what, side)| format!("; {what}, it would be {side:.4} m")).collect()
+    let texts: Vec<String> = usual.map(|(what, side)| format!("; {what}, it would be {side:.4} m")).collect();
+    texts.concat()
 }
 
 fn zero_area(vertices: &[Vec3], faces: &[[u32; 3]], findings: &mut Vec<Finding>) {

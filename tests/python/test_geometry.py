@@ -106,7 +106,7 @@ def test_without_a_plan_form_only_level_ground(sump):
         lambda: sump.surface(level_mm=10.0),
         lambda: sump.wetted(level_mm=10.0),
         sump.inspect,
-        lambda: sump.scaled(2.0),
+        lambda: sump.translated((0.0, 0.0, 1.0)),
         lambda: sump.with_displacer(PAN),
     ):
         with pytest.raises(fm.GeometryError, match="plan form"):
