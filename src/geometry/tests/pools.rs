@@ -232,8 +232,7 @@ fn a_pool_that_a_turn_parts() {
     pools.pour(point(FRONT), l(0.7)).unwrap();
     assert_eq!(litres(&pools).len(), 1);
     let up = at(20.0, 0.0);
-    let turn = pools.turn(up).unwrap();
-    assert!(turn.steps >= 20);
+    pools.turn(up).unwrap();
     let stays = 0.010 * 0.010 / (2.0 * f64::to_radians(20.0).tan()) * 0.2 * 1e3;
     let mut want = [(side(&sump, up, true), stays), (side(&sump, up, false), 0.7 - stays)];
     want.sort_by_key(|p| p.0);
