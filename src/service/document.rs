@@ -97,7 +97,7 @@ impl Service {
         let parts = whole.iter().map(|(key, value)| match value {
             toml::Value::Array(events) if !events.is_empty() => {
                 let tables = events.iter().filter_map(toml::Value::as_table);
-                tables.map(|event| format!("\n[[{key}]]\n{}", lines(event))).collect()
+                tables.map(|event| format!("\n[[{key}]]\n{}", lines(event))).collect::<Vec<_>>().concat()
             }
             value => format!("{key} = {value}\n"),
         });
@@ -107,7 +107,7 @@ impl Service {
 
 /// A line for every key.
 fn lines(table: &toml::Table) -> String {
-    table.iter().map(|(key, value)| format!("{key} = {value}\n")).collect()
+    table.iter().map(|(key, value)| format!("{key} = {value}\n")).collect::<Vec<_>>().concat()
 }
 
 /// The text form, as [`Service::loads`] reads it.

@@ -45,4 +45,4 @@ assert_type(service[0], fm.Event)
 assert_type([event.label for event in service], list[str | None])
 line = fm.simulate(fm.Circuit.demo("shuttle-bus"), service)
 assert_type(fm.simulate(line.circuit, fm.Service(service, name="again"), start=line.rows[-1].state), fm.Timeline)
-fm.simulate(line.circuit, service, line.rows[-1].state)  # type: ignore[misc]
+fm.simulate(line.circuit, service, line.rows[-1].state)  # type: ignore[call-arg]
