@@ -5891,7 +5891,7 @@ class Sump:
         Raises
         ------
         QuantityError, GeometryError
-            If the factor or the size is outside its range, or the sump is known by a table or a span.
+            If the factor or the size is outside its range.
 
         Examples
         --------

@@ -18,9 +18,8 @@ def attitudes(line: Timeline) -> list[Attitude]:
     found = [stands]
     for event in line.events:
         data = json.loads(event.to_json())
-        done = data.get("do")
-        if isinstance(done, dict) and "tilt" in done:
-            stands = _attitude(done["tilt"]["attitude"])
+        if "tilt" in data:
+            stands = _attitude(data["tilt"]["attitude"])
         own = data.get("attitude")
         found.append(_attitude(own) if own else stands)
     return found
