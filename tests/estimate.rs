@@ -74,8 +74,9 @@ fn the_number_of_threads_changes_no_bit() {
 #[test]
 fn a_plan_names_the_list_of_a_wrong_event() {
     let bus = Circuit::demo("shuttle-bus").unwrap();
-    let options = || PlanOptions { predict: PredictOptions::default().draws(100), ..PlanOptions::default() };
-    let refused = |done: &[Event], then: &[Event]| plan_refill(&bus, done, then, &options()).unwrap_err();
+    let mut options = PlanOptions::default();
+    options.predict = PredictOptions::default().draws(100);
+    let refused = |done: &[Event], then: &[Event]| plan_refill(&bus, done, then, &options).unwrap_err();
     let close = Event::from(Action::ClosePlug { plug: None });
     for (error, list, event) in [
         (refused(&[service()[0].clone(), close.clone()], &[]), "done", 1),
@@ -87,7 +88,7 @@ fn a_plan_names_the_list_of_a_wrong_event() {
         assert_eq!(error.code(), "service.impossible");
         assert_eq!(error.to_string(), format!("{list}[{event}] ClosePlug: no plug is open"));
         let fields = error.fields();
-        assert_eq!((fields["list"].as_str(), fields["event"].as_u64()), (Some(list), Some(event)));
+        assert_eq!((fields["list"].as_str(), fields["event"].as_u64()), (Some(list), Some(event as u64)));
         assert_eq!(fields["action"], "ClosePlug");
     }
     let tilted = Event::parse("rest 1 min, standing nose up 2.0(5) deg").unwrap();
