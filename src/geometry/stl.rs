@@ -18,6 +18,7 @@ use super::vector::Vec3;
 
 /// Unit of the coordinates of a drawing.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub enum LengthUnit {
     /// Millimetre, the usual unit of an STL.
     #[default]

@@ -364,13 +364,10 @@ impl Lying {
     fn bottom_in(&self, n: usize, basins: Option<&Basins>) -> Result<Hole, GeometryError> {
         let leaf = self.leaf_in(n, basins);
         let known = basins.and_then(|b| b.bottoms.iter().find(|(l, _)| *l == leaf).map(|(_, h)| *h));
-        match known {
-            Some(hole) => Ok(hole),
-            None => {
-                let attitude = self.pools.attitude();
-                self.pools.tube(self.pools.sump().lowest_point(attitude)?)
-            }
+        if let Some(hole) = known {
+            return Ok(hole);
         }
+        self.pools.tube(self.pools.sump().lowest_point(self.pools.attitude())?)
     }
 
     fn reach(&mut self, n: usize) {

@@ -47,6 +47,7 @@ struct Open {
 }
 
 /// A geometry error of liquid that lies apart, as an error of the service.
+#[allow(clippy::needless_pass_by_value)] // as `map_err` calls it
 pub(super) fn lies_badly(error: GeometryError) -> ServiceError {
     ServiceError::Pools { message: error.to_string() }
 }

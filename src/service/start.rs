@@ -101,13 +101,11 @@ impl Program {
         let l = self.circuit.layout();
         let sump = &mut scratch.contents[SUMP];
         let measure = Measure { oil: &scratch.oil, scale: l.volume_scale_at(inputs, sump.temperature_c) };
-        let lying = match &self.given_start {
-            Some(start) => Lying::poured(self, &start.apart, sump, measure)?,
-            None => {
-                let stance = &self.stances[0];
-                let level = stance.curve.level_at(scratch.reference.at_max / measure.scale);
-                Lying::at_level(self, level, sump, measure)?
-            }
+        let lying = if let Some(start) = &self.given_start {
+            Lying::poured(self, &start.apart, sump, measure)?
+        } else {
+            let level = self.stances[0].curve.level_at(scratch.reference.at_max / measure.scale);
+            Lying::at_level(self, level, sump, measure)?
         };
         Ok(Some(lying))
     }

@@ -60,6 +60,7 @@ pub(super) fn time(text: &str) -> Value<Time> {
     Value::parse("duration", text).unwrap()
 }
 
+#[allow(clippy::unnecessary_wraps)] // as events take it
 pub(super) fn celsius(t: f64) -> Option<Value<Temperature>> {
     Some(Value::exact(t, "degC").unwrap())
 }
