@@ -353,7 +353,7 @@ pub(super) mod tests {
     fn a_lying_cylinder_empties_as_the_closed_form_says() {
         let (diameter, length) = (mm(250.0), mm(300.0));
         let ends = [End::Flat; 2];
-        let spec = Cylinder { diameter, length, axis: crate::geometry::Axis::AlongX, ends, facet_tolerance: 1e-8 };
+        let spec = Cylinder { diameter, length, axis: crate::geometry::Axis::AlongX, ends, facet_tolerance: 1e-6 };
         let pan = Sump::cylinder(&spec).unwrap();
         let low = pan.bounds().unwrap().low.to_mm()[2];
         let d = drain(&pan, [0.0, 0.0, low], 12.0, 0.0, Plug::DOWN, LossModel::ConstantCd { cd: 0.6 });
