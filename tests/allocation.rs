@@ -53,7 +53,8 @@ fn time(text: &str) -> Value<fillmark::units::Time> {
 
 #[test]
 fn a_run_allocates_nothing() {
-    for name in fillmark::circuit::demos() {
+    // All that have a filter to change.
+    for name in ["shuttle-bus", "deck-generator", "harbour-launch"] {
         let circuit = Circuit::demo(name).unwrap();
         let events: Vec<Event> = vec![
             Action::Drain { plug: None, duration: time("10 min"), temperature: None }.into(),
