@@ -28,7 +28,7 @@ use crate::circuit::{CircuitError, read_formatted};
 /// ";
 /// let service = Service::loads(text)?;
 /// assert_eq!(service.events.len(), 4);
-/// assert_eq!(Service::loads(&service.to_toml())?, service);
+/// assert_eq!(Service::loads(&service.to_toml()?)?, service);
 /// assert_eq!(service.to_string().lines().nth(4), Some("change filter"));
 /// # Ok::<(), fillmark::Error>(())
 /// ```
