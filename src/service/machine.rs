@@ -164,6 +164,12 @@ impl<'a> Machine<'a> {
         self.lying.as_ref().map_or(Contents::empty(0.0), Lying::apart)
     }
 
+    /// Volume of all the sump's pools; where there is but one, no other is asked for its density.
+    fn volume_sump(&self) -> f64 {
+        let own = self.volume(SUMP);
+        if self.lying.is_some() { own + self.oil.volume(&self.apart()) } else { own }
+    }
+
     /// Volume of a place at its own temperature: `V = Σ m_c / ρ_c(T)`.
     fn volume(&self, place: usize) -> f64 {
         self.oil.volume(&self.contents[place])
@@ -363,10 +369,10 @@ impl<'a> Machine<'a> {
             let stays = oil.take(if poured > 0.0 { (wets / poured).min(1.0) } else { 0.0 });
             self.contents[filler.place] = stays;
         }
-        let before = self.volume(SUMP) + self.oil.volume(&self.apart());
+        let before = self.volume_sump();
         self.contents[SUMP].receive(oil);
         let capacity = self.scale() * self.program.stances[stance].curve.capacity_si();
-        let excess = self.volume(SUMP) + self.oil.volume(&self.apart()) - capacity;
+        let excess = self.volume_sump() - capacity;
         if excess > 0.0 {
             ask(recorder, Misfit::PourBeyondUllage { event, poured, ullage: capacity - before, excess })?;
             self.move_volume(SUMP, self.program.places.floor, excess);
