@@ -10,6 +10,9 @@ use crate::fluid::{Fluid, OilModel, celsius};
 use crate::numeric::{check, quadrature};
 
 /// `s = integral dt / nu(T(t))` since a surface was uncovered, in s2/m2. Starts at zero and only grows.
+///
+/// In the equation of a draining film (Jeffreys 1930) time and viscosity stand together as `dt / nu`, so a film that cools
+/// follows the same solution on this clock (derived); valid where the film is as warm throughout as its wall.
 #[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Default, Serialize, Deserialize)]
 pub struct ReducedTime(f64);
 

@@ -105,7 +105,8 @@ impl Outflow {
     /// Time from opening the hole at head `from` until only drops fall ([`DRIP_FLOW`]), or until the head is zero when
     /// the flow never gets so small before.
     ///
-    /// `t = integral A dh / Q(h)`; see [`Outflow::time_between`] for a stated end.
+    /// `t = integral A dh / Q(h)`; see [`Outflow::time_between`] for a stated end. Continuity, `A dh = -Q dt` (derived);
+    /// valid where the free surface is large against the bore, so that the flow is as steady as at a fixed head.
     ///
     /// # Errors
     /// [`FluidError::Quantity`] for a head outside [`Outflow::lowest_head`] to 100 m.
