@@ -93,6 +93,11 @@ impl Inputs {
         if names.is_empty() {
             return Err(EstimateError::NoInputs);
         }
+        Self::of(names, distributions)
+    }
+
+    /// The inputs of a service, of which none may be uncertain.
+    pub(super) fn of(names: Vec<String>, distributions: Vec<Distribution>) -> Result<Self, EstimateError> {
         if let Some((_, name)) = names.iter().enumerate().find(|(i, name)| names[..*i].contains(name)) {
             return Err(EstimateError::RepeatedInput { input: name.clone() });
         }

@@ -8,6 +8,7 @@ mod error;
 mod evaluate;
 mod first_order;
 mod inputs;
+mod judgement;
 mod model;
 mod options;
 mod plan;
@@ -16,6 +17,7 @@ mod propagate;
 mod reconcile;
 mod sampler;
 mod sensitivity;
+mod service_model;
 mod sort;
 mod summary;
 mod tornado;
@@ -30,6 +32,7 @@ pub use evaluate::Progress;
 pub(crate) use evaluate::{Evaluator, Fill, Work, finite};
 pub use first_order::{Contribution, FirstOrder, Validity};
 pub use inputs::{Correlation, CorrelationOf, Inputs};
+pub use judgement::{JudgementShares, judgement_share};
 pub use model::{Model, PerRow, per_row};
 pub use options::{Method, PropagateOptions, Stopping};
 pub use plan::{AFTER, BEFORE_START, Plan, PlanOptions, plan_refill};
@@ -41,6 +44,7 @@ pub use reconcile::{Closing, Compared, FIGURES, ReconcileOptions, Reconciliation
 #[cfg(feature = "python")]
 pub(crate) use sensitivity::sensitivity_by;
 pub use sensitivity::{Index, Sensitivity, SensitivityOptions, Shares, sensitivity};
+pub use service_model::{FINAL_FRACTION, FINAL_LITRES, ServiceModel};
 pub use summary::Draws;
 #[cfg(feature = "python")]
 pub(crate) use tornado::tornado_by;

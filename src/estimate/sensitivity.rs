@@ -169,7 +169,7 @@ fn check(inputs: &Inputs, options: &SensitivityOptions<'_>) -> Result<(), Estima
 }
 
 /// The results with every group drawn from the side it is given.
-fn evaluated<E: Evaluator>(
+pub(super) fn evaluated<E: Evaluator>(
     evaluator: &mut E,
     drawer: &Drawer<'_>,
     work: &Work<'_>,
@@ -186,13 +186,13 @@ fn evaluated<E: Evaluator>(
 
 /// Mean and variance over both sides.
 #[derive(Debug, Clone, Copy)]
-struct Spread {
-    mean: f64,
-    variance: f64,
+pub(super) struct Spread {
+    pub(super) mean: f64,
+    pub(super) variance: f64,
 }
 
 impl Spread {
-    fn of(a: &[f64], b: &[f64]) -> Self {
+    pub(super) fn of(a: &[f64], b: &[f64]) -> Self {
         let n = (a.len() + b.len()) as f64;
         let mean = (a.iter().sum::<f64>() + b.iter().sum::<f64>()) / n;
         let squares = |side: &[f64]| side.iter().map(|y| (y - mean).powi(2)).sum::<f64>();

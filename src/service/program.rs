@@ -14,7 +14,7 @@ use crate::Error;
 use crate::circuit::spec::AttitudeSpec;
 use crate::circuit::{Circuit, Emptying, Ix, Places, StickHeights};
 use crate::geometry::{Attitude, LevelCurve, Plug};
-use crate::units::{Dimension, Distribution, Value};
+use crate::units::{Dimension, DimensionId, Distribution, Value};
 
 pub use inputs::Input;
 
@@ -286,6 +286,32 @@ impl InputView<'_> {
         match self.input {
             Input::Circuit(i) => &self.scalars[*i].distribution,
             Input::Event { distribution, .. } => distribution,
+        }
+    }
+
+    /// The kind of quantity.
+    pub fn dimension(&self) -> DimensionId {
+        match self.input {
+            Input::Circuit(i) => self.scalars[*i].dimension,
+            Input::Event { field, .. } => match *field {
+                "mass" => DimensionId::Mass,
+                "temperature" => DimensionId::Temperature,
+                "duration" => DimensionId::Time,
+                "smear" | "seat_offset" => DimensionId::Length,
+                "tube_pressure" => DimensionId::Pressure,
+                "rate" => DimensionId::VolumeFlow,
+                "noise" => DimensionId::Ratio,
+                _ => DimensionId::Volume,
+            },
+        }
+    }
+
+    /// Whether it rests on judgement: a default of the circuit that nobody stated, or marked so in its file. What an event
+    /// states is stated.
+    pub fn judgement(&self) -> bool {
+        match self.input {
+            Input::Circuit(i) => self.scalars[*i].judgement,
+            Input::Event { .. } => false,
         }
     }
 }

@@ -182,6 +182,11 @@ impl<'a> View<'a> {
     pub fn over_max(&self) -> bool {
         self.drained_back() > self.reference.at_max * (1.0 + ROUNDING)
     }
+
+    /// Under MIN in the same sense, by more than rounding.
+    pub fn under_min(&self) -> bool {
+        self.drained_back() < self.volumes_at_marks()[0] * (1.0 - ROUNDING)
+    }
 }
 
 /// Volume of the true sump below the plane at height `h` along *up* of its drawing: `k V(h - z_low)`.

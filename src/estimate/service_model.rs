@@ -1,0 +1,183 @@
+//! A service as a model: its uncertain inputs by path, its end and its readings as results.
+
+use super::EstimateError;
+use super::draw::Block;
+use super::inputs::{Correlation, Inputs};
+use super::model::Model;
+use crate::Error;
+use crate::circuit::{Circuit, Ix};
+use crate::service::{Bend, Event, Misfit, Program, Reading, Recorder, View};
+use crate::units::DimensionId;
+
+/// The first result of a service: true level at the end, drained back, in the reference condition; 0 at MIN, 1 at MAX.
+pub const FINAL_FRACTION: &str = "final fraction";
+/// The second result: volume of the sump at the end, drained back, in the reference condition (L).
+pub const FINAL_LITRES: &str = "final litres";
+/// What is told of a reading, after its label.
+const OF_READING: [&str; 3] = ["mm", "fraction", "litres_from_max"];
+
+/// A service with its uncertain inputs, ready for every question that a [`Model`] can be asked.
+///
+/// Inputs go by their paths, in SI units. Results, by name:
+///
+/// * `final fraction` and `final litres`: true level at the end, drained back, filter full, in the reference condition;
+/// * for every reading `LABEL mm`, `LABEL fraction` and `LABEL litres_from_max` (its number in place of a label that is missing
+///   or used twice).
+///
+/// An amount that does not fit in a draw is bent, as in `predict`.
+///
+/// ```
+/// use fillmark::circuit::Circuit;
+/// use fillmark::estimate::{PropagateOptions, ServiceModel, propagate};
+/// use fillmark::service::{Action, Event};
+/// let bus = Circuit::demo("shuttle-bus")?;
+/// let model = ServiceModel::new(&bus, &[Event::from(Action::read()).labelled("dip")])?.of("dip fraction")?;
+/// let found = propagate(&model, model.inputs(), &PropagateOptions::default().draws(1000))?;
+/// assert!((found.results()[0].draws.mean() - 1.0).abs() < 0.1); // a circuit starts at MAX
+/// # Ok::<(), fillmark::Error>(())
+/// ```
+#[derive(Debug, Clone)]
+pub struct ServiceModel {
+    program: Program,
+    /// Where each uncertain input stands among those of the program.
+    places: Vec<Ix>,
+    inputs: Inputs,
+    dimensions: Vec<DimensionId>,
+    judgement: Vec<bool>,
+    touched: (bool, bool),
+    names: Vec<String>,
+    /// Which of all results are asked for.
+    kept: Vec<usize>,
+}
+
+impl ServiceModel {
+    /// A service of a circuit; refused where it cannot be carried out at nominal values.
+    pub fn new(circuit: &Circuit, events: &[Event]) -> Result<Self, Error> {
+        Self::of_program(Program::compile(circuit, events)?)
+    }
+
+    /// A compiled service.
+    pub fn of_program(program: Program) -> Result<Self, Error> {
+        if let Some(path) = program.uncertain_attitude() {
+            return Err(EstimateError::UncertainAttitude { path }.into());
+        }
+        program.run(program.nominals(), &mut program.scratch(program.nominals())?, &mut Strict)?;
+        let uncertain: Vec<_> =
+            program.inputs().enumerate().filter(|(_, input)| !input.distribution().is_exact()).collect();
+        let places: Vec<Ix> = uncertain.iter().map(|(ix, _)| *ix).collect();
+        let inputs = Inputs::of(
+            uncertain.iter().map(|(_, input)| input.path()).collect(),
+            uncertain.iter().map(|(_, input)| input.distribution().clone()).collect(),
+        )?;
+        let dimensions = uncertain.iter().map(|(_, input)| input.dimension()).collect();
+        let judgement = uncertain.iter().map(|(_, input)| input.judgement()).collect();
+        let touched = program.touches(&places);
+        let names = names(&program);
+        let kept = (0..names.len()).collect();
+        Ok(Self { program, places, inputs, dimensions, judgement, touched, names, kept })
+    }
+
+    /// The same service with correlations between its inputs, by path, in place of any there were.
+    pub fn correlated(self, correlations: &[Correlation]) -> Result<Self, EstimateError> {
+        Ok(Self { inputs: self.inputs.correlated(correlations)?, ..self })
+    }
+
+    /// The same service with one result; the label of a reading alone means its `mm`.
+    pub fn of(self, result: &str) -> Result<Self, EstimateError> {
+        let found = self.names.iter().position(|name| name == result);
+        let found = found.or_else(|| self.names.iter().position(|name| *name == format!("{result} mm")));
+        match found {
+            Some(at) => Ok(Self { kept: vec![at], ..self }),
+            None => Err(EstimateError::UnknownResult { result: result.into(), known: self.names.into() }),
+        }
+    }
+
+    /// Its uncertain inputs by path.
+    pub fn inputs(&self) -> &Inputs {
+        &self.inputs
+    }
+
+    /// The kind of quantity of each uncertain input.
+    pub fn dimensions(&self) -> &[DimensionId] {
+        &self.dimensions
+    }
+
+    /// For each uncertain input, whether it rests on judgement: a default that nobody stated, or marked so in the file.
+    pub fn judgement(&self) -> &[bool] {
+        &self.judgement
+    }
+
+    /// The compiled service.
+    pub fn program(&self) -> &Program {
+        &self.program
+    }
+
+    /// Puts row `row` of a block of uncertain inputs where the program wants them.
+    pub(super) fn put(&self, block: &Block, row: usize, inputs: &mut [f64]) {
+        for (place, column) in self.places.iter().zip(block.columns()) {
+            inputs[*place] = column[row];
+        }
+    }
+}
+
+fn names(program: &Program) -> Vec<String> {
+    let labels: Vec<Option<&str>> = program.readings.iter().map(|point| point.label.as_deref()).collect();
+    let of_reading = labels.iter().enumerate().flat_map(|(nth, label)| {
+        let alone = |l: &&str| labels.iter().filter(|other| **other == Some(*l)).count() == 1;
+        let label = label.filter(|l| alone(l)).map_or_else(|| nth.to_string(), str::to_owned);
+        OF_READING.map(|what| format!("{label} {what}"))
+    });
+    [FINAL_FRACTION, FINAL_LITRES].into_iter().map(str::to_owned).chain(of_reading).collect()
+}
+
+impl Model for ServiceModel {
+    fn results(&self) -> Vec<String> {
+        self.kept.iter().map(|at| self.names[*at].clone()).collect()
+    }
+
+    fn evaluate(&self, block: &Block, out: &mut [&mut [f64]]) -> Result<(), Error> {
+        let mut inputs = self.program.nominals().to_vec();
+        let mut scratch = self.program.scratch(&inputs)?;
+        let mut row = Row { values: vec![0.0; self.names.len()] };
+        for at in 0..block.rows() {
+            self.put(block, at, &mut inputs);
+            self.program.refresh(&inputs, self.touched, &mut scratch);
+            self.program.run(&inputs, &mut scratch, &mut row)?;
+            for (column, which) in out.iter_mut().zip(&self.kept) {
+                column[at] = row.values[*which];
+            }
+        }
+        Ok(())
+    }
+}
+
+/// Every result of one run.
+struct Row {
+    values: Vec<f64>,
+}
+
+impl Recorder for Row {
+    fn reading(&mut self, nth: usize, reading: Reading) {
+        let at = 2 + OF_READING.len() * nth;
+        let told = [reading.s * 1e3, reading.fraction, reading.from_max * 1e3];
+        self.values[at..at + OF_READING.len()].copy_from_slice(&told);
+    }
+
+    fn end(&mut self, view: &View<'_>) {
+        self.values[0] = view.spans();
+        self.values[1] = view.drained_back() * 1e3;
+    }
+
+    fn misfit(&mut self, _misfit: Misfit) -> Bend {
+        Bend::Bend
+    }
+}
+
+/// Refuses what does not fit at nominal values, before any draw is made.
+pub(super) struct Strict;
+
+impl Recorder for Strict {
+    fn misfit(&mut self, _misfit: Misfit) -> Bend {
+        Bend::Refuse
+    }
+}

@@ -1,0 +1,57 @@
+//! A box circuit: everything stands at 20 °C, so no volume changes. After a drain the sump holds the heel H; a pour of the
+//! stated V with a jug of scale k brings it to `H + k V`; an upright blade whose tip is 5 mm above the floor of 60,000 mm² then
+//! reads `(H + k V)/A - 5 mm`. MAX, at 50 mm of blade, is at 3.3 L, MIN, at 30 mm, at 2.1 L.
+
+use fillmark::circuit::Circuit;
+use fillmark::service::{Action, Amount, Event};
+use fillmark::units::Value;
+
+const BOX: &str = r#"
+format = 1
+name = "box"
+judgement = ["plugs"]
+
+[sump.box]
+length = "300 mm"
+width = "200 mm"
+height = "100 mm"
+
+[dipstick]
+path_mm = [[0, 0, 5], [0, 0, 105]]
+min = "30 mm"
+max = "50 mm"
+scatter = "0 mm"
+
+[plugs.main]
+at_mm = [100, 0, 0]
+bore = "12 mm"
+heel = "HEEL"
+
+[fluid]
+density_15c = "868 kg/m3"
+kv40 = "95 mm2/s"
+kv100 = "14.3 mm2/s"
+
+[reference]
+temperature = "20 degC"
+
+[instruments.jug]
+scale = "JUG"
+"#;
+
+/// The circuit with a heel and a jug's scale.
+pub fn circuit(heel: &str, jug: &str) -> Circuit {
+    let text = BOX.replace("HEEL", heel).replace("JUG", jug);
+    Circuit::loads(&text, &|_: &str| Err(String::from("no file"))).unwrap()
+}
+
+/// Drain, pour the stated volume with the jug, read.
+pub fn filled(volume: &str) -> Vec<Event> {
+    let duration = Value::parse("duration", "10 min").unwrap();
+    let poured = Amount::Volume(Value::parse("volume", volume).unwrap());
+    vec![
+        Action::Drain { plug: None, duration, temperature: None }.into(),
+        Action::Pour { amount: poured, temperature: None, measured_with: Some("jug".into()) }.into(),
+        Event::from(Action::read()).labelled("dip"),
+    ]
+}
