@@ -1,20 +1,44 @@
-"""``python -m fillmark``: the main job on the demo circuits."""
+"""``python -m fillmark``: the main job on the demo circuits, or on a user's files."""
 
 from __future__ import annotations
 
 import argparse
 import json
+import os
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
+from typing import Any
 
-from fillmark import __version__, _first_refill
+from fillmark import __version__, _first_refill, _jobs
+from fillmark._errors import FillmarkError, InternalError
 
 PICTURE = Path("out", "first-refill.png")
+ANSWERED, WARNED, REFUSED, DEFECT, STOPPED = 0, 1, 2, 3, 130
+EXIT_CODES = """\
+exit codes:
+  0    answered
+  1    answered, and the answer is a warning: nothing may be poured, or the verdict is `do not start` or `do not run`
+       (without FILE: the picture cannot be written)
+  2    not answered: wrong usage, a file that cannot be read, or what it says cannot be understood or done
+  3    a defect of fillmark
+  130  stopped by Ctrl-C
+"""
+SERVICES = """\
+FILE is a service: lines of text as below, TOML or JSON. `circuit` names a demo circuit or a file beside FILE.
+
+  circuit: shuttle-bus
+  drain 10 min at 60 degC
+  change filter
+  pour 6.9 L with jug, oil at 20 degC
+  run 1 min
+  rest 5 min
+  read "first dip"
+"""
 
 
 def main(argv: Sequence[str] | None = None) -> int:
-    """Plan the first refill of every demo circuit, print the numbers and draw a picture.
+    """Do the job that the arguments name and print the answer.
 
     Parameters
     ----------
@@ -24,13 +48,109 @@ def main(argv: Sequence[str] | None = None) -> int:
     Returns
     -------
     int
-        Exit code: 0, or 1 if the picture cannot be written. An unknown argument leaves with 2.
+        Exit code, see ``--help``. An unknown argument leaves with 2.
     """
     options = _parser().parse_args(argv)
+    try:
+        code = int(options.do(options))
+        sys.stdout.flush()
+        return code
+    except FillmarkError as error:
+        return _refuse(error, options.json)
+    except KeyboardInterrupt:
+        print("fillmark: stopped", file=sys.stderr)
+        return STOPPED
+    except BrokenPipeError:
+        # The reader of the page has gone, as `head` does; nothing is left to say. See the note on SIGPIPE in the
+        # documentation of the module signal.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return WARNED
+
+
+def _refuse(error: FillmarkError, as_json: bool) -> int:
+    """Say what is wrong, without a traceback; as JSON on the standard output as well where that was asked for."""
+    print(f"fillmark: {error}", file=sys.stderr)
+    if as_json:
+        _print_json({"error": {"code": error.code, "message": str(error), "fields": error.fields}})
+    return DEFECT if isinstance(error, InternalError) else REFUSED
+
+
+def _print_json(data: dict[str, Any]) -> None:
+    print(json.dumps(data, indent=2, ensure_ascii=False))
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="python -m fillmark",
+        description="Without a job: plan the first refill of the invented demo circuits: how much stays in, how\n"
+        "much to pour, what the stick should read, how sure that is. Writes one picture to\n"
+        f"{PICTURE.as_posix()}.",
+        epilog=EXIT_CODES,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    parser.add_argument("--json", action="store_true", help="print the same numbers as JSON")
+    parser.add_argument("--version", action="version", version=f"fillmark {__version__}")
+    parser.set_defaults(do=_demo)
+    jobs = parser.add_subparsers(title="jobs on your files", metavar="JOB", prog="python -m fillmark")
+    plan = _job(jobs, "plan", _plan, "how much to pour, and what the stick should read then")
+    plan.add_argument(
+        "--risk-over-max", type=float, default=0.05, metavar="P", help="accepted risk of ending over MAX [0.05]"
+    )
+    plan.add_argument("--jug-step", metavar="VOLUME", help='smallest amount the jug measures out, such as "0.1 L"')
+    _job(jobs, "predict", _predict, "what the stick will read, and what the service leaves behind")
+    return parser
+
+
+def _job(jobs: Any, name: str, do: Callable[[argparse.Namespace], int], what: str) -> argparse.ArgumentParser:  # noqa: ANN401 - argparse names no public type for it
+    job: argparse.ArgumentParser = jobs.add_parser(
+        name,
+        help=what,
+        description=f"Say {what}; every stated uncertainty is drawn from.",
+        epilog=f"{SERVICES}\n{EXIT_CODES}",
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    job.add_argument("file", metavar="FILE", help="the service; - for the standard input")
+    job.add_argument("--circuit", metavar="CIRCUIT", help="a demo's name or a circuit's file; else what FILE says")
+    job.add_argument("--draws", type=int, default=20_000, metavar="N", help="draws of the Monte Carlo [20000]")
+    job.add_argument("--seed", type=int, default=1, metavar="N", help="seed of the draws [1]")
+    # Suppressed, so that the default here does not undo a --json that stands before the job.
+    job.add_argument("--json", action="store_true", default=argparse.SUPPRESS, help="print the same numbers as JSON")
+    job.set_defaults(do=do)
+    return job
+
+
+def _plan(options: argparse.Namespace) -> int:
+    given = _jobs.read_input(options.file, options.circuit)
+    return _tell(
+        options,
+        _jobs.plan_job(
+            given,
+            risk_over_max=options.risk_over_max,
+            jug_step=options.jug_step,
+            draws=options.draws,
+            seed=options.seed,
+        ),
+    )
+
+
+def _predict(options: argparse.Namespace) -> int:
+    given = _jobs.read_input(options.file, options.circuit)
+    return _tell(options, _jobs.predict_job(given, draws=options.draws, seed=options.seed))
+
+
+def _tell(options: argparse.Namespace, answer: _jobs.Answer) -> int:
+    if options.json:
+        _print_json(answer.data)
+    else:
+        print(answer.text)
+    return WARNED if answer.warns else ANSWERED
+
+
+def _demo(options: argparse.Namespace) -> int:
     found = _first_refill.refills()
     written, said, code = _picture(found)
     if options.json:
-        print(json.dumps(_first_refill.as_json(found, written), indent=2, ensure_ascii=False))
+        _print_json(_first_refill.as_json(found, written))
     else:
         print(_first_refill.as_text(found))
         print()
@@ -38,26 +158,15 @@ def main(argv: Sequence[str] | None = None) -> int:
     return code
 
 
-def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(
-        prog="python -m fillmark",
-        description="Plan the first refill of the invented demo circuits: how much stays in, how much to pour, what "
-        f"the stick should read, how sure that is. Writes one picture to {PICTURE.as_posix()}.",
-    )
-    parser.add_argument("--json", action="store_true", help="print the same numbers as JSON")
-    parser.add_argument("--version", action="version", version=f"fillmark {__version__}")
-    return parser
-
-
 def _picture(found: Sequence[_first_refill.Refill]) -> tuple[Path | None, str, int]:
     """Draw; say where the picture is (None: nowhere), what to tell the user, and the exit code."""
     try:
         _first_refill.draw(found, PICTURE)
     except ImportError as error:
-        return None, f"No picture: {error}", 0
+        return None, f"No picture: {error}", ANSWERED
     except OSError as error:
-        return None, f"fillmark: the picture {PICTURE.as_posix()} cannot be written: {error}", 1
-    return PICTURE, f"Picture: {PICTURE.as_posix()}", 0
+        return None, f"fillmark: the picture {PICTURE.as_posix()} cannot be written: {error}", WARNED
+    return PICTURE, f"Picture: {PICTURE.as_posix()}", ANSWERED
 
 
 if __name__ == "__main__":

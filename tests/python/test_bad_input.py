@@ -42,24 +42,55 @@ FACES = [
 ]  # fmt: skip
 
 
-def read(*changes):
+class Reading:
     """Reading the box circuit's text with passages replaced."""
-    return lambda: fm.Circuit.loads(edited(*changes))
+
+    def __init__(self, *changes):
+        self.text = edited(*changes)
+
+    def __call__(self):
+        return fm.Circuit.loads(self.text)
+
+
+read = Reading  # a row reads as a sentence
 
 
 def key(table, line):
     """Reading the box circuit's text with a line added to a table."""
-    return read((f"{table}\n", f"{table}\n{line}\n"))
+    return Reading((f"{table}\n", f"{table}\n{line}\n"))
 
 
-def serve(*events, on=()):
-    """Simulating a service of the box circuit."""
-    return lambda: fm.simulate(box(*on), list(events))
+class Serving:
+    """Simulating a service of the box circuit with passages of its text replaced."""
+
+    def __init__(self, *events, on=()):
+        self.events, self.circuit = events, edited(*on)
+
+    def __call__(self):
+        return fm.simulate(fm.Circuit.loads(self.circuit), list(self.events))
 
 
-def plan(done=(), then=(), **options):
+class Text:
+    """Reading a service from its text."""
+
+    def __init__(self, text):
+        self.text = text
+
+    def __call__(self):
+        return fm.Service.loads(self.text)
+
+
+class Planning:
     """Planning a refill of the box circuit."""
-    return lambda: fm.plan_refill(box(), done=list(done), then=list(then), **options)
+
+    def __init__(self, done=(), then=(), **options):
+        self.done, self.then, self.options = done, then, options
+
+    def __call__(self):
+        return fm.plan_refill(box(), done=list(self.done), then=list(self.then), **self.options)
+
+
+serve, plan = Serving, Planning
 
 
 def mesh(corners=CORNERS, faces=FACES):
@@ -355,7 +386,7 @@ TABLE = [
         "line 1: unknown key `puor`; did you mean `pour`?; accepted here: open_plug, close_plug, remove_filter, fit_filter, drain, change_filter, pour, withdraw, run, rest, tilt, leak, use, ingress, stop, wipe, read, do, label, attitude",
     ),
     (
-        lambda: fm.Service.loads('format = 1\n\n[[events]]\nread = { smaer = "5 mm" }'),
+        Text('format = 1\n\n[[events]]\nread = { smaer = "5 mm" }'),
         fm.CircuitError,
         "circuit.unknown_key",
         {
@@ -368,7 +399,7 @@ TABLE = [
         "line 4: unknown key `smaer` in events[0].read; did you mean `smear`?; accepted here: smear, seat_offset, tube_pressure, face, stick",
     ),
     (
-        lambda: fm.Service.loads("wipe\n  pour 1 L wiht jug"),
+        Text("wipe\n  pour 1 L wiht jug"),
         fm.ServiceError,
         "service.unknown_word",
         {

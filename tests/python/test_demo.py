@@ -128,12 +128,11 @@ def test_a_picture_that_cannot_be_written_is_an_error(run, tmp_path):
     assert "out/first-refill.png cannot be written" in said
 
 
-@pytest.mark.parametrize("argv", [["plan", "circuit.toml"], ["--jsno"], ["shuttle-bus"]])
-def test_an_unknown_argument_leaves_with_2(run, capsys, argv):
+def test_an_unknown_argument_leaves_with_2(run, capsys):
     with pytest.raises(SystemExit) as left:
-        run(*argv)
+        run("--jsno")
     assert left.value.code == 2
-    assert f"unrecognized arguments: {' '.join(argv)}" in capsys.readouterr().err
+    assert "unrecognized arguments: --jsno" in capsys.readouterr().err
 
 
 def test_as_a_program():

@@ -1,0 +1,265 @@
+"""What ``python -m fillmark plan|predict FILE`` does: the service is read, the question asked, the answer collected.
+
+A job returns an `Answer`; what cannot be answered raises a `FillmarkError`, whose message then says which line of the
+service it is about.
+"""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from fillmark._core import (
+    Circuit,
+    Draws,
+    Event,
+    Plan,
+    Pour,
+    PredictedReading,
+    Prediction,
+    Run,
+    Service,
+    assess,
+    demos,
+    plan_refill,
+    predict,
+)
+from fillmark._errors import FillmarkError
+
+__all__ = ["Answer", "Input", "plan_job", "predict_job", "read_input"]
+
+STDIN = "-"
+NOT_TO_BE_RUN = ("do not start", "do not run")
+
+
+@dataclass(frozen=True)
+class Input:
+    """A service as its file says it, with the circuit it is meant for."""
+
+    file: str
+    service: Service
+    circuit: Circuit
+
+
+@dataclass(frozen=True)
+class Answer:
+    """A page, the same numbers as plain data, and whether the answer is a warning."""
+
+    text: str
+    data: dict[str, Any]
+    warns: bool
+
+
+def read_input(file: str, circuit: str | None = None) -> Input:
+    """Read a service and find its circuit.
+
+    Parameters
+    ----------
+    file : str
+        Path of the service; ``-`` for the standard input.
+    circuit : str, optional
+        A demo's name or the path of a circuit; where not given, what the service says, and a file is then looked for
+        beside that of the service.
+
+    Raises
+    ------
+    FillmarkError
+        If either cannot be read or the circuit is not named.
+    """
+    service = _service(file)
+    beside = Path() if file == STDIN else Path(file).parent
+    if circuit is not None:
+        return Input(file, service, _circuit(circuit, Path()))
+    if service.circuit is None:
+        raise FillmarkError(
+            f"{_shown(file)} does not say which circuit it is meant for: add `circuit`, or give --circuit, with the "
+            f"name of a demo ({', '.join(demos())}) or the file of a circuit",
+            "command.no_circuit",
+            {"in_file": file},
+        )
+    return Input(file, service, _circuit(service.circuit, beside))
+
+
+def _shown(file: str) -> str:
+    return "the standard input" if file == STDIN else file
+
+
+def _service(file: str) -> Service:
+    if file == STDIN:
+        return Service.loads(sys.stdin.read())
+    try:
+        return Service.load(file)
+    except FillmarkError:
+        if _is_circuit(file):
+            raise FillmarkError(
+                f"{file} is a circuit; wanted is a service that names it, such as:\n"
+                f"  circuit: {Path(file).name}\n  drain 10 min\n  change filter\n  pour 1 L\n  run 1 min\n  read",
+                "command.circuit_given",
+                {"in_file": file},
+            ) from None
+        raise
+
+
+def _is_circuit(file: str) -> bool:
+    try:
+        Circuit.load(file)
+    except FillmarkError:
+        return False
+    return True
+
+
+def _circuit(name: str, beside: Path) -> Circuit:
+    if name in demos():
+        return Circuit.demo(name)
+    if not Path(name).suffix and not (beside / name).exists():
+        return Circuit.demo(name)  # which says what demos there are
+    return Circuit.load(beside / name)
+
+
+def plan_job(given: Input, *, risk_over_max: float, jug_step: str | None, draws: int, seed: int) -> Answer:
+    """Plan the pour of a service: what comes before it is done already, what comes after will be done.
+
+    The amount of the first pour is what the plan decides, so that of the file is not looked at, but the instrument and
+    the temperature are. Where the service pours nothing, the pour comes before the first run, else at the end.
+    """
+    events = given.service.events
+    at = _first(events, Pour)
+    pours = at is not None
+    if at is None:
+        first_run = _first(events, Run)
+        at = len(events) if first_run is None else first_run
+    behind = at + 1 if pours else at
+    how = _how_to_pour(events[at]) if pours else {}
+    with _naming_the_event(events, {"done": 0, "then": behind, "events": 0}):
+        plan = plan_refill(
+            given.circuit, done=events[:at], then=events[behind:], risk_over_max=risk_over_max,
+            jug_step_l=jug_step, draws=draws, seed=seed, **how,
+        )  # fmt: skip
+    head = f"{given.service.name}: " if given.service.name else ""
+    where = f"the pour, event {at + 1} of {len(events)}" if pours else f"a pour before event {at + 1}"
+    if not pours and at == len(events):
+        where = "a pour after the last event"
+    text = f"{head}{where}, is what the plan decides\n\n{str(plan).rstrip()}"
+    return Answer(text, {"service": given.service.name, **_plan_data(plan, draws, seed)}, plan.first_pour_l <= 0.0)
+
+
+def _first(events: Sequence[Event], kind: type[Event]) -> int | None:
+    return next((i for i, event in enumerate(events) if isinstance(event, kind)), None)
+
+
+def _how_to_pour(pour: Event) -> dict[str, Any]:
+    """Return what the file says of the pour besides its amount."""
+    written = json.loads(pour.to_json())
+    if "attitude" in written:
+        raise FillmarkError(
+            f"{pour}: a plan cannot take an attitude that holds for the pour only; say `tilt` before it",
+            "command.attitude_of_pour",
+            {},
+        )
+    said = written["pour"]
+    return {"measured_with": said.get("measured_with"), "temperature_c": said.get("temperature")}
+
+
+def _plan_data(plan: Plan, draws: int, seed: int) -> dict[str, Any]:
+    return {
+        "circuit": plan.circuit.name,
+        "draws": draws,
+        "seed": seed,
+        "first_pour_l": round(plan.first_pour_l, 9),
+        "risk_over_max": plan.risk_over_max,
+        "probability_over_max": plan.probability_over_max,
+        "residue_l": _spread(plan.residue_l),
+        "ml_per_mm": plan.ml_per_mm,
+        "min_mm": plan.circuit.min_mm,
+        "max_mm": plan.circuit.max_mm,
+        "readings": [_reading_data(reading) for reading in plan.readings],
+        "cautions": list(plan.cautions),
+    }
+
+
+def predict_job(given: Input, *, draws: int, seed: int) -> Answer:
+    """Predict the readings of a service, and judge what it leaves behind."""
+    events = given.service.events
+    with _naming_the_event(events, {"events": 0}):
+        prediction = predict(given.circuit, events, draws=draws, seed=seed)
+        judged = assess(given.circuit, events, draws=draws, seed=seed)
+    page = "\n".join(_prediction_lines(given, prediction))
+    data = {
+        "service": given.service.name,
+        "circuit": given.circuit.name,
+        "draws": draws,
+        "seed": seed,
+        "readings": [_reading_data(reading) for reading in prediction.readings],
+        "probability_over_max": prediction.probability_over_max,
+        "drained_back_l": _spread(prediction.drained_back_l),
+        "bent": prediction.bent,
+        "assessment": judged.to_dict(),
+    }
+    return Answer(f"{page}\n\n{str(judged).rstrip()}", data, judged.verdict in NOT_TO_BE_RUN)
+
+
+def _prediction_lines(given: Input, prediction: Prediction) -> Iterator[str]:
+    name = given.service.name
+    yield f"{name}: readings of {given.circuit.name}" if name else f"Readings of {given.circuit.name}"
+    yield f"  95 % intervals over {prediction.draws} draws: right if the stated uncertainties are right"
+    for i, reading in enumerate(prediction.readings, 1):
+        yield from _reading_lines(reading.label or f"reading {i}", reading, prediction.draws)
+    if not prediction.readings:
+        yield "  the service takes no reading: add `read` where the stick is read"
+    if prediction.bent:
+        share = prediction.bent / prediction.draws
+        yield f"  in {share:.1%} of draws an amount did not fit: excess to the floor, or less taken out than stated"
+    yield f"  over MAX, drained back: {prediction.probability_over_max:.1%} of draws"
+
+
+def _reading_lines(label: str, reading: PredictedReading, draws: int) -> Iterator[str]:
+    (low, high), (least, most) = reading.mm.interval(0.95), reading.fraction.interval(0.95)
+    litres = reading.litres_from_max.mean
+    side = "below" if litres < 0.0 else "above"
+    yield (
+        f"  {label:<28} {reading.mm.mean:6.1f} mm ({low:.1f} to {high:.1f}), "
+        f"{reading.fraction.mean:.2f} of the span ({least:.2f} to {most:.2f}), {abs(litres):.2f} L {side} MAX"
+    )
+    for count, what in ((reading.below_tip, "came out dry"), (reading.above_blade, "was wet above the blade")):
+        if count:
+            yield f"  {'':<28} the stick {what} in {count / draws:.1%} of draws"
+
+
+def _reading_data(reading: PredictedReading) -> dict[str, Any]:
+    return {
+        "label": reading.label,
+        "mm": _spread(reading.mm),
+        "fraction": _spread(reading.fraction),
+        "litres_from_max": _spread(reading.litres_from_max),
+        "below_tip": reading.below_tip,
+        "above_blade": reading.above_blade,
+    }
+
+
+def _spread(draws: Draws) -> dict[str, Any]:
+    return {
+        "mean": draws.mean,
+        "standard_uncertainty": draws.standard_uncertainty,
+        "interval_95": list(draws.interval(0.95)),
+    }
+
+
+@contextmanager
+def _naming_the_event(events: Sequence[Event], offsets: dict[str, int]) -> Iterator[None]:
+    """Add the line of the event to an error about one; `offsets` says where each list begins in the service."""
+    try:
+        yield
+    except FillmarkError as error:
+        index = error.fields.get("event")
+        if not isinstance(index, int):
+            raise
+        place = index + offsets.get(error.fields.get("list", "events"), 0)
+        if not 0 <= place < len(events):
+            raise
+        message = f"{error}\n  event {place + 1} of {len(events)}: {events[place]}"
+        raise type(error)(message, error.code, error.fields) from error

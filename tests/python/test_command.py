@@ -1,0 +1,202 @@
+"""``python -m fillmark plan|predict FILE``: the page, the JSON, the exit code."""
+
+import io
+import json
+import re
+import subprocess
+import sys
+
+import fillmark as fm
+import pytest
+from fillmark import __main__ as program
+from services import BOX
+
+SERVICE = """\
+name: Monday
+circuit: box.toml
+drain 10 min
+change filter
+pour 2.9 L with jug, oil at 25 degC
+run 1 min
+rest 10 min
+read "dip"
+"""
+DONE = [fm.Drain(minutes=10), fm.ChangeFilter()]
+THEN = [fm.Run(minutes=1), fm.Rest(minutes=10), fm.Read(label="dip")]
+
+
+@pytest.fixture
+def run(tmp_path, monkeypatch, capsys):
+    """Run the program in a folder with a circuit and a service; return the exit code, what it printed and said."""
+    monkeypatch.chdir(tmp_path)
+    tmp_path.joinpath("box.toml").write_text(BOX, encoding="utf-8")
+    tmp_path.joinpath("monday.txt").write_text(SERVICE, encoding="utf-8")
+
+    def call(*argv):
+        try:
+            code = program.main([*map(str, argv)])
+        except SystemExit as left:
+            code = left.code
+        said = capsys.readouterr()
+        assert "Traceback" not in said.out + said.err
+        return code, said.out, said.err
+
+    return call
+
+
+def plan(done=DONE, then=THEN, **more):
+    # The box's jug is exact, so its readings scatter by the blade's noise alone.
+    return fm.plan_refill(fm.Circuit.loads(BOX), done=done, then=then, draws=2000, temperature_c=25, **more)
+
+
+def test_plan_prints_the_plan(run):
+    code, page, said = run("plan", "monday.txt", "--draws", 2000)
+    assert (code, said) == (0, "")
+    assert page.startswith("Monday: the pour, event 3 of 6, is what the plan decides\n")
+    assert str(plan(measured_with="jug")).strip() in page
+
+
+def test_plan_takes_the_options(run):
+    code, text, _ = run(
+        "plan", "monday.txt", "--draws", 2000, "--seed", 7, "--risk-over-max", "0.2", "--jug-step", "0.25 L", "--json"
+    )
+    wanted = plan(seed=7, risk_over_max=0.2, jug_step_l=0.25)
+    told = json.loads(text)
+    assert code == 0
+    assert told["first_pour_l"] == pytest.approx(wanted.first_pour_l, abs=1e-9)
+    assert told["first_pour_l"] / 0.25 == pytest.approx(round(told["first_pour_l"] / 0.25), abs=1e-9)
+    assert told["probability_over_max"] == wanted.probability_over_max <= told["risk_over_max"] == 0.2
+    assert [r["label"] for r in told["readings"]] == [r.label for r in wanted.readings]
+    assert [r["mm"]["mean"] for r in told["readings"]] == [r.mm.mean for r in wanted.readings]
+    assert told["residue_l"]["interval_95"] == list(wanted.residue_l.interval(0.95))
+
+
+@pytest.mark.parametrize(
+    ("events", "where"),
+    [
+        (["drain 10 min", "run 1 min", "read"], "a pour before event 2"),
+        (["drain 10 min", "change filter"], "a pour after the last event"),
+        (["pour 1 L"], "the pour, event 1 of 1"),
+    ],
+)
+def test_where_the_pour_is(run, tmp_path, events, where):
+    (tmp_path / "a.txt").write_text("\n".join(["circuit: box.toml", *events]), encoding="utf-8")
+    code, page, _ = run("plan", "a.txt", "--draws", 200)
+    assert page.startswith(f"{where}, is what the plan decides")
+    assert code == (1 if events == ["pour 1 L"] else 0)  # a sump at MAX takes nothing: the answer is a warning
+
+
+def test_the_jug_and_the_oil_of_the_file_count(run, tmp_path):
+    text = BOX.replace("scale = 1", 'scale = "1.00(4)"') + '[instruments.can]\nscale = "1.10"\n'
+    (tmp_path / "box.toml").write_text(text, encoding="utf-8")
+    found = {}
+    for jug in ("jug", "can"):
+        (tmp_path / "a.txt").write_text(SERVICE.replace("with jug", f"with {jug}"), encoding="utf-8")
+        found[jug] = json.loads(run("plan", "a.txt", "--draws", 2000, "--json")[1])["first_pour_l"]
+    assert found["jug"] != found["can"]
+
+
+def test_predict_prints_readings_and_verdict(run):
+    code, page, said = run("predict", "monday.txt", "--draws", 2000)
+    service = [*DONE, fm.Pour("2.9 L", measured_with="jug", temperature_c=25), *THEN]
+    circuit = fm.Circuit.loads(BOX)
+    dip = fm.predict(circuit, service, draws=2000).reading("dip")
+    low, high = dip.mm.interval(0.95)
+    assert (code, said) == (0, "")
+    assert f"{dip.mm.mean:.1f} mm ({low:.1f} to {high:.1f}), {dip.fraction.mean:.2f} of the span" in page
+    assert str(fm.assess(circuit, service, draws=2000)).strip() in page
+    _, text, _ = run("predict", "monday.txt", "--draws", 2000, "--json")
+    told = json.loads(text)
+    assert (told["service"], told["circuit"], told["draws"], told["seed"]) == ("Monday", "box", 2000, 1)
+    assert told["readings"][0]["mm"] == {
+        "mean": dip.mm.mean,
+        "standard_uncertainty": dip.mm.standard_uncertainty,
+        "interval_95": list(dip.mm.interval(0.95)),
+    }
+    assert told["assessment"]["verdict"] == fm.assess(circuit, service, draws=2000).verdict
+
+
+@pytest.mark.parametrize(
+    ("event", "verdict"), [("pour 2 L", "do not start"), ("drain 10 min", "do not run"), ("withdraw 0.2 L", "within")]
+)
+def test_a_verdict_not_to_run_leaves_with_1(run, tmp_path, event, verdict):
+    (tmp_path / "a.txt").write_text(f"circuit: box.toml\n{event}\n", encoding="utf-8")
+    code, text, _ = run("predict", "a.txt", "--draws", 500, "--json")
+    assert json.loads(text)["assessment"]["verdict"] == verdict
+    assert code == (0 if verdict == "within" else 1)
+
+
+def test_predict_says_what_did_not_fit(run, tmp_path):
+    text = BOX.replace("scale = 1", 'scale = "1.0(1)"')
+    (tmp_path / "box.toml").write_text(text, encoding="utf-8")
+    (tmp_path / "a.txt").write_text("circuit: box.toml\npour 2.6 L with jug\nread", encoding="utf-8")
+    code, page, _ = run("predict", "a.txt", "--draws", 500)
+    assert code == 1
+    assert re.search(r"in \d+\.\d% of draws an amount did not fit", page)
+    assert re.search(r"reading 1 +9\d\.\d mm", page)
+    (tmp_path / "a.txt").write_text("circuit: box.toml\nrest 1 min", encoding="utf-8")
+    assert "the service takes no reading: add `read`" in run("predict", "a.txt", "--draws", 50)[1]
+
+
+def test_every_notation_and_the_standard_input(run, tmp_path, monkeypatch):
+    service = fm.Service.loads(SERVICE)
+    pages = []
+    for name, text in (("a.toml", service.to_toml()), ("a.json", service.to_json()), ("a.txt", SERVICE)):
+        (tmp_path / name).write_text(text, encoding="utf-8")
+        pages.append(run("predict", name, "--draws", 200)[1])
+    monkeypatch.setattr(sys, "stdin", io.StringIO(SERVICE))
+    pages.append(run("predict", "-", "--draws", 200)[1])
+    assert len(set(pages)) == 1
+
+
+def test_where_the_circuit_is_looked_for(run, tmp_path):
+    apart = tmp_path / "apart"
+    apart.mkdir()
+    (apart / "a.txt").write_text(SERVICE, encoding="utf-8")
+    (apart / "box.toml").write_text(BOX.replace('name = "box"', 'name = "other box"'), encoding="utf-8")
+    circuit = lambda *argv: json.loads(run("predict", *argv, "--draws", 50, "--json")[1])["circuit"]  # noqa: E731
+    assert circuit("apart/a.txt") == "other box"  # beside the service
+    assert circuit("apart/a.txt", "--circuit", "box.toml") == "box"  # from the working folder
+    assert circuit("apart/a.txt", "--circuit", "shuttle-bus") == "shuttle-bus"
+
+
+@pytest.mark.parametrize("argv", [["plan"], ["predict"], ["frob"], ["plan", "monday.txt", "--risk-over-max", "much"]])
+def test_wrong_usage_leaves_with_2(run, argv):
+    code, page, said = run(*argv)
+    assert (code, page) == (2, "")
+    assert said.startswith("usage: python -m fillmark")
+
+
+@pytest.mark.parametrize("argv", [["--help"], ["plan", "--help"], ["predict", "--help"]])
+def test_help_names_the_exit_codes_and_fits(run, argv):
+    code, page, _ = run(*argv)
+    assert code == 0
+    assert "exit codes:" in page
+    assert max(map(len, page.splitlines())) <= 120
+
+
+def test_the_service_in_the_help_is_one(run):
+    example = program.SERVICES.partition("\n\n")[2]
+    assert [str(e) for e in fm.Service.loads(example)] == [line.strip() for line in example.splitlines()[1:]]
+
+
+def test_ctrl_c_and_a_defect(run, monkeypatch):
+    def stop(*_args, **_more):
+        raise KeyboardInterrupt
+
+    def break_down(*_args, **_more):
+        raise fm.InternalError("a defect", "internal.panic", {})
+
+    monkeypatch.setattr(program._jobs, "plan_job", stop)
+    assert run("plan", "monday.txt") == (130, "", "fillmark: stopped\n")
+    monkeypatch.setattr(program._jobs, "plan_job", break_down)
+    assert run("plan", "monday.txt") == (3, "", "fillmark: a defect\n")
+
+
+def test_as_a_program_into_a_pipe_that_closes(run, tmp_path):
+    command = [sys.executable, "-m", "fillmark", "predict", "monday.txt", "--draws", "50"]
+    with subprocess.Popen(command, cwd=tmp_path, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) as done:
+        done.stdout.close()
+        said = done.stderr.read()
+    assert said == ""
+    assert done.returncode == 1
