@@ -71,6 +71,13 @@ check-wheel: $(DEPS) $(BUILT)
 	$(BIN)/maturin build --release $(CARGO_FLAGS) --quiet --out dist
 	$(BIN)/python tools/check_wheel.py dist
 
+.PHONY: test-package
+test-package: $(DEPS) $(BUILT) ## install wheel and sdist in empty environments on every Python here; type checkers
+	rm -rf dist
+	$(BIN)/maturin build --release $(CARGO_FLAGS) --quiet --out dist
+	$(BIN)/maturin sdist --out dist
+	$(BIN)/python tools/check_package.py dist
+
 # The library is only read, never run, so it is built without optimisation (profile `stubs` in Cargo.toml).
 $(STUBS): $(DEPS) $(wildcard src/python/*.rs) $(MANIFESTS) tools/stubs.py
 	$(BIN)/maturin generate-stubs $(CARGO_FLAGS) --quiet --profile stubs --features stubs --out target/stubs-raw
@@ -92,6 +99,16 @@ validate: $(BUILT) ## the slow comparisons with references and other methods
 	cargo test --release $(CARGO_FLAGS) --lib --tests -- --ignored
 	$(BIN)/python -m pytest -m slow || test $$? -eq 5
 
+# Pages are run as notebooks; a failing example, a broken link inside or any other warning fails the job.
+DOCS_DEPS := $(VENV)/.docs-deps
+$(DOCS_DEPS): $(DEPS) docs/requirements.txt
+	$(BIN)/python -m pip install --quiet --requirement docs/requirements.txt
+	@touch $@
+.PHONY: docs
+docs: $(DOCS_DEPS) $(BUILT) ## build the documentation in docs/_build/html, run every example in it
+	PYTHONWARNINGS=ignore $(BIN)/python -m sphinx --fail-on-warning --keep-going --quiet -b html docs docs/_build/html
+	@echo 'open docs/_build/html/index.html'
+
 .PHONY: bench
 bench: $(BUILT) ## time the kernels, and the geometry beside general tools
 	cargo bench $(CARGO_FLAGS)
@@ -105,4 +122,4 @@ format: $(DEPS) ## format the Rust and Python sources
 lock: ## choose new exact versions: make lock OLD=python3.10 NEW=python3.11
 	$(NEW) tools/lock.py $(OLD) $(NEW)
 clean: ## remove everything that was built
-	rm -rf target dist out $(VENV) python/fillmark/_core.*.so
+	rm -rf target dist out docs/_build docs/lessons docs/_defaults.md $(VENV) python/fillmark/_core.*.so

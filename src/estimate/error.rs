@@ -56,7 +56,8 @@ pub enum EstimateError {
     },
     /// A correlation coefficient that two inputs cannot have.
     #[error(
-        "the correlation of {a} and {b} is {value}; it must lie between -1 and 1, both excluded, for two different inputs          (inputs that are correlated fully are one input)"
+        "the correlation of {a} and {b} is {value}; it must lie between -1 and 1, both excluded, for two different inputs \
+         (inputs that are correlated fully are one input)"
     )]
     CorrelationOutOfRange {
         /// Name of one input.

@@ -5,8 +5,10 @@ import inspect
 import re
 from pathlib import Path
 
+import default_table
 import fillmark as fm
 import pytest
+from fillmark import plot
 
 ROOT = Path(__file__).resolve().parents[2]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -66,3 +68,42 @@ def test_readme_tags_every_block():
     # An untagged block would be taken for Rust when the documentation tests run.
     opening = README.split("\n```")[1::2]
     assert all(re.match(r"\w", block) for block in opening)
+
+
+CELL = re.compile(r"^```\{code-cell\}[^\n]*\n(?::[^\n]*\n)*\n*(.*?)^```", re.M | re.S)
+PAGES = sorted((ROOT / "docs").rglob("*.md"))
+TYPED = [page for page in PAGES if CELL.search(page.read_text(encoding="utf-8"))]
+
+
+@pytest.mark.parametrize("page", TYPED, ids=[page.stem for page in TYPED])
+def test_pages_run_in_order(page, tmp_path, monkeypatch):
+    # `make docs` runs the pages in notebooks, shell commands and all; here only what is Python runs.
+    pytest.importorskip("matplotlib").use("Agg")
+    monkeypatch.chdir(tmp_path)
+    names = {}
+    for cell in CELL.findall(page.read_text(encoding="utf-8")):
+        if not cell.startswith("!") and "IPython" not in cell and "_exit_code" not in cell:
+            exec(compile(cell, page.name, "exec"), names)
+    pyplot = pytest.importorskip("matplotlib.pyplot")
+    pyplot.close("all")
+
+
+@pytest.mark.parametrize("page", [*ROOT.glob("*.md"), *PAGES, *ROOT.glob("*/README.md")], ids=lambda page: page.name)
+def test_links_inside_the_repository_lead_somewhere(page):
+    text = re.sub(r"^```.*?^```", "", page.read_text(encoding="utf-8"), flags=re.M | re.S)
+    for target in re.findall(r"\]\(([^)#:\s]+)(?:#[^)]*)?\)", text):
+        if target.startswith("../lessons/") and page.parent.parent.name == "docs":  # copied there by `make docs`
+            target = f"../../notebooks/{target.rpartition('/')[2]}"
+        assert (page.parent / target).exists(), target
+
+
+def test_every_default_has_a_provenance():
+    table = default_table.table()
+    assert "| `reference.wait` | 600 s | judgement;" in table
+    assert "| `head` | 0.033 (standard uncertainty 0.011) L |" in table  # 1 % of 3.3 L, 35 %
+
+
+def test_the_reference_names_everything_exported():
+    listed = "".join(page.read_text(encoding="utf-8") for page in (ROOT / "docs" / "reference").glob("*.rst"))
+    named = set(re.findall(r":: (\w+)$", listed, re.M))
+    assert {*fm.__all__, *plot.__all__} <= named

@@ -26,10 +26,16 @@ oil.density_kg_m3(temperature_c=None)  # type: ignore[call-overload]
 fm.Fluid.oil(density_15c_kg_m3=[868.0], kv40_mm2_s=95, kv100_mm2_s=14)  # type: ignore[arg-type]
 
 guesses: dict[str, fm.Uncertain | float | str] = {"a": fm.Uncertain.normal(1, 0.1), "b": "0.3 .. 0.4 L", "c": 2.0}
-spread = fm.propagate(lambda a, b, c: a + b + c, guesses, correlations={("a", "b"): 0.5}, progress=print)
+
+
+def total(a: NDArray[np.float64], b: NDArray[np.float64], c: NDArray[np.float64]) -> NDArray[np.float64]:
+    return a + b + c
+
+
+spread = fm.propagate(total, guesses, correlations={("a", "b"): 0.5}, progress=print)
 assert_type(spread.result().interval(0.95), tuple[float, float])
 assert_type(spread.result().first_order.degrees_of_freedom, float | None)
-assert_type(fm.sensitivity(lambda a, b, c: a + b + c, guesses).inputs, list[list[str]])
+assert_type(fm.sensitivity(total, guesses).inputs, list[list[str]])
 fm.propagate("model", guesses)  # type: ignore[arg-type]
 
 plug = fm.Plug(at_mm=(95.0, 0.0, 0.0), bore_mm=14)

@@ -1,0 +1,116 @@
+"""Write docs/errors.md: every error code, its class, what it means, its fields, and a message that was really raised.
+
+Run as ``python tools/error_table.py`` after adding or rewording an error. Codes, meanings and fields are read from the
+enums in src/*/error.rs, the messages are raised by tests/python/messages.py.
+"""
+
+from __future__ import annotations
+
+import importlib
+import re
+import sys
+from dataclasses import dataclass
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parent.parent
+PAGE = ROOT / "docs" / "errors.md"
+# Folder of the enum, domain of the code, title.
+DOMAINS = (
+    ("units", "quantity", "Numbers and the text of quantities"),
+    ("circuit", "circuit", "Circuits and files"),
+    ("service", "service", "Services"),
+    ("estimate", "estimate", "Estimates"),
+    ("geometry", "geometry", "Geometry"),
+    ("fluid", "fluid", "Fluids"),
+)
+HEAD = """\
+# Every error message
+
+<!-- Written by `python tools/error_table.py`; do not edit. -->
+
+Every exception of `fillmark` descends from `FillmarkError` and carries a stable `code`, which does not change when a
+message is reworded, and `fields`, the values of the message as plain Python objects. `QuantityError`, `GeometryError`,
+`FluidError`, `CircuitError`, `ServiceError` and `EstimateError` are also `ValueError`; `FileError` is also `OSError`.
+`InternalError` (code `internal.panic`) is a defect of fillmark: please report it with `build_info()`.
+
+On the command line the message follows `fillmark: ` on the standard error, the program leaves with 2, and with `--json`
+the standard output holds `{"error": {"code": ..., "message": ..., "fields": {...}}}`. An error in a file also names the
+file, and an error about an event its line.
+
+The messages below were raised; numbers and names in them are those of the example.
+"""
+COMMAND = """\
+
+## Of the command alone
+
+| code | what it means |
+|---|---|
+| `command.no_circuit` | The service does not say which circuit it is meant for, and `--circuit` is not given. |
+| `command.circuit_given` | The file is a circuit where a service is wanted. |
+| `command.attitude_of_pour` | The pour that a plan decides has an attitude of its own; say `tilt` before it. |
+"""
+
+
+@dataclass(frozen=True)
+class Variant:
+    """One variant of an error enum."""
+
+    code: str
+    meaning: str
+    fields: tuple[str, ...]
+
+
+def variants(folder: str, domain: str) -> list[Variant]:
+    """Read the variants of a domain's enum from its source."""
+    source = (ROOT / "src" / folder / "error.rs").read_text(encoding="utf-8")
+    found = re.search(r"^pub enum \w+Error \{\n(.*?)^\}", source, re.M | re.S)
+    if found is None:
+        raise SystemExit(f"src/{folder}/error.rs has no error enum")
+    out, said = [], []
+    for line in found[1].splitlines():
+        if line.startswith("    /// "):
+            said.append(line[8:])
+        elif name := re.match(r"    ([A-Z]\w*)(?: \{|\(|,)", line):
+            code = re.sub(r"(?<=.)([A-Z])", r"_\1", name[1]).lower()
+            body = found[1].split(f"    {name[1]} {{\n", 1)[1].split("\n    },", 1)[0] if " {" in line else ""
+            fields = tuple(re.findall(r"^        (\w+): ", body, re.M))
+            out.append(Variant(f"{domain}.{code}", " ".join(said), fields))
+            said = []
+    return out
+
+
+def messages() -> tuple[dict[str, tuple[str, str]], dict[str, str]]:
+    """Raise the examples; return class and message by code, and the codes without one with the reason."""
+    for folder in ("tests", "tests/python"):
+        path = str(ROOT / folder)
+        if path not in sys.path:
+            sys.path.insert(0, path)
+    module = importlib.import_module("messages")
+    return module.examples(), module.NONE
+
+
+def page() -> str:
+    """Return the page."""
+    raised, without = messages()
+    parts = [HEAD]
+    for folder, domain, title in DOMAINS:
+        parts.append(f"\n## {title}\n")
+        for variant in variants(folder, domain):
+            parts.append(_entry(variant, raised.get(variant.code), without.get(variant.code)))
+    return "".join([*parts, COMMAND])
+
+
+def _entry(variant: Variant, raised: tuple[str, str] | None, without: str | None) -> str:
+    fields = ", ".join(f"`{name}`" for name in variant.fields) or "none"
+    lines = [f"\n### `{variant.code}`\n", variant.meaning]
+    if raised is not None:
+        lines += [f"\n`{raised[0]}`; fields: {fields}.\n", "```text", raised[1], "```"]
+    elif without is not None:
+        lines.append(f"\nFields: {fields}. No example: {without}.")
+    else:
+        raise SystemExit(f"tests/python/messages.py makes no example of {variant.code}, nor says why")
+    return "\n".join(lines) + "\n"
+
+
+if __name__ == "__main__":
+    PAGE.write_text(page(), encoding="utf-8")
