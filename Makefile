@@ -110,9 +110,10 @@ docs: $(DOCS_DEPS) $(BUILT) ## build the documentation in docs/_build/html, run 
 	@echo 'open docs/_build/html/index.html'
 
 .PHONY: bench
-bench: $(BUILT) ## time the kernels, and the geometry beside general tools
+bench: $(BUILT) ## time the kernels, the geometry beside general tools, the import
 	cargo bench $(CARGO_FLAGS)
 	$(BIN)/python benches/peers/peers.py
+	$(BIN)/python benches/start.py
 
 .PHONY: format lock clean
 format: $(DEPS) ## format the Rust and Python sources
