@@ -213,8 +213,8 @@ def _prediction_lines(given: Input, prediction: Prediction) -> Iterator[str]:
         yield "  the service takes no reading: add `read` where the stick is read"
     if prediction.bent:
         share = prediction.bent / prediction.draws
-        yield f"  in {share:.1%} of draws an amount did not fit: excess to the floor, or less taken out than stated"
-    yield f"  over MAX, drained back: {prediction.probability_over_max:.1%} of draws"
+        yield f"  in {100.0 * share:.1f} % of draws an amount did not fit: excess to the floor, or less taken out than stated"
+    yield f"  over MAX, drained back: {100.0 * prediction.probability_over_max:.1f} % of draws"
 
 
 def _reading_lines(label: str, reading: PredictedReading, draws: int) -> Iterator[str]:
@@ -227,7 +227,7 @@ def _reading_lines(label: str, reading: PredictedReading, draws: int) -> Iterato
     )
     for count, what in ((reading.below_tip, "came out dry"), (reading.above_blade, "was wet above the blade")):
         if count:
-            yield f"  {'':<28} the stick {what} in {count / draws:.1%} of draws"
+            yield f"  {'':<28} the stick {what} in {100.0 * count / draws:.1f} % of draws"
 
 
 def _reading_data(reading: PredictedReading) -> dict[str, Any]:

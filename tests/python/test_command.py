@@ -132,7 +132,7 @@ def test_predict_says_what_did_not_fit(run, tmp_path):
     (tmp_path / "a.txt").write_text("circuit: box.toml\npour 2.6 L with jug\nread", encoding="utf-8")
     code, page, _ = run("predict", "a.txt", "--draws", 500)
     assert code == 1
-    assert re.search(r"in \d+\.\d% of draws an amount did not fit", page)
+    assert re.search(r"in \d+\.\d % of draws an amount did not fit", page)
     assert re.search(r"reading 1 +9\d\.\d mm", page)
     (tmp_path / "a.txt").write_text("circuit: box.toml\nrest 1 min", encoding="utf-8")
     assert "the service takes no reading: add `read`" in run("predict", "a.txt", "--draws", 50)[1]

@@ -64,6 +64,13 @@ def test_readme_blocks_run_in_order():
         exec(compile(block, "README.md", "exec"), names)
 
 
+def test_readme_service_is_one():
+    (text,) = re.findall(r"^```text\n(circuit: .*?)^```", README, re.M | re.S)
+    service = fm.Service.loads(text)
+    dip = fm.predict(fm.Circuit.demo(service.circuit), service, draws=500).reading("first dip")
+    assert 0.0 < dip.fraction.mean < 1.0
+
+
 def test_readme_tags_every_block():
     # An untagged block would be taken for Rust when the documentation tests run.
     opening = README.split("\n```")[1::2]

@@ -62,7 +62,8 @@ def cause_ranking(data: Any, *, most: int = 10, ax: Axes | None = None) -> Axes:
     rest = float(probability.sum() - probability[order].sum())
     bars = [(names[i], probability[i]) for i in order]
     if len(names) > most:
-        bars.append((f"{len(names) - most} others", rest))
+        left = len(names) - most
+        bars.append(("1 other" if left == 1 else f"{left} others", rest))
     place = np.arange(len(bars))
     ax.barh(place, [100.0 * p for _, p in bars], 0.62, facecolor=_CAUSE, edgecolor=DARK, linewidth=1.0, zorder=2)
     ends = np.array([100.0 * p for _, p in bars])

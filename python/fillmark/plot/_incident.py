@@ -73,7 +73,7 @@ def incident(
     panels[0].set_title("as it was found", loc="left")
     stick(circuit, reading_mm=seen_mm, band_mm=band, ax=panels[1])
     panels[1].set_title(
-        "the stick: seen" + (f", and expected at {probability:.0%}" if band else ""), loc="left", pad=38
+        "the stick: seen" + (f", and expected at {100.0 * probability:.0f} %" if band else ""), loc="left", pad=38
     )
     waterfall(line, reading, ax=panels[2])
     panels[2].set_title("from the pour to the reading, as the job line has it", loc="left")
