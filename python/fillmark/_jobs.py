@@ -212,8 +212,8 @@ def _prediction_lines(given: Input, prediction: Prediction) -> Iterator[str]:
     if not prediction.readings:
         yield "  the service takes no reading: add `read` where the stick is read"
     if prediction.bent:
-        share = prediction.bent / prediction.draws
-        yield f"  in {100.0 * share:.1f} % of draws an amount did not fit: excess to the floor, or less taken out than stated"
+        share = 100.0 * prediction.bent / prediction.draws
+        yield f"  in {share:.1f} % of draws an amount did not fit: excess to the floor, or less taken out than stated"
     yield f"  over MAX, drained back: {100.0 * prediction.probability_over_max:.1f} % of draws"
 
 
