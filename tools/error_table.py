@@ -14,15 +14,15 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
 PAGE = ROOT / "docs" / "errors.md"
-# Folder of the enum, domain of the code, title.
-DOMAINS = (
-    ("units", "quantity", "Numbers and the text of quantities"),
-    ("circuit", "circuit", "Circuits and files"),
-    ("service", "service", "Services"),
-    ("estimate", "estimate", "Estimates"),
-    ("geometry", "geometry", "Geometry"),
-    ("fluid", "fluid", "Fluids"),
-)
+# Titles by the domain of the code, in the order of the page; a domain that is not named here comes last.
+TITLES = {
+    "quantity": "Numbers and the text of quantities",
+    "circuit": "Circuits and files",
+    "service": "Services",
+    "estimate": "Estimates",
+    "geometry": "Geometry",
+    "fluid": "Fluids",
+}
 HEAD = """\
 # Every error message
 
@@ -60,12 +60,22 @@ class Variant:
     fields: tuple[str, ...]
 
 
-def variants(folder: str, domain: str) -> list[Variant]:
+def domains() -> list[tuple[str, str]]:
+    """Return the domain of every error enum, with its source, in the order of the page."""
+    found = []
+    for path in sorted(ROOT.glob("src/**/error.rs")):
+        source = path.read_text(encoding="utf-8")
+        if named := re.search(r'^    const DOMAIN: &\'static str = "(\w+)";$', source, re.M):
+            found.append((named[1], source))
+    order = [*TITLES]
+    return sorted(found, key=lambda pair: order.index(pair[0]) if pair[0] in TITLES else len(order))
+
+
+def variants(domain: str, source: str) -> list[Variant]:
     """Read the variants of a domain's enum from its source."""
-    source = (ROOT / "src" / folder / "error.rs").read_text(encoding="utf-8")
     found = re.search(r"^pub enum \w+Error \{\n(.*?)^\}", source, re.M | re.S)
     if found is None:
-        raise SystemExit(f"src/{folder}/error.rs has no error enum")
+        raise SystemExit(f"the source of the errors of {domain} has no error enum")
     out, said = [], []
     for line in found[1].splitlines():
         if line.startswith("    /// "):
@@ -93,9 +103,9 @@ def page() -> str:
     """Return the page."""
     raised, without = messages()
     parts = [HEAD]
-    for folder, domain, title in DOMAINS:
-        parts.append(f"\n## {title}\n")
-        for variant in variants(folder, domain):
+    for domain, source in domains():
+        parts.append(f"\n## {TITLES.get(domain, domain.capitalize())}\n")
+        for variant in variants(domain, source):
             parts.append(_entry(variant, raised.get(variant.code), without.get(variant.code)))
     return "".join([*parts, COMMAND])
 
