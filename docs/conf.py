@@ -1,5 +1,6 @@
 """How `make docs` builds the documentation: Sphinx, pages in Markdown, every example run, warnings as errors."""
 
+import logging
 import os
 import shutil
 import sys
@@ -14,6 +15,8 @@ sys.path.insert(0, str(HERE.parent / "tools"))
 os.environ["PATH"] = os.pathsep.join([str(Path(sys.executable).parent), os.environ.get("PATH", "")])
 
 import default_table  # noqa: E402
+
+logging.getLogger("traitlets").setLevel(logging.WARNING)  # a line for every page otherwise
 
 project = "fillmark"
 copyright = "the fillmark authors, MIT licence"  # noqa: A001 - Sphinx wants the name

@@ -18,8 +18,8 @@ ANSWERED, WARNED, REFUSED, DEFECT, STOPPED = 0, 1, 2, 3, 130
 EXIT_CODES = """\
 exit codes:
   0    answered
-  1    answered, and the answer is a warning: nothing may be poured, or the verdict is `do not start` or `do not run`
-       (without FILE: the picture cannot be written)
+  1    answered, and the answer is a warning: nothing may be poured (plan), or the verdict is not `within` (predict);
+       without a job: the picture cannot be written
   2    not answered: wrong usage, a file that cannot be read, or what it says cannot be understood or done
   3    a defect of fillmark
   130  stopped by Ctrl-C

@@ -118,8 +118,8 @@ def as_text(found: Sequence[Refill]) -> str:
         "",
         "  done     oil drained for 10 min at 60 °C, filter changed, the new one not primed",
         "  then     pour, run a minute, rest 5 min, read; rest until 30 min after the run, read again",
-        f"  rule     pour the most, in jug steps of {JUG_STEP_L} L, that leaves at most a {RISK:.0%} chance of ending",
-        "           over MAX once everything has drained back",
+        f"  rule     pour the most, in jug steps of {JUG_STEP_L} L, that leaves at most a {_percent(RISK, 0)} chance",
+        "           of ending over MAX once everything has drained back",
         "",
         "Intervals hold 95 % of the draws: they are right if the stated uncertainties are right.",
     ]
@@ -130,13 +130,18 @@ def as_text(found: Sequence[Refill]) -> str:
     return "\n".join(lines)
 
 
+def _percent(share: float, decimals: int = 1) -> str:
+    return f"{100.0 * share:.{decimals}f} %"
+
+
 def _page(refill: Refill) -> list[str]:
     plan, circuit = refill.plan, refill.plan.circuit
     low, high = plan.residue_l.interval(0.95)
+    by_the_book, planned = _percent(refill.book_over_max), _percent(plan.probability_over_max)
     lines = [
         f"{refill.name}: invented for teaching, no real engine stands behind it",
-        f"  book, with filter   {refill.book_l:5.2f} L   would end over MAX in {refill.book_over_max:.1%} of draws",
-        f"  first pour          {plan.first_pour_l:5.2f} L   ends over MAX in {plan.probability_over_max:.1%} of draws",
+        f"  book, with filter   {refill.book_l:5.2f} L   would end over MAX in {by_the_book} of draws",
+        f"  first pour          {plan.first_pour_l:5.2f} L   ends over MAX in {planned} of draws",
         f"  residue             {plan.residue_l.mean:5.2f} L   {low:.2f} to {high:.2f} L stay in",
         f"  stick at MAX        {plan.ml_per_mm:5.0f} mL per mm of blade; "
         f"MIN at {circuit.min_mm:.1f} mm, MAX at {circuit.max_mm:.1f} mm from the tip",

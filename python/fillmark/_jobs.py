@@ -34,7 +34,7 @@ from fillmark._errors import FillmarkError
 __all__ = ["Answer", "Input", "plan_job", "predict_job", "read_input"]
 
 STDIN = "-"
-NOT_TO_BE_RUN = ("do not start", "do not run")
+NOTHING_TO_DO = "within"
 
 
 @dataclass(frozen=True)
@@ -200,7 +200,7 @@ def predict_job(given: Input, *, draws: int, seed: int) -> Answer:
         "bent": prediction.bent,
         "assessment": judged.to_dict(),
     }
-    return Answer(f"{page}\n\n{str(judged).rstrip()}", data, judged.verdict in NOT_TO_BE_RUN)
+    return Answer(f"{page}\n\n{str(judged).rstrip()}", data, judged.verdict != NOTHING_TO_DO)
 
 
 def _prediction_lines(given: Input, prediction: Prediction) -> Iterator[str]:

@@ -117,9 +117,15 @@ def test_predict_prints_readings_and_verdict(run):
 
 
 @pytest.mark.parametrize(
-    ("event", "verdict"), [("pour 2 L", "do not start"), ("drain 10 min", "do not run"), ("withdraw 0.2 L", "within")]
+    ("event", "verdict"),
+    [
+        ("pour 2 L", "do not start"),
+        ("pour 0.3 L", "correct"),
+        ("drain 10 min", "do not run"),
+        ("withdraw 0.2 L", "within"),
+    ],
 )
-def test_a_verdict_not_to_run_leaves_with_1(run, tmp_path, event, verdict):
+def test_a_verdict_other_than_within_leaves_with_1(run, tmp_path, event, verdict):
     (tmp_path / "a.txt").write_text(f"circuit: box.toml\n{event}\n", encoding="utf-8")
     code, text, _ = run("predict", "a.txt", "--draws", 500, "--json")
     assert json.loads(text)["assessment"]["verdict"] == verdict

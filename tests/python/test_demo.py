@@ -47,7 +47,7 @@ def test_the_page_holds_every_number(run, found):
         assert f"{refill.book_l:.2f} L" in section
         assert f"{plan.first_pour_l:.2f} L" in section
         assert f"{plan.residue_l.mean:.2f} L" in section
-        assert f"{plan.probability_over_max:.1%} of draws" in section
+        assert f"{100.0 * plan.probability_over_max:.1f} % of draws" in section
         assert f"{plan.ml_per_mm:.0f} mL per mm" in section
         for reading, label in zip(
             plan.readings, ("before start", _first_refill.EARLY, _first_refill.LATE), strict=True
