@@ -41,6 +41,7 @@ __all__ = [
     "ChangeFilter",
     "Circuit",
     "ClosePlug",
+    "Correction",
     "Drain",
     "DrainCurve",
     "DrainFlow",
@@ -120,6 +121,7 @@ __all__ = [
     "inspect_stl_bytes",
     "old_oil",
     "plan_refill",
+    "plan_withdraw",
     "predict",
     "propagate",
     "reconcile",
@@ -1248,6 +1250,67 @@ class ClosePlug(Event):
     def __new__(
         cls, /, plug: str | None = None, *, label: str | None = None, attitude: Attitude | None = None
     ) -> ClosePlug: ...
+
+@final
+class Correction:
+    """
+    A row of a plan's table: what to do on readings in its range. From `Plan.after_reading` and `Plan.corrections`.
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    def __str__(self, /) -> str: ...
+    @property
+    def advice(self, /) -> str:
+        """
+        What is asked for: ``add``, ``take out``, ``leave`` or ``find out``.
+
+        ``find out``: so low a reading is not to be expected; add nothing before it is known why.
+        """
+
+    @property
+    def change_l(self, /) -> float:
+        """
+        How much to add, as the instrument says [L]; negative: to take out.
+        """
+
+    @property
+    def fraction(self, /) -> float | None:
+        """
+        Mean fraction of the span, by volume, at which those draws end; `None` where there are none.
+        """
+
+    @property
+    def from_mm(self, /) -> float | None:
+        """
+        Lowest reading of the row [mm]; `None` where it has no lower end.
+        """
+
+    @property
+    def over_max(self, /) -> float:
+        """
+        Share of those draws that end over MAX when this is done.
+        """
+
+    @property
+    def probability(self, /) -> float:
+        """
+        Share of the draws that read so.
+        """
+
+    @property
+    def text(self, /) -> str:
+        """
+        What to do, in words.
+        """
+
+    @property
+    def to_mm(self, /) -> float | None:
+        """
+        Highest reading of the row [mm]; `None` where it has no upper end.
+        """
 
 @final
 class Drain(Event):
@@ -2886,7 +2949,7 @@ class OpenPlug(Event):
 @final
 class Plan:
     """
-    A first pour with what to expect of it. Made by `plan_refill`; prints as a page.
+    A refill as a policy. Made by `plan_refill` and `plan_withdraw`; prints as a page.
     """
 
     def __eq__(self, value: object, /) -> bool: ...
@@ -2894,6 +2957,26 @@ class Plan:
     def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
     def __repr__(self, /) -> str: ...
     def __str__(self, /) -> str: ...
+    def after_reading(self, /, *, mm: Quantity) -> Correction:
+        """
+        What to do on a reading of the stick.
+
+        Parameters
+        ----------
+        mm : quantity
+            The last reading, from the tip along the blade [mm], 0 to 100000; it is taken to the nearest `reading_step_mm`.
+
+        Returns
+        -------
+        Correction
+            The row of the table.
+
+        Raises
+        ------
+        QuantityError
+            If the reading is out of range.
+        """
+
     @property
     def cautions(self, /) -> list[str]:
         """
@@ -2906,10 +2989,58 @@ class Plan:
         The circuit planned for.
         """
 
+    def columns(self, /) -> dict[str, Any]:
+        """
+        The table, one entry per row.
+
+        Returns
+        -------
+        dict of str to list or numpy.ndarray
+            ``from_mm`` and ``to_mm`` (lowest and highest reading of the row; NaN where it is open), ``do`` (in words),
+            ``change_l`` (to add; negative to take out), ``probability`` (of such a reading), ``over_max`` (share of those draws
+            that end over MAX) and ``fraction`` (of the span, their mean at the end; NaN where there are none).
+        """
+
+    @property
+    def corrections(self, /) -> list[Correction]:
+        """
+        The table: what to do on the last reading, from low readings to high ones.
+        """
+
+    @property
+    def end_fraction(self, /) -> Draws:
+        """
+        Fraction of the span at the end, by volume, when the table is followed: 0 at MIN, 1 at MAX.
+        """
+
+    @property
+    def end_over_max(self, /) -> float:
+        """
+        Share of the draws that end over MAX when the table is followed, by draws that had no part in making it.
+        """
+
+    @property
+    def figures(self, /) -> list[tuple[str, str]]:
+        """
+        The figures of the plan, each with its name.
+        """
+
     @property
     def first_pour_l(self, /) -> float:
         """
         How much to pour first, as the instrument says [L].
+        """
+
+    @property
+    def jug_step_l(self, /) -> float:
+        """
+        What the jug steps in [L].
+        """
+
+    @property
+    def may_start(self, /) -> bool:
+        """
+        Whether the engine may be started after the first pour: over MAX within the risk, under MIN in at most 1 % of draws.
         """
 
     @property
@@ -2919,9 +3050,27 @@ class Plan:
         """
 
     @property
+    def no_start(self, /) -> str | None:
+        """
+        Why the engine is not to be started after the first pour; `None` where it may.
+        """
+
+    @property
     def probability_over_max(self, /) -> float:
         """
-        Share of the draws that end over MAX after the first pour.
+        Share of the draws that end over MAX after the first pour, with nothing corrected.
+        """
+
+    @property
+    def probability_under_min(self, /) -> float:
+        """
+        Share of the draws that stand under MIN after the first pour, once the filter has filled and all has drained back.
+        """
+
+    @property
+    def reading_step_mm(self, /) -> float:
+        """
+        What the stick is read to [mm].
         """
 
     @property
@@ -2940,6 +3089,33 @@ class Plan:
     def risk_over_max(self, /) -> float:
         """
         The risk accepted.
+        """
+
+    @property
+    def steps(self, /) -> list[str]:
+        """
+        What to do, in order; the last step is the table.
+        """
+
+    def to_dict(self, /) -> dict[str, Any]:
+        """
+        The plan as plain data that JSON takes.
+
+        Returns
+        -------
+        dict
+            Figures with the unit in the key, ``steps``, ``readings``, ``table`` (a list of rows, `None` where a row is open)
+            and ``cautions``.
+        """
+
+    def to_markdown(self, /) -> str:
+        """
+        The plan as Markdown.
+
+        Returns
+        -------
+        str
+            Title, figures, numbered steps, the table, cautions.
         """
 
 @final
@@ -7918,16 +8094,23 @@ def plan_refill(
     then: Events,
     risk_over_max: SupportsFloat | SupportsIndex = 0.05,
     jug_step_l: Quantity | None = None,
+    reading_step_mm: Quantity | None = None,
     measured_with: str | None = None,
     temperature_c: Given | None = None,
+    other_unit: str | None = None,
     draws: SupportsIndex = 100000,
     seed: SupportsIndex = 1,
 ) -> Plan:
     """
-    Plans a refill: the largest whole number of jug steps that keeps the risk of ending over MAX.
+    Plans a refill as a policy: a first pour, and what to add or take out on the reading that follows.
 
-    Over MAX means: true, noise-free level, drained back, filter full, in the reference condition of the marks. In every draw
-    a larger pour ends higher, so bisection over the same draws finds the step exactly.
+    Over MAX means: true, noise-free level, drained back, filter full, in the reference condition of the marks. The first
+    pour is the largest whole number of jug steps that keeps the risk with nothing corrected afterwards (in every draw a larger
+    pour ends higher, so bisection over the same draws finds it exactly). The table conditions on the last reading, noise and
+    all: of all tables in whole jug steps that do not rise with the reading, and at no reading make it likelier than not to
+    end over MAX, it is the one with the highest mean final level for its share over MAX (Everett's Lagrange multiplier, found
+    by dynamic programming). Every second draw shapes it; the others prove that its share over MAX stays two standard errors
+    below the risk.
 
     Parameters
     ----------
@@ -7936,36 +8119,102 @@ def plan_refill(
     done : sequence of Event
         What was done so far, such as `Drain` and `ChangeFilter`.
     then : sequence of Event
-        What will be done after pouring, such as `Run`, `Rest` and readings.
+        What will be done after pouring, such as `Run`, `Rest` and readings. The last reading is the one corrected by; where
+        there is none, one is taken at the end.
     risk_over_max : float
-        Accepted probability of ending over MAX, 0.0001 to 0.5.
+        Accepted probability of ending over MAX, 0.0001 to 0.5, when the first pour is all that is done and when the table is
+        followed. Below 0.01 it is refused while judgement inputs carry over half the variance of the final level.
     jug_step_l : quantity
-        Smallest amount the jug measures out [L].
+        Smallest amount the jug measures out [L]; 0.1 L where not stated.
+    reading_step_mm : quantity
+        What the stick is read to [mm], 0.1 to 10; 0.5 mm where not stated.
     measured_with : str, optional
         Instrument the oil is measured with; ``jug`` where the circuit has one of that name.
     temperature_c : quantity, optional
         Temperature of the oil poured [°C]; the reference temperature where not stated.
+    other_unit : str, optional
+        Unit of volume to print beside litres, such as ``"US qt"``.
     draws, seed : int
         As in `predict`.
 
     Returns
     -------
     Plan
-        First pour, residue, the readings to expect, cautions.
+        First pour, residue, the readings to expect, the table, cautions.
 
     Raises
     ------
     EstimateError
-        If `done` or `then` pours, or an option is out of range.
+        If `done` or `then` pours, an option is out of range, or a risk below 0.01 rests on judgement.
     ServiceError
         If the service cannot be carried out.
+    QuantityError
+        If `other_unit` is no unit of volume.
 
     Examples
     --------
     >>> import fillmark as fm
     >>> bus = fm.Circuit.demo("shuttle-bus")
-    >>> plan = fm.plan_refill(bus, done=[fm.Drain(minutes=10), fm.ChangeFilter()], then=[fm.Run(minutes=1)], draws=2000)
-    >>> plan.probability_over_max <= 0.05
+    >>> done, then = [fm.Drain(minutes=10), fm.ChangeFilter()], [fm.Run(minutes=1), fm.Rest(minutes=5)]
+    >>> plan = fm.plan_refill(bus, done=done, then=then, draws=2000)
+    >>> plan.probability_over_max <= 0.05 and plan.end_over_max <= 0.05
+    True
+    >>> plan.after_reading(mm=103.0).change_l > 0.0 > plan.after_reading(mm=120.0).change_l
+    True
+    """
+
+def plan_withdraw(
+    circuit: Circuit,
+    *,
+    done: Events,
+    then: Events,
+    risk_over_max: SupportsFloat | SupportsIndex = 0.05,
+    jug_step_l: Quantity | None = None,
+    reading_step_mm: Quantity | None = None,
+    measured_with: str | None = None,
+    temperature_c: Given | None = None,
+    other_unit: str | None = None,
+    draws: SupportsIndex = 100000,
+    seed: SupportsIndex = 1,
+) -> Plan:
+    """
+    Plans how to bring a level that may be over MAX back: what to take out, or to add, on a reading of the stick.
+
+    Nothing is poured or taken out before the reading; the table of the plan is found as in `plan_refill`.
+
+    Parameters
+    ----------
+    circuit : Circuit
+        What is served.
+    done : sequence of Event
+        All that was done, pours included.
+    then : sequence of Event
+        What is waited for before the stick is read, such as `Rest` and `Read`; no `Run`: an engine that may be overfull is
+        not started to find out.
+    risk_over_max, jug_step_l, reading_step_mm, measured_with, temperature_c, other_unit, draws, seed : as in `plan_refill`
+        All as there; the instrument measures what is added and what is taken out.
+
+    Returns
+    -------
+    Plan
+        With a first pour of nothing.
+
+    Raises
+    ------
+    EstimateError
+        If `then` pours or runs, an option is out of range, or a risk below 0.01 rests on judgement.
+    ServiceError
+        If the service cannot be carried out.
+    QuantityError
+        If `other_unit` is no unit of volume.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> bus = fm.Circuit.demo("shuttle-bus")
+    >>> done = [fm.Drain(minutes=10), fm.Pour("7.4(2) L"), fm.Run(minutes=1)]  # the filter was kept
+    >>> plan = fm.plan_withdraw(bus, done=done, then=[fm.Rest(minutes=15)], draws=2000)
+    >>> plan.probability_over_max > 0.9 and plan.end_over_max <= 0.05
     True
     """
 

@@ -123,17 +123,28 @@ def prediction_html(prediction: Prediction) -> str:
 
 
 def plan_html(plan: Plan) -> str:
-    """Show a plan: what to pour, what stays in, the readings to expect, the cautions."""
-    low, high = plan.residue_l.interval(0.95)
-    facts = [
-        ("first pour", f"{plan.first_pour_l:.2f} L"),
-        ("stays in", f"{plan.residue_l.mean:.2f} L (95 %: {low:.2f} to {high:.2f} L)"),
-        ("over MAX", f"{plan.probability_over_max:.1%} of draws (accepted: {plan.risk_over_max:.1%})"),
-        ("stick at MAX", f"{plan.ml_per_mm:.0f} mL per mm of blade"),
+    """Show a plan: its figures, the readings to expect, what to do in order, the table, the cautions."""
+    title = _html.caption(plan.to_dict()["title"])
+    figures = _html.table(("", " "), plan.figures, ("", " "))
+    warning = f"<div><strong>Do not start: {_html.cell(plan.no_start)}.</strong></div>" if plan.no_start else ""
+    columns = plan.columns()
+    rows = zip(
+        *(columns[name] for name in ("from_mm", "to_mm", "do", "probability", "over_max", "fraction")), strict=True
+    )
+    head = ("from [mm]", "to [mm]", "do", "share of draws", "over MAX afterwards", "ends at, of the span")
+    shown = [
+        (_mm(low), _mm(high), do, f"{100 * share:.1f} %", f"{100 * over:.1f} %", "" if end != end else f"{end:.2f}")
+        for low, high, do, share, over, end in rows
     ]
-    title = _html.caption(f"Refill of {plan.circuit.name}")
+    table = _html.table(head, shown, ("do",))
+    steps = _html.items(plan.steps, "ol")
+    right = "<div>Probabilities and 95 % intervals hold if the stated uncertainties are right.</div>"
     cautions = f"<div>Cautions</div>{_html.items(plan.cautions)}" if plan.cautions else ""
-    return f"<div>{title}{_html.table(('', ' '), facts, ('', ' '))}{_readings(plan.readings)}{cautions}</div>"
+    return f"<div>{title}{figures}{warning}{steps}{table}{_readings(plan.readings)}{right}{cautions}</div>"
+
+
+def _mm(value: float) -> str:
+    return "" if value != value else f"{value:.1f}"
 
 
 def _readings(readings: list[Any]) -> str:

@@ -64,6 +64,6 @@ def caption(text: str) -> str:
     return f'<div style="font-weight:bold;margin:4px 0">{escape(text)}</div>'
 
 
-def items(texts: Iterable[str]) -> str:
-    """Write a list."""
-    return f"<ul>{''.join(f'<li>{escape(text)}</li>' for text in texts)}</ul>"
+def items(texts: Iterable[str], kind: str = "ul") -> str:
+    """Write a list, or a numbered one (``ol``)."""
+    return f"<{kind}>{''.join(f'<li>{escape(text)}</li>' for text in texts)}</{kind}>"

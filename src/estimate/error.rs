@@ -159,6 +159,27 @@ pub enum EstimateError {
         /// Index of the event in that list.
         event: usize,
     },
+    /// A small risk of a plan whose end rests on judgement.
+    #[error(
+        "risk_over_max = {risk} is below 0.01, and judgement carries {:.0} % of the variance of the final level, more than 50 %: \
+         so rare an event is no better known than the judgement. Accept 0.01 or more, or measure {}",
+        share * 1e2,
+        inputs.join(", ")
+    )]
+    RiskRestsOnJudgement {
+        /// The risk asked for.
+        risk: f64,
+        /// Share of the variance of the final level that judgement inputs carry.
+        share: f64,
+        /// Paths of the judgement inputs.
+        inputs: Box<[String]>,
+    },
+    /// A correction whose `then` runs the engine.
+    #[error("then[{event}] runs; an engine that may be overfull is not started to find out, leave Run out of `then`")]
+    RunInPlan {
+        /// Index of the event in `then`.
+        event: usize,
+    },
 }
 
 impl Coded for EstimateError {

@@ -35,7 +35,10 @@ pub use inputs::{Correlation, CorrelationOf, Inputs};
 pub use judgement::{JudgementShares, judgement_share};
 pub use model::{Model, PerRow, per_row};
 pub use options::{Method, PropagateOptions, Stopping};
-pub use plan::{AFTER, BEFORE_START, Plan, PlanOptions, plan_refill};
+pub use plan::{
+    AFTER, Advice, BEFORE_START, MOST_JUDGEMENT, Plan, PlanOptions, Policy, PolicyRow, SMALL_RISK, UNDER_MIN_AT_START,
+    plan_refill, plan_withdraw,
+};
 pub use predict::{PredictOptions, PredictedReading, Prediction, predict};
 #[cfg(feature = "python")]
 pub(crate) use propagate::collect;

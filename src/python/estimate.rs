@@ -1,4 +1,4 @@
-//! Prediction and planning for Python.
+//! Prediction for Python.
 
 use std::sync::Arc;
 
@@ -11,13 +11,9 @@ use super::circuit::Circuit;
 use super::detach::run_interruptible;
 use super::errors;
 use super::events::{Events, wrap};
-use super::quantity::{Scalar, shortest};
 use super::rebuild::{reduce, reduce_call, reduce_part};
-use super::unit::{DegreeCelsius, Litre, One};
-use super::value::Input;
-use crate::estimate::{
-    Draws as CoreDraws, EstimateError, Plan as CorePlan, PlanOptions, PredictOptions, Prediction as CorePrediction,
-};
+use super::unit::One;
+use crate::estimate::{Draws as CoreDraws, EstimateError, PredictOptions, Prediction as CorePrediction};
 use crate::service::Event as CoreEvent;
 
 /// Predicts the readings of a service, by Monte Carlo (JCGM 101:2008) over every uncertain input.
@@ -223,7 +219,7 @@ impl PartialEq for PredictedReading {
 
 impl PredictedReading {
     /// Every reading of a prediction, which `owner` has as its attribute `readings`.
-    fn all(owner: &Bound<'_, PyAny>, prediction: &Arc<CorePrediction>) -> Vec<Self> {
+    pub(super) fn all(owner: &Bound<'_, PyAny>, prediction: &Arc<CorePrediction>) -> Vec<Self> {
         let one = |index| Self { owner: owner.clone().unbind(), prediction: Arc::clone(prediction), index };
         (0..prediction.readings().len()).map(one).collect()
     }
@@ -433,175 +429,5 @@ impl Draws {
         let keywords = PyDict::new(py);
         keywords.set_item("values", self.values())?;
         reduce::<Self>(py, "", keywords)
-    }
-}
-
-/// Plans a refill: the largest whole number of jug steps that keeps the risk of ending over MAX.
-///
-/// Over MAX means: true, noise-free level, drained back, filter full, in the reference condition of the marks. In every draw
-/// a larger pour ends higher, so bisection over the same draws finds the step exactly.
-///
-/// Parameters
-/// ----------
-/// circuit : Circuit
-///     What is served.
-/// done : sequence of Event
-///     What was done so far, such as `Drain` and `ChangeFilter`.
-/// then : sequence of Event
-///     What will be done after pouring, such as `Run`, `Rest` and readings.
-/// risk_over_max : float
-///     Accepted probability of ending over MAX, 0.0001 to 0.5.
-/// jug_step_l : quantity
-///     Smallest amount the jug measures out [L].
-/// measured_with : str, optional
-///     Instrument the oil is measured with; ``jug`` where the circuit has one of that name.
-/// temperature_c : quantity, optional
-///     Temperature of the oil poured [°C]; the reference temperature where not stated.
-/// draws, seed : int
-///     As in `predict`.
-///
-/// Returns
-/// -------
-/// Plan
-///     First pour, residue, the readings to expect, cautions.
-///
-/// Raises
-/// ------
-/// EstimateError
-///     If `done` or `then` pours, or an option is out of range.
-/// ServiceError
-///     If the service cannot be carried out.
-///
-/// Examples
-/// --------
-/// >>> import fillmark as fm
-/// >>> bus = fm.Circuit.demo("shuttle-bus")
-/// >>> plan = fm.plan_refill(bus, done=[fm.Drain(minutes=10), fm.ChangeFilter()], then=[fm.Run(minutes=1)], draws=2000)
-/// >>> plan.probability_over_max <= 0.05
-/// True
-#[pyfunction]
-#[pyo3(signature = (circuit, *, done, then, risk_over_max=0.05, jug_step_l=None, measured_with=None, temperature_c=None, draws=100_000, seed=1))]
-#[allow(clippy::too_many_arguments)] // keyword-only in Python
-pub(super) fn plan_refill(
-    py: Python<'_>,
-    circuit: &Bound<'_, Circuit>,
-    done: Events<'_>,
-    then: Events<'_>,
-    risk_over_max: f64,
-    jug_step_l: Option<Scalar<'_, Litre>>,
-    measured_with: Option<String>,
-    temperature_c: Option<Input<'_, DegreeCelsius>>,
-    draws: i64,
-    seed: i128,
-) -> PyResult<Plan> {
-    let (draws, seed) = counts(draws, seed)?;
-    let done = done.read("done")?;
-    let then = then.read("then")?;
-    let jug_step = jug_step_l.map_or(Ok(1e-4), |step| step.si("jug_step_l"))?;
-    let temperature = temperature_c.map(|t| t.value("temperature_c")).transpose()?;
-    let made = PyDict::new(py);
-    made.set_item("circuit", circuit)?;
-    for (name, events) in [("done", &done), ("then", &then)] {
-        made.set_item(name, events.iter().map(|e| wrap(py, e.clone())).collect::<PyResult<Vec<_>>>()?)?;
-    }
-    made.set_item("risk_over_max", risk_over_max)?;
-    made.set_item("jug_step_l", shortest::<Litre>(jug_step))?;
-    made.set_item("measured_with", &measured_with)?;
-    made.set_item("temperature_c", temperature.as_ref().map(|t| t.written().to_owned()))?;
-    made.set_item("draws", draws)?;
-    made.set_item("seed", seed)?;
-    let core = circuit.get().inner.clone();
-    let service = (done, then);
-    let inner = run_interruptible(py, move |stop| {
-        let mut predict = PredictOptions::default().draws(draws).seed(seed);
-        predict.stop = Some(stop);
-        let options = PlanOptions { risk_over_max, jug_step, measured_with, temperature, predict };
-        crate::estimate::plan_refill(&core, &service.0, &service.1, &options)
-    })?;
-    let prediction = Arc::new(inner.prediction().clone());
-    Ok(Plan { inner: Arc::new(inner), prediction, circuit: circuit.clone().unbind(), made: made.unbind() })
-}
-
-/// A first pour with what to expect of it. Made by `plan_refill`; prints as a page.
-#[pyclass(frozen, eq, module = "fillmark")]
-pub(super) struct Plan {
-    inner: Arc<CorePlan>,
-    prediction: Arc<CorePrediction>,
-    circuit: Py<Circuit>,
-    /// The keywords it was made with.
-    made: Py<PyDict>,
-}
-
-impl PartialEq for Plan {
-    fn eq(&self, other: &Self) -> bool {
-        self.inner == other.inner
-    }
-}
-
-#[pymethods]
-impl Plan {
-    /// The circuit planned for.
-    #[getter]
-    fn circuit(&self, py: Python<'_>) -> Py<Circuit> {
-        self.circuit.clone_ref(py)
-    }
-
-    /// How much to pour first, as the instrument says [L].
-    #[getter]
-    fn first_pour_l(&self) -> f64 {
-        shortest::<Litre>(self.inner.first_pour_m3())
-    }
-
-    /// Share of the draws that end over MAX after the first pour.
-    #[getter]
-    fn probability_over_max(&self) -> f64 {
-        self.inner.prediction().probability_over_max()
-    }
-
-    /// The risk accepted.
-    #[getter]
-    fn risk_over_max(&self) -> f64 {
-        self.inner.risk_over_max()
-    }
-
-    /// What the circuit held before the pour [L]: heel, film and what stays in stores, and the filter if it was kept.
-    #[getter]
-    fn residue_l(&self) -> Draws {
-        Draws::scaled(self.inner.residue(), 1e3)
-    }
-
-    /// Volume per length of blade at MAX [mL/mm].
-    #[getter]
-    fn ml_per_mm(&self) -> f64 {
-        self.inner.volume_per_blade_m2() * 1e3
-    }
-
-    /// Readings to expect: ``before start``, those of `then`, and ``after`` where `then` takes none.
-    #[getter]
-    fn readings(slf: &Bound<'_, Self>) -> Vec<PredictedReading> {
-        PredictedReading::all(slf.as_any(), &slf.get().prediction)
-    }
-
-    /// Cautions to print with the plan.
-    #[getter]
-    fn cautions(&self) -> Vec<&'static str> {
-        self.inner.cautions().to_vec()
-    }
-
-    fn __str__(&self) -> String {
-        self.inner.to_string()
-    }
-
-    fn __repr__(&self) -> String {
-        format!(
-            "<plan for {}: first pour {:?} L, over MAX in {:.1} % of draws>",
-            self.inner.circuit().name(),
-            self.first_pour_l(),
-            self.probability_over_max() * 1e2
-        )
-    }
-
-    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, Bound<'py, PyTuple>)> {
-        reduce_call(py, "plan_refill", self.made.bind(py).copy()?)
     }
 }

@@ -28,6 +28,7 @@ mod levels;
 mod model;
 mod outflow;
 mod outlets;
+mod plan;
 mod plug;
 mod pools;
 mod propagate;
@@ -115,7 +116,7 @@ mod _core {
     #[pymodule_export]
     use super::emptying::{EmptyingTime, emptying_seconds, emptying_time};
     #[pymodule_export]
-    use super::estimate::{Draws, Plan, PredictedReading, Prediction, plan_refill, predict};
+    use super::estimate::{Draws, PredictedReading, Prediction, predict};
     #[pymodule_export]
     use super::events::{
         ChangeFilter, ClosePlug, Drain, Event, FitFilter, OpenPlug, Pour, RemoveFilter, Rest, Run, Tilt, Withdraw,
@@ -142,6 +143,8 @@ mod _core {
     use super::outflow::{DrainCurve, DrainFlow, drain_curve, drain_flow};
     #[pymodule_export]
     use super::outlets::HeelMap;
+    #[pymodule_export]
+    use super::plan::{Correction, Plan, plan_refill, plan_withdraw};
     #[pymodule_export]
     use super::plug::Plug;
     #[pymodule_export]

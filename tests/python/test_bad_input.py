@@ -1014,6 +1014,47 @@ TABLE = [
         {"list": "then", "event": 1},
         "then[1] pours; plan_refill decides the pour itself, leave Pour out of `then`",
     ),
+    (
+        lambda: fm.plan_withdraw(box(), done=[fm.Pour(1.0)], then=[fm.Rest(minutes=5), fm.Run(minutes=1)]),
+        fm.EstimateError,
+        "estimate.run_in_plan",
+        {"event": 1},
+        "then[1] runs; an engine that may be overfull is not started to find out, leave Run out of `then`",
+    ),
+    (
+        plan(reading_step_mm=0.0),
+        fm.EstimateError,
+        "estimate.option_out_of_range",
+        {"option": "reading_step_mm", "value": 0.0, "low": 0.1, "high": 10.0},
+        "reading_step_mm = 0 is outside 0.1 to 10",
+    ),
+    (
+        plan(other_unit="kg"),
+        fm.QuantityError,
+        "quantity.wrong_dimension",
+        {
+            "what": "other_unit",
+            "text": "1 kg",
+            "unit": "kg",
+            "found": "mass",
+            "wanted": "volume",
+            "accepted": VOLUMES.split(", "),
+        },
+        f'other_unit: "1 kg": kg is a mass, a volume is wanted: {VOLUMES}',
+    ),
+    (
+        lambda: fm.plan_refill(
+            box(('name = "box"', 'name = "box"\njudgement = ["plugs"]'), ('heel = "0.2 L"', 'heel = "0.20(5) L"')),
+            done=[DRAIN],
+            then=[],
+            risk_over_max=0.005,
+            draws=200,
+        ),
+        fm.EstimateError,
+        "estimate.risk_rests_on_judgement",
+        {"risk": 0.005, "share": 0.9994475856338806, "inputs": ["plugs.main.heel"]},
+        "risk_over_max = 0.005 is below 0.01, and judgement carries 100 % of the variance of the final level, more than 50 %: so rare an event is no better known than the judgement. Accept 0.01 or more, or measure plugs.main.heel",
+    ),
     # sumps
     (
         lambda: box().sump.volume_l(level_mm=np.array([1.0, NAN, np.inf])),

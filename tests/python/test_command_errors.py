@@ -120,6 +120,13 @@ PLANS = [
     (edited(('"0.2 L"', '"normal(0.2) L"')), pool("read"), [], "circuit.bad_value", ["accepted: 4.2 L, 0.35(5) L"]),
     (edited(('"0.2 L"', '"0.4 .. 0.2 L"')), pool("read"), [], "circuit.bad_value", ["plugs.main.heel"]),
     (BOX, pool("pour 1 L"), ["--risk-over-max", "0.9"], "estimate.option_out_of_range", ["0.0001 to 0.5"]),
+    (
+        edited(('name = "box"', 'name = "box"\njudgement = ["plugs"]'), ('"0.2 L"', '"0.20(5) L"')),
+        pool("drain 10 min\npour 1 L"),
+        ["--risk-over-max", "0.005"],
+        "estimate.risk_rests_on_judgement",
+        ["measure plugs.main.heel"],
+    ),
     (BOX, pool("pour 1 L"), ["--risk-over-max", "nan"], "estimate.option_out_of_range", ["risk_over_max = NaN"]),
 ]
 FROM_TABLE = [
@@ -189,7 +196,7 @@ def test_the_catalogue_reads_the_same_from_a_file(put, call, code, message):
 # What no file that `plan` or `predict` reads can bring about, by the reason.
 NOT_FROM_A_FILE = {
     "another function, or an argument that files do not have": """
-        circuit.off_blade circuit.part_missing circuit.unknown_path circuit.unknown_store_kind service.no_such_row
+        estimate.run_in_plan circuit.off_blade circuit.part_missing circuit.unknown_path circuit.unknown_store_kind service.no_such_row
         service.unknown_label service.wrong_start fluid.basis_not_named fluid.fractions_not_one fluid.never_empties
         fluid.no_viscosity fluid.not_a_percentage fluid.not_an_oil fluid.pump_too_weak fluid.same_temperature
         fluid.table_not_increasing fluid.table_too_short geometry.beyond_reach geometry.displacer_outside

@@ -1,0 +1,128 @@
+//! Joint draws of the noisy reading and the state it was taken of.
+
+use super::super::predict::{Collect, run_draws};
+use super::service::{Aim, PROBE, Service};
+use crate::Error;
+use crate::service::{Bend, Event, Misfit, Program, Reading, Recorder, View};
+
+/// What one draw says about a correction.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Case {
+    /// The last reading (m).
+    pub reading: f64,
+    /// Volume up to MAX, in the reference condition (m3); negative over MAX.
+    pub room: f64,
+    /// Volume from MIN to MAX, in the reference condition (m3).
+    pub span: f64,
+    /// What a stated volume of new oil adds to the drained-back volume [-].
+    pub added: f64,
+    /// What a stated volume taken out takes from the drained-back volume [-].
+    pub taken: f64,
+}
+
+/// Joint draws, with what the circuit held before the pour (m3).
+pub(super) struct Joint {
+    pub cases: Vec<Case>,
+    pub residue: Vec<f64>,
+    at: At,
+    // Of the draw that is running.
+    reading: f64,
+    span: f64,
+    /// Room up to MAX at the last reading and after each probe (m3).
+    rooms: [f64; 3],
+}
+
+/// Where things are recorded.
+#[derive(Debug, Clone, Copy)]
+struct At {
+    /// Events done before the pour.
+    done: usize,
+    /// The reading that counts.
+    reading: usize,
+    /// Index of the last event before the probe.
+    end: usize,
+    aim: Aim,
+}
+
+impl Service<'_> {
+    /// The joint draws after a first pour of `steps` jug steps.
+    ///
+    /// What a correction does is seen by a probe, as both a pour and a withdrawal change the drained-back volume in
+    /// proportion to what is stated: volumes of components add, and a withdrawal takes a share of all that is in the pool.
+    pub(super) fn joint(&self, steps: u32) -> Result<Joint, Error> {
+        let events = self.events(steps);
+        let [pour, withdraw] = self.probes();
+        match self.aim {
+            Aim::Refill => self.probed(events, [pour, withdraw]),
+            Aim::Withdraw => self.probed(events, [withdraw, pour]),
+        }
+    }
+
+    /// The joint draws without a first pour. The sump may hold too little for anything to be taken out; that is not probed.
+    pub(super) fn joint_unpoured(&self) -> Result<Joint, Error> {
+        let [pour, _] = self.probes();
+        self.probed(self.events(0), [pour])
+    }
+
+    fn probed<const N: usize>(&self, mut events: Vec<Event>, probes: [Event; N]) -> Result<Joint, Error> {
+        let at = At { done: self.done.len(), reading: 0, end: events.len() - 1, aim: self.aim };
+        events.extend(probes);
+        let program = Program::compile(self.circuit, &events)?;
+        let at = At { reading: program.reading_count() - 1, ..at };
+        run_draws(&program, &self.options.predict, &|_, n| Joint::new(at, n))
+    }
+}
+
+impl Joint {
+    fn new(at: At, draws: usize) -> Self {
+        let (cases, residue) = (Vec::with_capacity(draws), Vec::with_capacity(draws));
+        Self { cases, residue, at, reading: 0.0, span: 0.0, rooms: [0.0; 3] }
+    }
+}
+
+impl Recorder for Joint {
+    fn start(&mut self, view: &View<'_>) {
+        if self.at.done == 0 {
+            self.residue.push(view.volume_in_circuit());
+        }
+    }
+
+    fn reading(&mut self, nth: usize, reading: Reading) {
+        if nth == self.at.reading {
+            self.reading = reading.s;
+        }
+    }
+
+    fn row(&mut self, event: usize, view: &View<'_>) {
+        if event + 1 == self.at.done {
+            self.residue.push(view.volume_in_circuit());
+        }
+        let Some(after) = event.checked_sub(self.at.end) else { return };
+        self.rooms[after] = view.volume_at_max() - view.drained_back();
+        if after == 0 {
+            let [min, max] = view.volumes_at_marks();
+            self.span = max - min;
+        }
+    }
+
+    fn end(&mut self, _view: &View<'_>) {
+        let [room, first, second] = self.rooms;
+        let (added, taken) = match self.at.aim {
+            Aim::Refill => (room - first, second - first),
+            Aim::Withdraw => (first - second, first - room),
+        };
+        let (added, taken) = (added / PROBE, taken / PROBE);
+        self.cases.push(Case { reading: self.reading, room, span: self.span, added, taken });
+    }
+
+    fn misfit(&mut self, _misfit: Misfit) -> Bend {
+        Bend::Bend
+    }
+}
+
+impl Collect for Joint {
+    fn join(&mut self, next: Self) {
+        self.cases.extend(next.cases);
+        self.residue.extend(next.residue);
+    }
+}
