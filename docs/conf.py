@@ -9,7 +9,7 @@ from pathlib import Path
 import fillmark
 
 HERE = Path(__file__).resolve().parent
-sys.path.insert(0, str(HERE.parent / "tools"))
+sys.path[:0] = [str(HERE), str(HERE.parent / "tools")]
 
 # `python` in a shell line of a page is the one that builds the pages.
 os.environ["PATH"] = os.pathsep.join([str(Path(sys.executable).parent), os.environ.get("PATH", "")])
@@ -22,7 +22,7 @@ project = "fillmark"
 copyright = "the fillmark authors, MIT licence"  # noqa: A001 - Sphinx wants the name
 version = release = fillmark.__version__
 
-extensions = ["myst_nb", "sphinx.ext.autodoc", "sphinx.ext.autosummary", "sphinx.ext.mathjax", "sphinx.ext.napoleon"]
+extensions = ["myst_nb", "sphinx.ext.autodoc", "sphinx.ext.napoleon", "mathml"]
 exclude_patterns = ["_build", "_defaults.md"]
 default_role = "py:obj"
 nitpicky = False
@@ -39,11 +39,13 @@ nb_execution_excludepatterns = ["lessons/*"]  # `make notebooks` runs them; what
 
 autodoc_member_order = "groupwise"
 autodoc_default_options = {"members": True, "undoc-members": False}
-autosummary_generate = False
 napoleon_google_docstring = False
 napoleon_use_rtype = False
 
+html_math_renderer = "mathml"
 html_theme = "furo"
+html_static_path = ["static"]
+html_css_files = ["pages.css"]
 html_title = f"fillmark {version}"
 html_copy_source = False
 html_show_sphinx = False
