@@ -18,8 +18,8 @@ ANSWERED, WARNED, REFUSED, DEFECT, STOPPED = 0, 1, 2, 3, 130
 EXIT_CODES = """\
 exit codes:
   0    answered
-  1    answered, and the answer is a warning: nothing may be poured (plan), or the verdict is not `within` (predict);
-       without a job: the picture cannot be written
+  1    answered, and the answer is a warning: nothing may be poured or the engine not be started (plan), or the
+       verdict is not `within` (predict); without a job: the picture cannot be written
   2    not answered: wrong usage, a file that cannot be read, or what it says cannot be understood or done
   3    a defect of fillmark
   130  stopped by Ctrl-C
@@ -97,6 +97,9 @@ def _parser() -> argparse.ArgumentParser:
         "--risk-over-max", type=float, default=0.05, metavar="P", help="accepted risk of ending over MAX [0.05]"
     )
     plan.add_argument("--jug-step", metavar="VOLUME", help='smallest amount the jug measures out, such as "0.1 L"')
+    plan.add_argument("--reading-step", metavar="LENGTH", help='what the stick is read to, such as "0.5 mm"')
+    plan.add_argument("--other-unit", metavar="UNIT", help='unit of volume to print beside litres, such as "US qt"')
+    plan.add_argument("--markdown", action="store_true", help="print the page as Markdown")
     _job(jobs, "predict", _predict, "what the stick will read, and what the service leaves behind")
     return parser
 
@@ -121,16 +124,17 @@ def _job(jobs: Any, name: str, do: Callable[[argparse.Namespace], int], what: st
 
 def _plan(options: argparse.Namespace) -> int:
     given = _jobs.read_input(options.file, options.circuit)
-    return _tell(
-        options,
-        _jobs.plan_job(
-            given,
-            risk_over_max=options.risk_over_max,
-            jug_step=options.jug_step,
-            draws=options.draws,
-            seed=options.seed,
-        ),
+    answer = _jobs.plan_job(
+        given,
+        as_markdown=options.markdown,
+        draws=options.draws,
+        seed=options.seed,
+        risk_over_max=options.risk_over_max,
+        jug_step_l=options.jug_step,
+        reading_step_mm=options.reading_step,
+        other_unit=options.other_unit,
     )
+    return _tell(options, answer)
 
 
 def _predict(options: argparse.Namespace) -> int:

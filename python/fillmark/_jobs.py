@@ -18,7 +18,6 @@ from fillmark._core import (
     Circuit,
     Draws,
     Event,
-    Plan,
     Pour,
     PredictedReading,
     Prediction,
@@ -121,11 +120,12 @@ def _circuit(name: str, beside: Path) -> Circuit:
     return Circuit.load(beside / name)
 
 
-def plan_job(given: Input, *, risk_over_max: float, jug_step: str | None, draws: int, seed: int) -> Answer:
+def plan_job(given: Input, *, as_markdown: bool = False, draws: int, seed: int, **options: Any) -> Answer:  # noqa: ANN401 - see plan_refill
     """Plan the pour of a service: what comes before it is done already, what comes after will be done.
 
     The amount of the first pour is what the plan decides, so that of the file is not looked at, but the instrument and
-    the temperature are. Where the service pours nothing, the pour comes before the first run, else at the end.
+    the temperature are. Where the service pours nothing, the pour comes before the first run, else at the end. Other
+    options are those of `plan_refill`.
     """
     events = given.service.events
     at = _first(events, Pour)
@@ -137,15 +137,17 @@ def plan_job(given: Input, *, risk_over_max: float, jug_step: str | None, draws:
     how = _how_to_pour(events[at]) if pours else {}
     with _naming_the_event(events, {"done": 0, "then": behind, "events": 0}):
         plan = plan_refill(
-            given.circuit, done=events[:at], then=events[behind:], risk_over_max=risk_over_max,
-            jug_step_l=jug_step, draws=draws, seed=seed, **how,
-        )  # fmt: skip
+            given.circuit, done=events[:at], then=events[behind:], draws=draws, seed=seed, **how, **options
+        )
+    data = {"service": given.service.name, "draws": draws, "seed": seed, **plan.to_dict()}
+    warns = not plan.may_start or plan.first_pour_l <= 0.0
+    if as_markdown:
+        return Answer(plan.to_markdown().rstrip(), data, warns)
     head = f"{given.service.name}: " if given.service.name else ""
     where = f"the pour, event {at + 1} of {len(events)}" if pours else f"a pour before event {at + 1}"
     if not pours and at == len(events):
         where = "a pour after the last event"
-    text = f"{head}{where}, is what the plan decides\n\n{str(plan).rstrip()}"
-    return Answer(text, {"service": given.service.name, **_plan_data(plan, draws, seed)}, plan.first_pour_l <= 0.0)
+    return Answer(f"{head}{where}, is what the plan decides\n\n{str(plan).rstrip()}", data, warns)
 
 
 def _first(events: Sequence[Event], kind: type[Event]) -> int | None:
@@ -163,23 +165,6 @@ def _how_to_pour(pour: Event) -> dict[str, Any]:
         )
     said = written["pour"]
     return {"measured_with": said.get("measured_with"), "temperature_c": said.get("temperature")}
-
-
-def _plan_data(plan: Plan, draws: int, seed: int) -> dict[str, Any]:
-    return {
-        "circuit": plan.circuit.name,
-        "draws": draws,
-        "seed": seed,
-        "first_pour_l": round(plan.first_pour_l, 9),
-        "risk_over_max": plan.risk_over_max,
-        "probability_over_max": plan.probability_over_max,
-        "residue_l": _spread(plan.residue_l),
-        "ml_per_mm": plan.ml_per_mm,
-        "min_mm": plan.circuit.min_mm,
-        "max_mm": plan.circuit.max_mm,
-        "readings": [_reading_data(reading) for reading in plan.readings],
-        "cautions": list(plan.cautions),
-    }
 
 
 def predict_job(given: Input, *, draws: int, seed: int) -> Answer:

@@ -68,7 +68,17 @@ def test_plan_takes_the_options(run):
     assert told["probability_over_max"] == wanted.probability_over_max <= told["risk_over_max"] == 0.2
     assert [r["label"] for r in told["readings"]] == [r.label for r in wanted.readings]
     assert [r["mm"]["mean"] for r in told["readings"]] == [r.mm.mean for r in wanted.readings]
-    assert told["residue_l"]["interval_95"] == list(wanted.residue_l.interval(0.95))
+    assert told["residue_l"]["mean"] == wanted.residue_l.mean
+    assert [row["do"] for row in told["table"]] == [row.text for row in wanted.corrections]
+
+
+def test_plan_as_markdown_with_a_second_unit(run):
+    options = ["--other-unit", "US qt", "--reading-step", "1 mm", "--markdown"]
+    code, page, _ = run("plan", "monday.txt", "--draws", 2000, *options)
+    wanted = plan(measured_with="jug", other_unit="US qt", reading_step_mm=1.0)
+    assert code == 0
+    assert page == f"{wanted.to_markdown().rstrip()}\n"
+    assert "US qt" in page
 
 
 @pytest.mark.parametrize(
