@@ -246,3 +246,19 @@ def test_the_examples_run():
             runner.run(test)
     assert runner.summarize().failed == 0
     assert runner.summarize().attempted >= 2 * len(plot.__all__)
+
+
+def test_a_picture_leaves_interactive_display_on():
+    # The first figure of a notebook switches it on; without it the following ones are not shown.
+    from fillmark.plot._canvas import picture
+
+    @picture
+    def first():
+        matplotlib.interactive(True)
+
+    before = matplotlib.is_interactive()
+    try:
+        first()
+        assert matplotlib.is_interactive()
+    finally:
+        matplotlib.interactive(before)

@@ -58,7 +58,11 @@ def picture(draw: Callable[P, R]) -> Callable[P, R]:
 
         style = _STYLE if kwargs.get("ax") is not None else {**_STYLE, **_SLIDE_TEXT}
         with matplotlib.rc_context(style):
-            return draw(*args, **kwargs)
+            drawn = draw(*args, **kwargs)
+            # In a notebook the first figure switches interactive display on; leaving the context must not undo that.
+            interactive = matplotlib.is_interactive()
+        matplotlib.interactive(interactive)
+        return drawn
 
     return styled
 
