@@ -69,10 +69,12 @@ from fillmark._core import (
     Tornado,
     Uncertain,
     Use,
+    WaitAdvice,
     WallFilm,
     WettedArea,
     Wipe,
     Withdraw,
+    WorthMeasuring,
     assess,
     blend_viscosity_mm2_s,
     build_info,
@@ -99,7 +101,9 @@ from fillmark._core import (
     sensitivity,
     simulate,
     tornado,
+    wait_advice,
     withdrawal_film_um,
+    worth_measuring,
 )
 from fillmark._display import register as _register_displays
 from fillmark._errors import (
@@ -191,10 +195,12 @@ __all__ = [
     "Tornado",
     "Uncertain",
     "Use",
+    "WaitAdvice",
     "WallFilm",
     "WettedArea",
     "Wipe",
     "Withdraw",
+    "WorthMeasuring",
     "__version__",
     "assess",
     "blend_viscosity_mm2_s",
@@ -222,5 +228,7 @@ __all__ = [
     "sensitivity",
     "simulate",
     "tornado",
+    "wait_advice",
     "withdrawal_film_um",
+    "worth_measuring",
 ]

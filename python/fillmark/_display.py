@@ -23,6 +23,8 @@ from fillmark._core import (
     State,
     Timeline,
     Tornado,
+    WaitAdvice,
+    WorthMeasuring,
 )
 
 __all__ = ["circuit_html", "circuit_svg", "ledger_html", "plan_html", "prediction_html", "table_html", "timeline_html"]
@@ -117,7 +119,9 @@ def prediction_html(prediction: Prediction) -> str:
     """Show the readings of a prediction with their uncertainty, and the probability of being over MAX."""
     title = f"Prediction from {prediction.draws} draws, seed {prediction.seed}"
     over = (
-        f"over MAX, drained back: {prediction.probability_over_max:.1%} of draws, if the stated uncertainties are right"
+        f"over MAX, drained back: {prediction.probability_over_max:.1%} of draws, under MIN: "
+        f"{prediction.probability_under_min:.1%}, if the stated uncertainties are right; "
+        f"{prediction.judgement_share:.0%} of the variance of that level rests on judgement inputs"
     )
     return f"<div>{_html.caption(title)}{_readings(prediction.readings)}<div>{_html.cell(over)}</div></div>"
 
@@ -184,7 +188,7 @@ _FACES: tuple[tuple[Any, str, Any], ...] = (
     (Plan, "_repr_html_", plan_html),
     *(
         (owner, "_repr_html_", table_html)
-        for owner in (Basins, DrainCurve, HeelMap, Pools, Sensitivity, State, Tornado)
+        for owner in (Basins, DrainCurve, HeelMap, Pools, Sensitivity, State, Tornado, WaitAdvice, WorthMeasuring)
     ),
 )
 

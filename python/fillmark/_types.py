@@ -8,7 +8,7 @@ from typing import Any, Protocol, TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
-from fillmark._core import End, Event, Plug, SuctionTube, Uncertain
+from fillmark._core import Circuit, End, Event, Plug, SuctionTube, Uncertain
 
 __all__ = [
     "Column",
@@ -70,11 +70,12 @@ FloatOrArray: TypeAlias = float | NDArray[np.float64]
 Given: TypeAlias = Quantity | Uncertain
 """One exact or uncertain value of a circuit or an event."""
 
-Inputs: TypeAlias = Mapping[str, Uncertain | float | str]
-"""What is known of each input of a model: uncertain, a number, or the text of either."""
+Inputs: TypeAlias = Mapping[str, Uncertain | float | str] | Iterable[Event]
+"""What is known of each input of a function: uncertain, a number, or the text of either; for a circuit the events."""
 
-Model: TypeAlias = Callable[..., Any]
-"""A function that takes an array for each input, by name, and gives an array or a dict of arrays of the same length."""
+Model: TypeAlias = Callable[..., Any] | Circuit
+"""A function that takes an array for each input, by name, and gives an array or a dict of arrays of the same length; or
+a circuit, which is served."""
 
 Correlations: TypeAlias = Mapping[tuple[str, str], float]
 """Correlation coefficients of pairs of inputs."""

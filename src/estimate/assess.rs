@@ -1,7 +1,8 @@
 //! What a service leaves behind, judged: bands against the marks, gap to the crank, depth of the pickup, with probabilities.
 
 use super::EstimateError;
-use super::predict::{Collect, PredictOptions, run_draws};
+use super::predict_options::PredictOptions;
+use super::run::{Collect, run_draws};
 use super::summary::Draws;
 use super::verdict::{self, Caution, Verdict};
 use crate::Error;

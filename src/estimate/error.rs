@@ -151,6 +151,14 @@ pub enum EstimateError {
         /// Name of the result.
         result: String,
     },
+    /// A plug that is open when the wait before a reading begins.
+    #[error(
+        "events[{event}] leaves a plug open; what drains back then leaves the sump. Close it before waiting for a reading"
+    )]
+    PlugOpen {
+        /// Index of the event that opens it.
+        event: usize,
+    },
     /// A plan whose `done` or `then` pours already.
     #[error("{list}[{event}] pours; plan_refill decides the pour itself, leave Pour out of `{list}`")]
     PourInPlan {

@@ -54,6 +54,11 @@ impl<'a> Work<'a> {
     }
 }
 
+/// Columns of zeros, each taken from the system untouched: a copy of one would write all of it.
+pub(super) fn zeros(columns: usize, rows: usize) -> Vec<Vec<f64>> {
+    (0..columns).map(|_| vec![0.0; rows]).collect()
+}
+
 /// Fills a block with the rows from this one on.
 pub(crate) type Fill<'a> = &'a (dyn Fn(usize, &mut Block) + Sync);
 

@@ -6,7 +6,7 @@ use super::draw::{Drawer, Points, Side};
 use super::evaluate::{Threads, Work};
 use super::inputs::Group;
 use super::model::Model;
-use super::predict::PredictOptions;
+use super::predict_options::PredictOptions;
 use super::sensitivity::{Spread, evaluated};
 use super::service_model::ServiceModel;
 use crate::Error;

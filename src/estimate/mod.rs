@@ -13,8 +13,10 @@ mod model;
 mod options;
 mod plan;
 mod predict;
+mod predict_options;
 mod propagate;
 mod reconcile;
+mod run;
 mod sampler;
 mod sensitivity;
 mod service_model;
@@ -22,6 +24,8 @@ mod sort;
 mod summary;
 mod tornado;
 mod verdict;
+mod wait;
+mod worth;
 
 pub use assess::{AssessOptions, Assessment, Clearance, assess, assess_line};
 pub use cautions::CAUTIONS;
@@ -39,7 +43,8 @@ pub use plan::{
     AFTER, Advice, BEFORE_START, MOST_JUDGEMENT, Plan, PlanOptions, Policy, PolicyRow, SMALL_RISK, UNDER_MIN_AT_START,
     plan_refill, plan_withdraw,
 };
-pub use predict::{PredictOptions, PredictedReading, Prediction, predict};
+pub use predict::{PredictedReading, Prediction, predict};
+pub use predict_options::PredictOptions;
 #[cfg(feature = "python")]
 pub(crate) use propagate::collect;
 pub use propagate::{Propagated, Propagation, propagate};
@@ -53,3 +58,7 @@ pub use summary::Draws;
 pub(crate) use tornado::tornado_by;
 pub use tornado::{Bar, Tornado, tornado};
 pub use verdict::{Caution, Verdict};
+pub use wait::{WaitAdvice, WaitOptions, Waited, wait_advice};
+#[cfg(feature = "python")]
+pub(crate) use worth::worth_measuring_by;
+pub use worth::{Worth, WorthMeasuring, worth_measuring};

@@ -154,7 +154,7 @@ pub(super) fn check_sobol(scrambles: usize, coordinates: usize) -> Result<(), Es
 }
 
 /// Sobol' points are balanced in powers of two only.
-fn balanced(draws: usize, scrambles: usize) -> Result<(), EstimateError> {
+pub(super) fn balanced(draws: usize, scrambles: usize) -> Result<(), EstimateError> {
     let each = draws / scrambles;
     if draws == each * scrambles && each.is_power_of_two() {
         return Ok(());

@@ -3,68 +3,31 @@
 //! Every uncertain input is drawn from its own stream (keyed by seed and path), so the same seed gives the same bits for
 //! any number of threads and any chunk size.
 
-use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
-
-use super::EstimateError;
+use super::adaptive::{Batches, FEWEST, batch_rows};
+use super::draw::Points;
+use super::judgement::{JudgementShares, shares};
+use super::options::Method;
+use super::predict_options::PredictOptions;
+use super::run::{Collect, Job, run_draws};
+use super::service_model::ServiceModel;
 use super::summary::Draws;
 use crate::Error;
-use crate::circuit::{Circuit, Ix};
-use crate::numeric::streams;
-use crate::service::{Bend, Event, Misfit, Program, Reading, Recorder, ServiceError, View, Wetting, find_reading};
-use crate::units::Distribution;
-
-/// How a prediction is run.
-#[derive(Debug, Clone, Copy)]
-#[non_exhaustive]
-pub struct PredictOptions<'a> {
-    /// Number of draws, 1 to 100 million.
-    pub draws: usize,
-    /// Seed of every stream.
-    pub seed: u64,
-    /// Draws worked on at a time; results do not depend on it.
-    pub chunk: usize,
-    /// Set from another thread to stop the work early with an error.
-    pub stop: Option<&'a AtomicBool>,
-}
-
-impl Default for PredictOptions<'_> {
-    fn default() -> Self {
-        Self { draws: 100_000, seed: 1, chunk: 1024, stop: None }
-    }
-}
-
-impl PredictOptions<'_> {
-    /// The same options with another number of draws.
-    #[must_use]
-    pub fn draws(self, draws: usize) -> Self {
-        Self { draws, ..self }
-    }
-
-    /// The same options with another seed.
-    #[must_use]
-    pub fn seed(self, seed: u64) -> Self {
-        Self { seed, ..self }
-    }
-
-    /// Whether the caller wants the work stopped.
-    pub(super) fn is_stopped(&self) -> bool {
-        self.stop.is_some_and(|stop| stop.load(Ordering::Relaxed))
-    }
-
-    /// The error of work that is stopped when every draw is done and only the summary is left.
-    pub(super) fn stopped_at_end(&self) -> Error {
-        EstimateError::Stopped { done: self.draws, asked: self.draws }.into()
-    }
-}
+use crate::circuit::Circuit;
+use crate::service::{
+    Bend, Event, Misfit, Program, Reading, ReadingPoint, Recorder, ServiceError, View, Wetting, find_reading,
+};
 
 /// Readings of a service with their uncertainty, if the stated uncertainties of its inputs are right.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Prediction {
     readings: Vec<PredictedReading>,
     over_max: Vec<bool>,
+    under_min: Vec<bool>,
     drained_back: Draws,
     bent: usize,
     seed: u64,
+    settled: Option<bool>,
+    judgement: JudgementShares,
 }
 
 /// One reading over all draws.
@@ -99,137 +62,51 @@ pub struct PredictedReading {
 /// # Ok::<(), fillmark::Error>(())
 /// ```
 pub fn predict(circuit: &Circuit, events: &[Event], options: &PredictOptions<'_>) -> Result<Prediction, Error> {
-    let program = Program::compile(circuit, events)?;
-    let columns = run_draws(&program, options, &Columns::recorder)?;
-    let seed = options.seed;
-    columns.into_prediction(&program, seed, &|| options.is_stopped()).ok_or_else(|| options.stopped_at_end())
-}
-
-/// The uncertain inputs of a program.
-pub(super) struct Varying {
-    inputs: Vec<(Ix, String, Distribution)>,
-    touched: (bool, bool),
-}
-
-impl Varying {
-    pub(super) fn of(program: &Program) -> Self {
-        let inputs: Vec<_> = program
-            .inputs()
-            .enumerate()
-            .filter(|(_, input)| !input.distribution().is_exact())
-            .map(|(ix, input)| (ix, input.path(), input.distribution().clone()))
-            .collect();
-        let touched = program.touches(&inputs.iter().map(|(ix, ..)| *ix).collect::<Vec<_>>());
-        Self { inputs, touched }
-    }
-}
-
-/// What a run over many draws collects; chunks are joined in order.
-pub(super) trait Collect: Send {
-    /// Takes in the chunk that follows.
-    fn join(&mut self, next: Self);
-}
-
-/// Runs the program over every draw, chunk by chunk, on as many threads as the pool has. `new(n)` makes an empty
-/// collector for `n` draws.
-pub(super) fn run_draws<C>(
-    program: &Program,
-    options: &PredictOptions<'_>,
-    new: &(dyn Fn(&Program, usize) -> C + Sync),
-) -> Result<C, Error>
-where
-    C: Collect + Recorder,
-{
-    check(options)?;
-    if let Some(path) = program.uncertain_attitude() {
-        return Err(EstimateError::UncertainAttitude { path }.into());
-    }
-    program.run(program.nominals(), &mut program.scratch(program.nominals())?, &mut Strict)?;
-    let varying = Varying::of(program);
-    let done = AtomicUsize::new(0);
-    let one = |first: usize| -> Result<C, Error> {
-        if options.is_stopped() {
-            return Err(EstimateError::Stopped { done: done.load(Ordering::Relaxed), asked: options.draws }.into());
-        }
-        let n = options.chunk.min(options.draws - first);
-        let collected = run_chunk(program, &varying, options.seed, first, n, new)?;
-        done.fetch_add(n, Ordering::Relaxed);
-        Ok(collected)
+    let model = ServiceModel::new(circuit, events)?.correlated(options.correlations)?;
+    options.check(model.inputs().uncertain())?;
+    let (columns, settled) = match options.digits {
+        None => (run_draws(model.program(), options, &Columns::recorder)?, None),
+        Some(digits) => adaptive(&model, options, digits)?,
     };
-    let firsts: Vec<usize> = (0..options.draws).step_by(options.chunk).collect();
-    let mut whole = new(program, options.draws);
-    for chunk in in_order(&firsts, one) {
-        whole.join(chunk?);
-    }
-    Ok(whole)
+    let judgement = shares(&model, options.seed, options.stop)?;
+    Ok(columns.into_prediction(model.program(), options.seed, settled, judgement))
 }
 
-#[cfg(feature = "parallel")]
-fn in_order<C: Send>(firsts: &[usize], one: impl Fn(usize) -> Result<C, Error> + Sync) -> Vec<Result<C, Error>> {
-    use rayon::prelude::*;
-    firsts.par_iter().map(|first| one(*first)).collect()
-}
-
-#[cfg(not(feature = "parallel"))]
-fn in_order<C: Send>(firsts: &[usize], one: impl Fn(usize) -> Result<C, Error> + Sync) -> Vec<Result<C, Error>> {
-    firsts.iter().map(|first| one(*first)).collect()
-}
-
-fn run_chunk<C: Collect + Recorder>(
-    program: &Program,
-    varying: &Varying,
-    seed: u64,
-    first: usize,
-    n: usize,
-    new: &(dyn Fn(&Program, usize) -> C + Sync),
-) -> Result<C, Error> {
-    let mut inputs = program.nominals().to_vec();
-    let mut scratch = program.scratch(&inputs)?;
-    let drawn: Vec<Vec<f64>> = varying
-        .inputs
-        .iter()
-        .map(|(_, path, distribution)| {
-            let mut column = vec![0.0; n];
-            streams::fill(seed, path, first as u64, &mut column);
-            for u in &mut column {
-                *u = distribution.quantile(*u);
-            }
-            column
-        })
-        .collect();
-    let mut collected = new(program, n);
-    for draw in 0..n {
-        for ((ix, ..), column) in varying.inputs.iter().zip(&drawn) {
-            inputs[*ix] = column[draw];
+/// Draws in batches until every reading and the volume at the end are stable, or the most draws are reached.
+fn adaptive(model: &ServiceModel, options: &PredictOptions<'_>, digits: u32) -> Result<(Columns, Option<bool>), Error> {
+    let least = batch_rows(options.coverage);
+    let (rows, points) = match options.method {
+        Method::PseudoRandom => (least, Points::PseudoRandom),
+        Method::Sobol { .. } => {
+            let rows = least.next_power_of_two();
+            (rows, Points::Sobol { rows_per_scramble: rows })
         }
-        program.refresh(&inputs, varying.touched, &mut scratch);
-        program.run(&inputs, &mut scratch, &mut collected)?;
+    };
+    let job = Job::new(model.program(), model.varying(), options, points);
+    let mut columns = Columns::recorder(model.program(), FEWEST * rows);
+    job.run(0, FEWEST * rows, &Columns::recorder, &mut columns)?;
+    let mut batches = vec![Batches::default(); columns.watched().count()];
+    for (batches, column) in batches.iter_mut().zip(columns.watched()) {
+        column.chunks_exact(rows).for_each(|batch| batches.push(batch, options.coverage));
     }
-    Ok(collected)
-}
-
-fn check(options: &PredictOptions<'_>) -> Result<(), EstimateError> {
-    for (option, value, high) in [("draws", options.draws, 1e8), ("chunk", options.chunk, 1e8)] {
-        if !(1.0..=high).contains(&(value as f64)) {
-            return Err(EstimateError::OptionOutOfRange { option: option.into(), value: value as f64, low: 1.0, high });
+    while !batches.iter().all(|b| b.settled(digits)) {
+        let done = columns.over_max.len();
+        if done + rows > options.draws {
+            return Ok((columns, Some(false)));
+        }
+        job.run(done, rows, &Columns::recorder, &mut columns)?;
+        for (batches, column) in batches.iter_mut().zip(columns.watched()) {
+            batches.push(&column[done..], options.coverage);
         }
     }
-    Ok(())
-}
-
-/// Refuses what does not fit at nominal values, before any draw is made.
-struct Strict;
-
-impl Recorder for Strict {
-    fn misfit(&mut self, _misfit: Misfit) -> Bend {
-        Bend::Refuse
-    }
+    Ok((columns, Some(true)))
 }
 
 /// Columns of draws of every reading.
 struct Columns {
     readings: Vec<ReadingColumns>,
     over_max: Vec<bool>,
+    under_min: Vec<bool>,
     drained_back: Vec<f64>,
     bent: usize,
     bent_now: bool,
@@ -250,30 +127,41 @@ impl Columns {
         let readings = (0..program.reading_count())
             .map(|_| ReadingColumns { s: column(), fraction: column(), from_max: column(), ..Default::default() })
             .collect();
-        Self { readings, over_max: Vec::with_capacity(draws), drained_back: column(), bent: 0, bent_now: false }
+        let flags = || Vec::with_capacity(draws);
+        Self { readings, over_max: flags(), under_min: flags(), drained_back: column(), bent: 0, bent_now: false }
     }
 
-    /// `None` when told to stop.
-    fn into_prediction(self, program: &Program, seed: u64, stopped: &dyn Fn() -> bool) -> Option<Prediction> {
-        let draws = |values| Draws::unless(stopped, values);
-        let readings = program
-            .readings
-            .iter()
-            .zip(self.readings)
-            .map(|(point, c)| {
-                Some(PredictedReading {
-                    label: point.label.clone(),
-                    event: point.event,
-                    s: draws(c.s)?,
-                    fraction: draws(c.fraction)?,
-                    from_max: draws(c.from_max)?,
-                    below_tip: c.below_tip,
-                    above_blade: c.above_blade,
-                })
-            })
-            .collect::<Option<_>>()?;
-        let drained_back = draws(self.drained_back)?;
-        Some(Prediction { readings, over_max: self.over_max, drained_back, bent: self.bent, seed })
+    /// What adaptive stopping watches.
+    fn watched(&self) -> impl Iterator<Item = &[f64]> {
+        self.readings.iter().map(|r| r.s.as_slice()).chain([self.drained_back.as_slice()])
+    }
+
+    fn into_prediction(
+        self,
+        program: &Program,
+        seed: u64,
+        settled: Option<bool>,
+        judgement: JudgementShares,
+    ) -> Prediction {
+        let one = |(point, c): (&ReadingPoint, ReadingColumns)| PredictedReading {
+            label: point.label.clone(),
+            event: point.event,
+            s: Draws::new(c.s),
+            fraction: Draws::new(c.fraction),
+            from_max: Draws::new(c.from_max),
+            below_tip: c.below_tip,
+            above_blade: c.above_blade,
+        };
+        Prediction {
+            readings: program.readings.iter().zip(self.readings).map(one).collect(),
+            over_max: self.over_max,
+            under_min: self.under_min,
+            drained_back: Draws::new(self.drained_back),
+            bent: self.bent,
+            seed,
+            settled,
+            judgement,
+        }
     }
 }
 
@@ -297,6 +185,7 @@ impl Recorder for Columns {
     fn end(&mut self, view: &View<'_>) {
         self.drained_back.push(view.drained_back());
         self.over_max.push(view.over_max());
+        self.under_min.push(view.under_min());
         self.bent += usize::from(self.bent_now);
     }
 
@@ -316,6 +205,7 @@ impl Collect for Columns {
             a.above_blade += b.above_blade;
         }
         self.over_max.extend(next.over_max);
+        self.under_min.extend(next.under_min);
         self.drained_back.extend(next.drained_back);
         self.bent += next.bent;
     }
@@ -347,6 +237,16 @@ impl Prediction {
         share(&self.over_max)
     }
 
+    /// Share of the draws that end under MIN in the same sense.
+    pub fn probability_under_min(&self) -> f64 {
+        share(&self.under_min)
+    }
+
+    /// For every draw, whether it ends under MIN.
+    pub fn under_min(&self) -> &[bool] {
+        &self.under_min
+    }
+
     /// For every draw, whether it ends over MAX.
     pub fn over_max(&self) -> &[bool] {
         &self.over_max
@@ -355,6 +255,42 @@ impl Prediction {
     /// Volume of the sump at the end, drained back, filter full, in the reference condition (m3).
     pub fn drained_back(&self) -> &Draws {
         &self.drained_back
+    }
+
+    /// With adaptive stopping, whether everything became stable before the most draws allowed.
+    pub fn settled(&self) -> Option<bool> {
+        self.settled
+    }
+
+    /// What share of the variance of the end and of every reading rests on judgement.
+    pub fn judgement(&self) -> &JudgementShares {
+        &self.judgement
+    }
+
+    /// Covariances of the readings along the blade (m2): entry `[i][j]` is `Σ (a - mean)(b - mean) / (M - 1)` of readings `i`
+    /// and `j` (JCGM 102:2011, 7.6); 0 for a single draw.
+    pub fn covariance(&self) -> Vec<Vec<f64>> {
+        let columns: Vec<&[f64]> = self.readings.iter().map(|r| r.s.values()).collect();
+        // Counted from the first draw, so that what does not vary has no variance by rounding either.
+        let firsts: Vec<f64> = columns.iter().map(|c| c.first().copied().unwrap_or_default()).collect();
+        let mean = |(c, first): (&&[f64], &f64)| c.iter().map(|s| s - first).sum::<f64>() / c.len() as f64;
+        let means: Vec<f64> = columns.iter().zip(&firsts).map(mean).collect();
+        let over = (self.draws().max(2) - 1) as f64;
+        let off = |i: usize, s: f64| s - firsts[i] - means[i];
+        let of = |i: usize, j: usize| {
+            let pairs = columns[i].iter().zip(columns[j]);
+            pairs.map(|(a, b)| off(i, *a) * off(j, *b)).sum::<f64>() / over
+        };
+        // The smaller index first, so that the matrix is symmetric to the last bit.
+        (0..columns.len()).map(|i| (0..columns.len()).map(|j| of(i.min(j), i.max(j))).collect()).collect()
+    }
+
+    /// Correlation coefficients of the readings along the blade; NaN with a reading that does not vary.
+    pub fn correlation(&self) -> Vec<Vec<f64>> {
+        let covariance = self.covariance();
+        let u: Vec<f64> = (0..covariance.len()).map(|i| covariance[i][i].sqrt()).collect();
+        let of = |i: usize, j: usize| if i == j && u[i] > 0.0 { 1.0 } else { covariance[i][j] / (u[i] * u[j]) };
+        (0..u.len()).map(|i| (0..u.len()).map(|j| of(i, j)).collect()).collect()
     }
 
     /// Draws in which an amount did not fit and was bent (excess to the floor, withdrawal or prime cut to what there is).

@@ -3,7 +3,7 @@
 use super::EstimateError;
 use super::adaptive::{Batches, FEWEST, batch_rows};
 use super::draw::{Block, Drawer};
-use super::evaluate::{Evaluator, Threads, Work};
+use super::evaluate::{Evaluator, Threads, Work, zeros};
 use super::first_order::{FirstOrder, first_order};
 use super::inputs::Inputs;
 use super::model::Model;
@@ -96,7 +96,7 @@ fn rows_of<E: Evaluator>(
     first: usize,
     rows: usize,
 ) -> Result<Vec<Vec<f64>>, E::Error> {
-    let mut out = vec![vec![0.0; rows]; evaluator.results().len()];
+    let mut out = zeros(evaluator.results().len(), rows);
     let fill = |at: usize, block: &mut Block| drawer.draw(first + at, block);
     evaluator.evaluate(work, &|rows| drawer.block(rows), &fill, &mut out)?;
     Ok(out)

@@ -2,7 +2,8 @@
 
 use std::fmt;
 
-use super::predict::{Collect, PredictOptions, run_draws};
+use super::predict_options::PredictOptions;
+use super::run::{Collect, run_draws};
 use super::summary::Draws;
 use crate::Error;
 use crate::circuit::{Circuit, CircuitError, Ix};

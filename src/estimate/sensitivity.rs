@@ -4,7 +4,7 @@ use std::sync::atomic::AtomicBool;
 
 use super::EstimateError;
 use super::draw::{Block, Drawer, Side};
-use super::evaluate::{Evaluator, Progress, Threads, Work};
+use super::evaluate::{Evaluator, Progress, Threads, Work, zeros};
 use super::inputs::{Group, Inputs};
 use super::model::Model;
 use super::options::{MOST_DRAWS, Method, check_sobol, in_range};
@@ -121,8 +121,7 @@ pub(crate) fn sensitivity_by<E: Evaluator>(
 ) -> Result<Vec<Sensitivity>, E::Error> {
     check(inputs, options).map_err(Error::from)?;
     let rows = options.draws * options.replicates;
-    let points = super::PropagateOptions::default().method(options.method).points(options.draws);
-    let drawer = Drawer::new(inputs, points, options.seed);
+    let drawer = drawer(inputs, options);
     let work = Work::new(rows * (inputs.grouped().len() + 2), options.stop, options.progress);
     let a = evaluated(evaluator, &drawer, &work, rows, |_| Side::A)?;
     let b = evaluated(evaluator, &drawer, &work, rows, |_| Side::B)?;
@@ -153,7 +152,13 @@ pub(crate) fn sensitivity_by<E: Evaluator>(
         .collect())
 }
 
-fn check(inputs: &Inputs, options: &SensitivityOptions<'_>) -> Result<(), EstimateError> {
+/// The draws of all repetitions.
+pub(super) fn drawer<'a>(inputs: &'a Inputs, options: &SensitivityOptions<'_>) -> Drawer<'a> {
+    let points = super::PropagateOptions::default().method(options.method).points(options.draws);
+    Drawer::new(inputs, points, options.seed)
+}
+
+pub(super) fn check(inputs: &Inputs, options: &SensitivityOptions<'_>) -> Result<(), EstimateError> {
     in_range("replicates", options.replicates as f64, 4.0, 1000.0)?;
     in_range("draws", options.draws as f64, 16.0, 1e7)?;
     in_range("coverage", options.coverage, 0.5, 0.9999)?;
@@ -176,7 +181,7 @@ pub(super) fn evaluated<E: Evaluator>(
     rows: usize,
     side: impl Fn(&Group) -> Side + Sync,
 ) -> Result<Vec<Vec<f64>>, E::Error> {
-    let mut out = vec![vec![0.0; rows]; evaluator.results().len()];
+    let mut out = zeros(evaluator.results().len(), rows);
     let fill = |first: usize, block: &mut Block| {
         drawer.inputs().grouped().iter().for_each(|group| drawer.draw_group(group, side(group), first, block));
     };
@@ -201,16 +206,16 @@ impl Spread {
 }
 
 /// The values from which the indices of a group come.
-struct Parts<'a> {
-    a: &'a [f64],
-    b: &'a [f64],
-    ab: &'a [f64],
-    spread: Spread,
-    options: &'a SensitivityOptions<'a>,
+pub(super) struct Parts<'a> {
+    pub(super) a: &'a [f64],
+    pub(super) b: &'a [f64],
+    pub(super) ab: &'a [f64],
+    pub(super) spread: Spread,
+    pub(super) options: &'a SensitivityOptions<'a>,
 }
 
 impl Parts<'_> {
-    fn first(&self) -> Index {
+    pub(super) fn first(&self) -> Index {
         self.index(|a, b, ab| (b - self.spread.mean) * (ab - a))
     }
 
@@ -221,21 +226,23 @@ impl Parts<'_> {
     /// Mean of a term over all draws by the variance, with the scatter of the repetitions. A repetition is judged by its own
     /// variance, whose scatter belongs to the index.
     fn index(&self, term: impl Fn(f64, f64, f64) -> f64) -> Index {
-        let (n, count) = (self.options.draws, self.options.replicates as f64);
         let sum =
             |rows: std::ops::Range<usize>| -> f64 { rows.map(|i| term(self.a[i], self.b[i], self.ab[i])).sum::<f64>() };
         let value = sum(0..self.a.len()) / self.a.len() as f64 / self.spread.variance;
-        let of_each: Vec<f64> = (0..self.options.replicates)
-            .map(|r| {
-                let rows = r * n..(r + 1) * n;
-                let own = Spread::of(&self.a[rows.clone()], &self.b[rows.clone()]).variance;
-                if own > 0.0 { sum(rows) / n as f64 / own } else { 0.0 }
-            })
-            .collect();
-        let mean = of_each.iter().sum::<f64>() / count;
-        let squares: f64 = of_each.iter().map(|x| (x - mean).powi(2)).sum();
-        let error = (squares / (count * (count - 1.0))).sqrt();
-        let factor = student::quantile(f64::midpoint(1.0, self.options.coverage), count - 1.0);
-        Index { value, half_width: factor * error }
+        let half_width = over_repetitions(self.options, |rows| {
+            let own = Spread::of(&self.a[rows.clone()], &self.b[rows.clone()]).variance;
+            if own > 0.0 { sum(rows) / self.options.draws as f64 / own } else { 0.0 }
+        });
+        Index { value, half_width }
     }
+}
+
+/// Half-width of the coverage interval of what is taken from the rows of each repetition: the t-quantile times the standard error.
+pub(super) fn over_repetitions(options: &SensitivityOptions<'_>, of: impl Fn(std::ops::Range<usize>) -> f64) -> f64 {
+    let (n, count) = (options.draws, options.replicates as f64);
+    let of_each: Vec<f64> = (0..options.replicates).map(|r| of(r * n..(r + 1) * n)).collect();
+    let mean = of_each.iter().sum::<f64>() / count;
+    let squares: f64 = of_each.iter().map(|x| (x - mean).powi(2)).sum();
+    let error = (squares / (count * (count - 1.0))).sqrt();
+    student::quantile(f64::midpoint(1.0, options.coverage), count - 1.0) * error
 }

@@ -4,10 +4,11 @@ use super::EstimateError;
 use super::draw::Block;
 use super::inputs::{Correlation, Inputs};
 use super::model::Model;
+use super::run::Varying;
 use crate::Error;
-use crate::circuit::{Circuit, Ix};
+use crate::circuit::Circuit;
 use crate::service::{Bend, Event, Misfit, Program, Reading, Recorder, View};
-use crate::units::DimensionId;
+use crate::units::{DimensionId, unit_of};
 
 /// The first result of a service: true level at the end, drained back, in the reference condition; 0 at MIN, 1 at MAX.
 pub const FINAL_FRACTION: &str = "final fraction";
@@ -39,12 +40,9 @@ const OF_READING: [&str; 3] = ["mm", "fraction", "litres_from_max"];
 #[derive(Debug, Clone)]
 pub struct ServiceModel {
     program: Program,
-    /// Where each uncertain input stands among those of the program.
-    places: Vec<Ix>,
-    inputs: Inputs,
+    varying: Varying,
     dimensions: Vec<DimensionId>,
     judgement: Vec<bool>,
-    touched: (bool, bool),
     names: Vec<String>,
     /// Which of all results are asked for.
     kept: Vec<usize>,
@@ -58,28 +56,19 @@ impl ServiceModel {
 
     /// A compiled service.
     pub fn of_program(program: Program) -> Result<Self, Error> {
-        if let Some(path) = program.uncertain_attitude() {
-            return Err(EstimateError::UncertainAttitude { path }.into());
-        }
-        program.run(program.nominals(), &mut program.scratch(program.nominals())?, &mut Strict)?;
-        let uncertain: Vec<_> =
-            program.inputs().enumerate().filter(|(_, input)| !input.distribution().is_exact()).collect();
-        let places: Vec<Ix> = uncertain.iter().map(|(ix, _)| *ix).collect();
-        let inputs = Inputs::of(
-            uncertain.iter().map(|(_, input)| input.path()).collect(),
-            uncertain.iter().map(|(_, input)| input.distribution().clone()).collect(),
-        )?;
-        let dimensions = uncertain.iter().map(|(_, input)| input.dimension()).collect();
-        let judgement = uncertain.iter().map(|(_, input)| input.judgement()).collect();
-        let touched = program.touches(&places);
+        let varying = Varying::of(&program, &[])?;
+        let inputs: Vec<_> = program.inputs().collect();
+        let dimensions = varying.places.iter().map(|ix| inputs[*ix].dimension()).collect();
+        let judgement = varying.places.iter().map(|ix| inputs[*ix].judgement()).collect();
         let names = names(&program);
         let kept = (0..names.len()).collect();
-        Ok(Self { program, places, inputs, dimensions, judgement, touched, names, kept })
+        Ok(Self { program, varying, dimensions, judgement, names, kept })
     }
 
     /// The same service with correlations between its inputs, by path, in place of any there were.
     pub fn correlated(self, correlations: &[Correlation]) -> Result<Self, EstimateError> {
-        Ok(Self { inputs: self.inputs.correlated(correlations)?, ..self })
+        let inputs = self.varying.inputs.correlated(correlations)?;
+        Ok(Self { varying: Varying { inputs, ..self.varying }, ..self })
     }
 
     /// The same service with one result; the label of a reading alone means its `mm`.
@@ -94,7 +83,7 @@ impl ServiceModel {
 
     /// Its uncertain inputs by path.
     pub fn inputs(&self) -> &Inputs {
-        &self.inputs
+        &self.varying.inputs
     }
 
     /// The kind of quantity of each uncertain input.
@@ -107,16 +96,25 @@ impl ServiceModel {
         &self.judgement
     }
 
+    /// A value of an uncertain input in the unit that the crate shows, such as L, with that unit.
+    pub fn shown(&self, input: usize, value: f64) -> (f64, &'static str) {
+        let dimension = self.dimensions[input];
+        let symbol = dimension.default_unit();
+        (unit_of(dimension, symbol).map_or(value, |unit| unit.from_si(value)), symbol)
+    }
+
+    /// For names of inputs, as a row of a table joins them, whether any rests on judgement.
+    pub fn any_judgement(&self, names: &[String]) -> bool {
+        names.iter().any(|name| self.inputs().index(name).is_ok_and(|i| self.judgement[i]))
+    }
+
     /// The compiled service.
     pub fn program(&self) -> &Program {
         &self.program
     }
 
-    /// Puts row `row` of a block of uncertain inputs where the program wants them.
-    pub(super) fn put(&self, block: &Block, row: usize, inputs: &mut [f64]) {
-        for (place, column) in self.places.iter().zip(block.columns()) {
-            inputs[*place] = column[row];
-        }
+    pub(super) fn varying(&self) -> &Varying {
+        &self.varying
     }
 }
 
@@ -136,18 +134,12 @@ impl Model for ServiceModel {
     }
 
     fn evaluate(&self, block: &Block, out: &mut [&mut [f64]]) -> Result<(), Error> {
-        let mut inputs = self.program.nominals().to_vec();
-        let mut scratch = self.program.scratch(&inputs)?;
         let mut row = Row { values: vec![0.0; self.names.len()] };
-        for at in 0..block.rows() {
-            self.put(block, at, &mut inputs);
-            self.program.refresh(&inputs, self.touched, &mut scratch);
-            self.program.run(&inputs, &mut scratch, &mut row)?;
+        self.varying.run(&self.program, block, &mut row, |at, row| {
             for (column, which) in out.iter_mut().zip(&self.kept) {
                 column[at] = row.values[*which];
             }
-        }
-        Ok(())
+        })
     }
 }
 
@@ -170,14 +162,5 @@ impl Recorder for Row {
 
     fn misfit(&mut self, _misfit: Misfit) -> Bend {
         Bend::Bend
-    }
-}
-
-/// Refuses what does not fit at nominal values, before any draw is made.
-pub(super) struct Strict;
-
-impl Recorder for Strict {
-    fn misfit(&mut self, _misfit: Misfit) -> Bend {
-        Bend::Refuse
     }
 }

@@ -2,7 +2,7 @@
 
 use super::EstimateError;
 use super::draw::Block;
-use super::evaluate::{Evaluator, Threads, Work};
+use super::evaluate::{Evaluator, Threads, Work, zeros};
 use super::inputs::Inputs;
 use super::model::Model;
 use super::options::in_range;
@@ -77,7 +77,7 @@ pub(crate) fn tornado_by<E: Evaluator>(
         .map(|(i, d)| (i, (d.quantile(0.5 * (1.0 - coverage)), d.quantile(f64::midpoint(1.0, coverage)))))
         .collect();
     let rows = 1 + 2 * moved.len();
-    let mut out = vec![vec![0.0; rows]; evaluator.results().len()];
+    let mut out = zeros(evaluator.results().len(), rows);
     let fill = |first: usize, block: &mut Block| {
         for at in 0..block.rows() {
             for (input, nominal) in nominals.iter().enumerate() {

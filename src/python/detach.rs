@@ -2,13 +2,14 @@
 
 use std::any::Any;
 use std::panic::{AssertUnwindSafe, catch_unwind};
-use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::sync::mpsc::{RecvTimeoutError, channel};
 use std::time::Duration;
 
 use pyo3::prelude::*;
 
 use super::errors::{self, Failure};
+use crate::estimate::Progress;
 
 /// How often a long job looks for Ctrl-C.
 const SIGNAL_CHECK: Duration = Duration::from_millis(50);
@@ -39,7 +40,46 @@ where
     E: Send + Into<Failure>,
     F: Send + FnOnce(&AtomicBool) -> Result<T, E>,
 {
+    run_watched(py, |_| Ok(()), work)
+}
+
+/// As [`run_interruptible`], and tells a Python function how far the work is: on this thread, at least every 0.1 s while
+/// something was done since, and at the end. `work` also gets what to report to. An exception of the function stops the work.
+pub(super) fn run_reporting<T, E, F>(py: Python<'_>, progress: Option<&Bound<'_, PyAny>>, work: F) -> PyResult<T>
+where
+    T: Send,
+    E: Send + Into<Failure>,
+    F: Send + FnOnce(&AtomicBool, Progress<'_>) -> Result<T, E>,
+{
+    let (done, asked, told) = (AtomicUsize::new(0), AtomicUsize::new(0), AtomicUsize::new(0));
+    let progress = progress.map(|p| p.clone().unbind());
+    let tell = |py: Python<'_>| {
+        let so_far = (done.load(Ordering::Relaxed), asked.load(Ordering::Relaxed));
+        match &progress {
+            Some(progress) if told.swap(so_far.0, Ordering::Relaxed) != so_far.0 => {
+                progress.bind(py).call1(so_far).map(|_| ())
+            }
+            _ => Ok(()),
+        }
+    };
+    let report = |now: usize, all: usize| {
+        done.fetch_max(now, Ordering::Relaxed);
+        asked.store(all, Ordering::Relaxed);
+    };
+    let found = run_watched(py, tell, |stop| work(stop, &report))?;
+    tell(py)?;
+    Ok(found)
+}
+
+/// Runs a long job on a thread of its own; this one looks for signals and calls `tick` meanwhile.
+fn run_watched<T, E, F>(py: Python<'_>, tick: impl Fn(Python<'_>) -> PyResult<()> + Sync, work: F) -> PyResult<T>
+where
+    T: Send,
+    E: Send + Into<Failure>,
+    F: Send + FnOnce(&AtomicBool) -> Result<T, E>,
+{
     let stop = AtomicBool::new(false);
+    let tick = &tick;
     let outcome = py.detach(|| {
         std::thread::scope(|scope| {
             let (sender, receiver) = channel();
@@ -57,9 +97,9 @@ where
                         return Err(errors::internal("the job ended without a result"));
                     }
                     Err(RecvTimeoutError::Timeout) => {
-                        if let Some(signal) = Python::attach(|py| py.check_signals().err()) {
+                        if let Err(raised) = Python::attach(|py| py.check_signals().and_then(|()| tick(py))) {
                             stop.store(true, Ordering::Relaxed);
-                            return Err(signal);
+                            return Err(raised);
                         }
                     }
                 }

@@ -143,7 +143,7 @@ pub(super) fn wrap(py: Python<'_>, inner: CoreEvent) -> PyResult<Py<Event>> {
 }
 
 /// Events in order, as a Python iterable.
-pub(super) struct Events<'py>(Bound<'py, PyAny>);
+pub(super) struct Events<'py>(pub(super) Bound<'py, PyAny>);
 
 impl<'py> FromPyObject<'_, 'py> for Events<'py> {
     type Error = PyErr;

@@ -50,6 +50,8 @@ mod sump;
 mod tornado;
 mod unit;
 mod value;
+mod wait;
+mod worth;
 
 use pyo3::prelude::*;
 
@@ -179,4 +181,8 @@ mod _core {
     use super::tornado::{Tornado, tornado};
     #[pymodule_export]
     use super::value::Uncertain;
+    #[pymodule_export]
+    use super::wait::{WaitAdvice, wait_advice};
+    #[pymodule_export]
+    use super::worth::{WorthMeasuring, worth_measuring};
 }

@@ -5,13 +5,18 @@ use pyo3::exceptions::PyTypeError;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyString, PyTuple};
 
+use super::circuit::Circuit;
 use super::errors;
+use super::events::Events;
 use super::quantity::shown;
 use super::value::{Uncertain, made};
 use crate::Error;
+use crate::circuit::Circuit as CoreCircuit;
 use crate::estimate::{
-    Block, Correlation, CorrelationOf, EstimateError, Evaluator, Fill, Inputs as CoreInputs, Work, finite,
+    Block, Correlation, CorrelationOf, EstimateError, Evaluator, FINAL_FRACTION, Fill, Inputs as CoreInputs,
+    ServiceModel, Work, finite,
 };
+use crate::service::Event as CoreEvent;
 use crate::units::Distribution;
 
 /// Rows that the function gets at a time: some milliseconds of drawing.
@@ -55,6 +60,26 @@ taken_as_it_comes!(
     Progress
 );
 
+/// The service where the model is a circuit; its inputs are then the events.
+pub(super) fn service_of(model: &Model<'_>, inputs: &Inputs<'_>) -> PyResult<Option<(CoreCircuit, Vec<CoreEvent>)>> {
+    let Ok(circuit) = model.0.cast::<Circuit>() else {
+        return Ok(None);
+    };
+    let events = Events(inputs.0.clone()).read("events")?;
+    Ok(Some((circuit.get().inner.clone(), events)))
+}
+
+/// The one result that is asked for: of a service its end where none is named, of a function its array.
+pub(super) fn of_service(
+    circuit: &CoreCircuit,
+    events: &[CoreEvent],
+    of: Option<&str>,
+    correlations: &[Correlation],
+) -> Result<ServiceModel, Error> {
+    let model = ServiceModel::new(circuit, events)?.correlated(correlations)?;
+    Ok(model.of(of.unwrap_or(FINAL_FRACTION))?)
+}
+
 /// The inputs with their correlations.
 pub(super) fn read_inputs(
     inputs: &Inputs<'_>,
@@ -71,6 +96,15 @@ pub(super) fn read_inputs(
         Ok((name, distribution))
     });
     let plain = CoreInputs::new(read.collect::<PyResult<Vec<_>>>()?).map_err(errors::to_py)?;
+    let list = read_correlations(correlations, correlation_of)?;
+    if list.is_empty() { Ok(plain) } else { plain.correlated(&list).map_err(errors::to_py) }
+}
+
+/// The correlations of pairs of inputs.
+pub(super) fn read_correlations(
+    correlations: Option<&Correlations<'_>>,
+    correlation_of: &str,
+) -> PyResult<Vec<Correlation>> {
     let of = match correlation_of {
         "scores" => CorrelationOf::Scores,
         "ranks" => CorrelationOf::Ranks,
@@ -80,7 +114,7 @@ pub(super) fn read_inputs(
         }
     };
     let Some(correlations) = correlations else {
-        return Ok(plain);
+        return Ok(Vec::new());
     };
     let wanted = "a pair of names and a number each, such as {(\"a\", \"b\"): 0.5}";
     let list = items("correlations", &correlations.0, wanted)?.into_iter().map(|(pair, r)| {
@@ -90,7 +124,7 @@ pub(super) fn read_inputs(
         let (a, b): (String, String) = pair.extract().map_err(refuse)?;
         Ok(Correlation { a, b, r: r.extract().map_err(refuse)?, of })
     });
-    plain.correlated(&list.collect::<PyResult<Vec<_>>>()?).map_err(errors::to_py)
+    list.collect()
 }
 
 /// Keys and values of a mapping.

@@ -9,14 +9,15 @@ use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
 
 use super::arrays::Column;
-use super::detach::run_interruptible;
+use super::detach::{run_interruptible, run_reporting};
 use super::errors;
 use super::estimate::{Draws, counts, coverage as probability_of};
 use super::first_order::{FirstOrder, Whole, taken_apart, whole};
-use super::model::{Calls, Correlations, Inputs, Model, Progress, read_inputs};
+use super::model::{Calls, Correlations, Inputs, Model, Progress, read_correlations, read_inputs, service_of};
 use super::rebuild::{reduce, reduce_part};
 use crate::estimate::{
-    Draws as CoreDraws, Method, PropagateOptions, Propagated, Propagation as CorePropagation, Stopping, collect,
+    Draws as CoreDraws, Method, PropagateOptions, Propagated, Propagation as CorePropagation, ServiceModel, Stopping,
+    collect,
 };
 
 /// Propagates what is known of the inputs through a model, by draws (JCGM 101:2008) and to first order (JCGM 100:2008).
@@ -26,11 +27,15 @@ use crate::estimate::{
 ///
 /// Parameters
 /// ----------
-/// model : callable
-///     Is called with one array for each input, by name, in the unit of the input's text, and gives an array of the same
-///     length, or a dict of such arrays. Each element must depend on the inputs' elements of the same index alone.
-/// inputs : mapping of str to Uncertain, float or str
-///     What is known of each input; a number is exact.
+/// model : Circuit or callable
+///     A function is called with one array for each input, by name, in the unit of the input's text, and gives an array of the
+///     same length, or a dict of such arrays. Each element must depend on the inputs' elements of the same index alone.
+///     A circuit is served as the events say.
+/// inputs : sequence of Event, or mapping of str to Uncertain, float or str
+///     Of a function: what is known of each input; a number is exact. Of a circuit: the events; the inputs are then those of
+///     the service that are uncertain, by path, in SI units. The results are ``"final fraction"`` and ``"final litres"`` (true
+///     level at the end, drained back, filter full, in the reference condition), and for every reading ``"LABEL mm"``,
+///     ``"LABEL fraction"`` and ``"LABEL litres_from_max"``, with its number where the label is missing or used twice.
 /// correlations : mapping of pair of str to float, optional
 ///     Coefficients of pairs of inputs, strictly between -1 and 1, such as ``{("a", "b"): 0.9}``; other pairs have 0. The
 ///     matrix must be positive definite. The inputs are tied by a Gaussian copula.
@@ -95,7 +100,6 @@ pub(super) fn propagate(
     seed: i128,
     progress: Option<Progress<'_>>,
 ) -> PyResult<Propagation> {
-    let inputs = read_inputs(&inputs, correlations.as_ref(), correlation_of)?;
     let mut options = PropagateOptions::default();
     (options.coverage, options.method) = (coverage, method_of(method, scrambles)?);
     let draws = if digits.is_some() { most_draws } else { draws };
@@ -105,6 +109,16 @@ pub(super) fn propagate(
         None => Stopping::Draws(draws),
         Some(digits) => Stopping::Digits { digits: u32::try_from(digits).unwrap_or(0), most: draws },
     };
+    if let Some((circuit, events)) = service_of(&model, &inputs)? {
+        let ties = read_correlations(correlations.as_ref(), correlation_of)?;
+        let inner = run_reporting(py, progress.as_ref().map(|p| &p.0), move |stop, report| {
+            let model = ServiceModel::new(&circuit, &events)?.correlated(&ties)?;
+            let options = PropagateOptions { stop: Some(stop), progress: Some(report), ..options };
+            crate::estimate::propagate(&model, model.inputs(), &options)
+        })?;
+        return Ok(Propagation { inner: Arc::new(inner) });
+    }
+    let inputs = read_inputs(&inputs, correlations.as_ref(), correlation_of)?;
     let mut calls = Calls::new(&model, progress.as_ref(), &inputs)?;
     let collected = collect(&mut calls, &inputs, &options)?;
     let inner = run_interruptible(py, move |stop| collected.summarised(&|| stop.load(Ordering::Relaxed)))?;

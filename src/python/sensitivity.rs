@@ -1,4 +1,4 @@
-//! What drives the result of a Python function.
+//! What drives the result of a service or of a Python function.
 
 use std::fmt::Write;
 
@@ -6,11 +6,15 @@ use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
 
 use super::arrays::{Field, add_columns};
+use super::detach::run_reporting;
 use super::errors;
 use super::estimate::counts;
-use super::model::{Calls, Correlations, Inputs, Model, Progress, read_inputs};
+use super::model::{
+    Calls, Correlations, Inputs, Model, Progress, RESULT, of_service, read_correlations, read_inputs, service_of,
+};
 use super::propagate::method_of;
 use super::rebuild::reduce;
+use crate::Error;
 use crate::estimate::{
     EstimateError, Index, Sensitivity as CoreSensitivity, SensitivityOptions, Shares, sensitivity_by,
 };
@@ -21,16 +25,17 @@ use crate::estimate::{
 /// ``mean(f(B)*(f(AB) - f(A)))/V`` (Saltelli et al. 2010, Computer Physics Communications 181:259, with f counted from its
 /// mean), the total index ``mean((f(A) - f(AB))**2)/(2*V)`` (Jansen 1999, Computer Physics Communications 117:35). Correlated
 /// inputs cannot be told apart this way and make one group (Jacques, Lavergne and Devictor 2006, Reliability Engineering and
-/// System Safety 91:1126).
+/// System Safety 91:1126). What two events share, such as one jug, is one input.
 ///
 /// Parameters
 /// ----------
-/// model : callable
+/// model : Circuit or callable
 ///     As in `propagate`. It is evaluated ``replicates*draws*(groups + 2)`` times.
-/// inputs : mapping of str to Uncertain, float or str
+/// inputs : sequence of Event, or mapping of str to Uncertain, float or str
 ///     As in `propagate`.
-/// result : str
-///     Name of the result, where the model gives a dict.
+/// of : str, optional
+///     Name of the result: of a service ``"final fraction"`` where none is named (see `propagate`; the label of a reading alone
+///     means its millimetres), of a function that gives a dict one of its keys.
 /// correlations : mapping of pair of str to float, optional
 ///     As in `propagate`.
 /// correlation_of : str
@@ -65,13 +70,22 @@ use crate::estimate::{
 /// >>> found = fm.sensitivity(lambda a, b: a + b, inputs)
 /// >>> found.inputs, found.columns()["first"].round(2).tolist()
 /// ([['a'], ['b']], [0.8, 0.2])
+///
+/// Of a service:
+///
+/// >>> bus = fm.Circuit.demo("shuttle-bus")
+/// >>> service = [fm.Drain(minutes=10), fm.Pour(6.5, measured_with="jug"), fm.Run(minutes=1), fm.Rest(minutes=5)]
+/// >>> shares = fm.sensitivity(bus, service, of="final fraction", draws=256)
+/// >>> "instruments.jug.scale" in shares.columns()["input"]
+/// True
 #[pyfunction]
-#[pyo3(signature = (model, inputs, *, result="result", correlations=None, correlation_of="scores", method="sobol", draws=4096, replicates=16, coverage=0.95, seed=1, progress=None))]
+#[pyo3(signature = (model, inputs, *, of=None, correlations=None, correlation_of="scores", method="sobol", draws=4096, replicates=16, coverage=0.95, seed=1, progress=None))]
 #[allow(clippy::too_many_arguments)] // keyword-only in Python
 pub(super) fn sensitivity(
+    py: Python<'_>,
     model: Model<'_>,
     inputs: Inputs<'_>,
-    result: &str,
+    of: Option<String>,
     correlations: Option<Correlations<'_>>,
     correlation_of: &str,
     method: &str,
@@ -81,16 +95,50 @@ pub(super) fn sensitivity(
     seed: i128,
     progress: Option<Progress<'_>>,
 ) -> PyResult<Sensitivity> {
+    let options = options_of(method, draws, replicates, coverage, seed)?;
+    if let Some((circuit, events)) = service_of(&model, &inputs)? {
+        let ties = read_correlations(correlations.as_ref(), correlation_of)?;
+        let progress = progress.as_ref().map(|p| &p.0);
+        return run_reporting(py, progress, move |stop, report| {
+            let model = of_service(&circuit, &events, of.as_deref(), &ties)?;
+            let options = SensitivityOptions { stop: Some(stop), progress: Some(report), ..options };
+            let inner = the_one(crate::estimate::sensitivity(&model, model.inputs(), &options)?);
+            let judgement = inner.iter().flat_map(|s| &s.shares).map(|s| model.any_judgement(&s.inputs)).collect();
+            Ok::<_, Error>((inner, judgement))
+        })
+        .and_then(|(inner, judgement)| Sensitivity::found(inner, Some(judgement)));
+    }
     let inputs = read_inputs(&inputs, correlations.as_ref(), correlation_of)?;
+    let mut calls = Calls::new(&model, progress.as_ref(), &inputs)?;
+    let all = sensitivity_by(&mut calls, &inputs, &options)?;
+    let inner = of_name(all, of.as_deref().unwrap_or(RESULT), |s| &s.result)?;
+    Ok(Sensitivity { inner, judgement: None })
+}
+
+/// Options from what Python gives.
+pub(super) fn options_of(
+    method: &str,
+    draws: i64,
+    replicates: i64,
+    coverage: f64,
+    seed: i128,
+) -> PyResult<SensitivityOptions<'static>> {
     let mut options = SensitivityOptions::default();
     (options.draws, options.seed) = counts(draws, seed)?;
     options.method = method_of(method, replicates)?;
     options.replicates = usize::try_from(replicates).unwrap_or(0);
     options.coverage = coverage;
-    let mut calls = Calls::new(&model, progress.as_ref(), &inputs)?;
-    let all = sensitivity_by(&mut calls, &inputs, &options)?;
-    let inner = of_name(all, result, |s| &s.result)?;
-    Ok(Sensitivity { inner })
+    Ok(options)
+}
+
+/// The result of a model of one result.
+pub(super) fn the_one<T>(all: Vec<T>) -> Option<T> {
+    all.into_iter().next()
+}
+
+/// What a model of one result must have given.
+pub(super) fn given<T>(found: Option<T>) -> PyResult<T> {
+    found.ok_or_else(|| errors::to_py(EstimateError::NoResults))
 }
 
 /// The one of this name.
@@ -105,6 +153,14 @@ pub(super) fn of_name<T>(all: Vec<T>, wanted: &str, name: impl Fn(&T) -> &String
 #[derive(PartialEq)]
 pub(super) struct Sensitivity {
     inner: CoreSensitivity,
+    /// For every row of a service, whether it rests on judgement.
+    judgement: Option<Vec<bool>>,
+}
+
+impl Sensitivity {
+    fn found(inner: Option<CoreSensitivity>, judgement: Option<Vec<bool>>) -> PyResult<Self> {
+        Ok(Self { inner: given(inner)?, judgement })
+    }
 }
 
 /// What shares are rebuilt from: inputs; first-order and total index, each with its half-width.
@@ -114,13 +170,19 @@ type Part = (Vec<String>, (f64, f64), (f64, f64));
 impl Sensitivity {
     /// Rebuilds what a pickle holds.
     #[staticmethod]
-    fn _restore(result: String, mean: f64, standard_uncertainty: f64, shares: Vec<Part>) -> Self {
+    fn _restore(
+        result: String,
+        mean: f64,
+        standard_uncertainty: f64,
+        shares: Vec<Part>,
+        judgement: Option<Vec<bool>>,
+    ) -> Self {
         let index = |(value, half_width)| Index { value, half_width };
         let shares = shares
             .into_iter()
             .map(|(inputs, first, total)| Shares { inputs, first: index(first), total: index(total) })
             .collect();
-        Self { inner: CoreSensitivity { result, mean, standard_uncertainty, shares } }
+        Self { inner: CoreSensitivity { result, mean, standard_uncertainty, shares }, judgement }
     }
 
     /// Name of the result.
@@ -154,7 +216,8 @@ impl Sensitivity {
     /// dict of str to list or numpy.ndarray
     ///     ``input`` (names joined by ``" + "``); ``first``, the share of the variance that knowing the inputs would remove
     ///     on average; ``total``, the share that stays when everything else is known; each with the half-width of its
-    ///     coverage interval, ``first_half_width`` and ``total_half_width``.
+    ///     coverage interval, ``first_half_width`` and ``total_half_width``. Of a service also ``judgement``: whether the input
+    ///     is a default that nobody stated, or marked as judgement in the circuit's file.
     fn columns<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
         let shares = &self.inner.shares;
         let columns = PyDict::new(py);
@@ -166,6 +229,9 @@ impl Sensitivity {
             ("total_half_width", |s| s.total.half_width),
         ];
         add_columns(&columns, shares, &fields)?;
+        if let Some(judgement) = &self.judgement {
+            columns.set_item("judgement", judgement)?;
+        }
         Ok(columns)
     }
 
@@ -174,9 +240,11 @@ impl Sensitivity {
         let width = names.iter().map(|name| name.chars().count()).max().unwrap_or(0).max(5);
         let mut text =
             format!("share of the variance of {}\n{:width$}  {:>15}  {:>15}", self.result(), "input", "first", "total");
-        for (name, s) in names.iter().zip(&self.inner.shares) {
+        for (row, (name, s)) in names.iter().zip(&self.inner.shares).enumerate() {
             let index = |i: &Index| format!("{:.3} ± {:.3}", i.value, i.half_width);
-            let _ = write!(text, "\n{name:width$}  {:>15}  {:>15}", index(&s.first), index(&s.total));
+            let judged = self.judgement.as_ref().and_then(|j| j.get(row)).is_some_and(|j| *j);
+            let mark = if judged { "  judgement" } else { "" };
+            let _ = write!(text, "\n{name:width$}  {:>15}  {:>15}{mark}", index(&s.first), index(&s.total));
         }
         text
     }
@@ -196,6 +264,7 @@ impl Sensitivity {
         keywords.set_item("mean", self.mean())?;
         keywords.set_item("standard_uncertainty", self.standard_uncertainty())?;
         keywords.set_item("shares", parts)?;
+        keywords.set_item("judgement", self.judgement.clone())?;
         reduce::<Self>(py, "_restore", keywords)
     }
 }

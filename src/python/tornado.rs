@@ -6,10 +6,12 @@ use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
 
 use super::arrays::{Field, add_columns};
-use super::model::{Calls, Inputs, Model, read_inputs};
+use super::detach::run_interruptible;
+use super::model::{Calls, Inputs, Model, RESULT, of_service, read_inputs, service_of};
 use super::rebuild::reduce;
-use super::sensitivity::of_name;
-use crate::estimate::{Bar, Tornado as CoreTornado, tornado_by};
+use super::sensitivity::{given, of_name, the_one};
+use crate::Error;
+use crate::estimate::{Bar, ServiceModel, Tornado as CoreTornado, tornado_by};
 
 /// Moves one input at a time to the ends of its coverage interval, with every other at its nominal value.
 ///
@@ -18,12 +20,12 @@ use crate::estimate::{Bar, Tornado as CoreTornado, tornado_by};
 ///
 /// Parameters
 /// ----------
-/// model : callable
+/// model : Circuit or callable
 ///     As in `propagate`.
-/// inputs : mapping of str to Uncertain, float or str
+/// inputs : sequence of Event, or mapping of str to Uncertain, float or str
 ///     As in `propagate`.
-/// result : str
-///     Name of the result, where the model gives a dict.
+/// of : str, optional
+///     Name of the result, as in `sensitivity`.
 /// coverage : float
 ///     Coverage probability of the inputs' intervals, 0.01 to 0.9999: 0.95 moves each between its 2.5 % and 97.5 % quantile.
 ///
@@ -39,12 +41,38 @@ use crate::estimate::{Bar, Tornado as CoreTornado, tornado_by};
 /// >>> fm.tornado(lambda a, b: a + b, inputs, coverage=0.5).columns()["input"]
 /// ['b', 'a']
 #[pyfunction]
-#[pyo3(signature = (model, inputs, *, result="result", coverage=0.95))]
-pub(super) fn tornado(model: Model<'_>, inputs: Inputs<'_>, result: &str, coverage: f64) -> PyResult<Tornado> {
+#[pyo3(signature = (model, inputs, *, of=None, coverage=0.95))]
+pub(super) fn tornado(
+    py: Python<'_>,
+    model: Model<'_>,
+    inputs: Inputs<'_>,
+    of: Option<String>,
+    coverage: f64,
+) -> PyResult<Tornado> {
+    if let Some((circuit, events)) = service_of(&model, &inputs)? {
+        let found = run_interruptible(py, move |_| {
+            let model = of_service(&circuit, &events, of.as_deref(), &[])?;
+            let inner = the_one(crate::estimate::tornado(&model, model.inputs(), coverage)?);
+            Ok::<_, Error>(inner.map(|tornado| shown(&model, tornado)))
+        })?;
+        return given(found);
+    }
     let inputs = read_inputs(&inputs, None, "scores")?;
     let mut calls = Calls::new(&model, None, &inputs)?;
     let all = tornado_by(&mut calls, &inputs, coverage)?;
-    Ok(Tornado { inner: of_name(all, result, |t| &t.result)? })
+    Ok(Tornado { inner: of_name(all, of.as_deref().unwrap_or(RESULT), |t| &t.result)?, units: None })
+}
+
+/// The effects on a service's result, with the ends of its inputs in the units that the package shows.
+fn shown(model: &ServiceModel, mut tornado: CoreTornado) -> Tornado {
+    let mut units = Vec::with_capacity(tornado.bars.len());
+    for bar in &mut tornado.bars {
+        let Ok(input) = model.inputs().index(&bar.input) else { continue };
+        let ((low, unit), (high, _)) = (model.shown(input, bar.ends.0), model.shown(input, bar.ends.1));
+        bar.ends = (low, high);
+        units.push(unit.to_owned());
+    }
+    Tornado { inner: tornado, units: Some(units) }
 }
 
 /// The effects of every uncertain input on a result. Made by `tornado`; prints as a table.
@@ -52,6 +80,8 @@ pub(super) fn tornado(model: Model<'_>, inputs: Inputs<'_>, result: &str, covera
 #[derive(PartialEq)]
 pub(super) struct Tornado {
     inner: CoreTornado,
+    /// Unit of every bar's ends, of a service.
+    units: Option<Vec<String>>,
 }
 
 /// What a bar is rebuilt from: input, its ends, the results there.
@@ -61,9 +91,9 @@ type BarParts = (String, (f64, f64), (f64, f64));
 impl Tornado {
     /// Rebuilds what a pickle holds.
     #[staticmethod]
-    fn _restore(result: String, nominal: f64, bars: Vec<BarParts>) -> Self {
+    fn _restore(result: String, nominal: f64, bars: Vec<BarParts>, units: Option<Vec<String>>) -> Self {
         let bars = bars.into_iter().map(|(input, ends, results)| Bar { input, ends, results }).collect();
-        Self { inner: CoreTornado { result, nominal, bars } }
+        Self { inner: CoreTornado { result, nominal, bars }, units }
     }
 
     /// Name of the result.
@@ -83,7 +113,8 @@ impl Tornado {
     /// Returns
     /// -------
     /// dict of str to list or numpy.ndarray
-    ///     ``input``, ``low`` and ``high`` (the ends of its interval), ``at_low`` and ``at_high`` (the result there).
+    ///     ``input``, ``low`` and ``high`` (the ends of its interval), ``at_low`` and ``at_high`` (the result there). Of a service
+    ///     also ``unit``, that of ``low`` and ``high``.
     fn columns<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
         let bars = &self.inner.bars;
         let columns = PyDict::new(py);
@@ -95,6 +126,9 @@ impl Tornado {
             ("at_high", |bar| bar.results.1),
         ];
         add_columns(&columns, bars, &fields)?;
+        if let Some(units) = &self.units {
+            columns.set_item("unit", units)?;
+        }
         Ok(columns)
     }
 
@@ -102,10 +136,12 @@ impl Tornado {
         let width = self.inner.bars.iter().map(|bar| bar.input.chars().count()).max().unwrap_or(0).max(5);
         let mut text = format!("{} = {:.6} at nominal values\n", self.result(), self.nominal());
         let _ = write!(text, "{:width$}  {:>12}  {:>12}  {:>12}  {:>12}", "input", "low", "high", "at low", "at high");
-        for bar in &self.inner.bars {
+        for (row, bar) in self.inner.bars.iter().enumerate() {
             let (ends, results) = (bar.ends, bar.results);
             let numbers = [ends.0, ends.1, results.0, results.1].map(|x| format!("{x:>12.6}")).join("  ");
-            let _ = write!(text, "\n{:width$}  {numbers}", bar.input);
+            let unit = self.units.as_ref().and_then(|units| units.get(row)).filter(|unit| *unit != "1");
+            let unit = unit.map_or_else(String::new, |unit| format!("  (low, high in {unit})"));
+            let _ = write!(text, "\n{:width$}  {numbers}{unit}", bar.input);
         }
         text
     }
@@ -122,6 +158,7 @@ impl Tornado {
         keywords.set_item("result", self.result())?;
         keywords.set_item("nominal", self.nominal())?;
         keywords.set_item("bars", bars)?;
+        keywords.set_item("units", self.units.clone())?;
         reduce::<Self>(py, "_restore", keywords)
     }
 }

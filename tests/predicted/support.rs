@@ -41,17 +41,34 @@ scale = "JUG"
 
 /// The circuit with a heel and a jug's scale.
 pub fn circuit(heel: &str, jug: &str) -> Circuit {
-    let text = BOX.replace("HEEL", heel).replace("JUG", jug);
+    circuit_with(heel, jug, "")
+}
+
+/// The same with further tables.
+pub fn circuit_with(heel: &str, jug: &str, tables: &str) -> Circuit {
+    let text = BOX.replace("HEEL", heel).replace("JUG", jug) + tables;
     Circuit::loads(&text, &|_: &str| Err(String::from("no file"))).unwrap()
+}
+
+/// Area of the floor (m2), and the reading in metres of a volume in litres.
+pub const AREA: f64 = 0.06;
+
+pub fn reading(litres: f64) -> f64 {
+    litres * 1e-3 / AREA - 5e-3
+}
+
+/// A further pour with the jug.
+pub fn pour(volume: &str) -> Event {
+    let poured = Amount::Volume(Value::parse("volume", volume).unwrap());
+    Action::Pour { amount: poured, temperature: None, measured_with: Some("jug".into()) }.into()
 }
 
 /// Drain, pour the stated volume with the jug, read.
 pub fn filled(volume: &str) -> Vec<Event> {
     let duration = Value::parse("duration", "10 min").unwrap();
-    let poured = Amount::Volume(Value::parse("volume", volume).unwrap());
     vec![
         Action::Drain { plug: None, duration, temperature: None }.into(),
-        Action::Pour { amount: poured, temperature: None, measured_with: Some("jug".into()) }.into(),
+        pour(volume),
         Event::from(Action::read()).labelled("dip"),
     ]
 }

@@ -980,6 +980,13 @@ TABLE = [
         "reference.attitude is uncertain; predictions take attitudes as exact. Predict at several attitudes, or state it without an uncertainty",
     ),
     (
+        lambda: fm.wait_advice(box(), [fm.Run(minutes=1), fm.OpenPlug()]),
+        fm.EstimateError,
+        "estimate.plug_open",
+        {"event": 1},
+        "events[1] leaves a plug open; what drains back then leaves the sump. Close it before waiting for a reading",
+    ),
+    (
         lambda: fm.predict(box(), [fm.Read(label="a")], draws=10).reading("a").mm.interval(1.5),
         fm.QuantityError,
         "quantity.out_of_range",

@@ -206,7 +206,7 @@ REFUSED = [
     (lambda: fm.propagate(lambda x: x, X, draws=100).result("y"), fm.EstimateError, "the results are result"),
     (lambda: fm.propagate(lambda x: x, X, draws=100).result().interval(1.0), fm.QuantityError, "probability"),
     (lambda: fm.propagate(lambda x: x, X, draws=100).result().validity(digits=0), fm.QuantityError, "digits = 0"),
-    (lambda: fm.sensitivity(lambda x: x, X, result="y"), fm.EstimateError, 'no result "y"'),
+    (lambda: fm.sensitivity(lambda x: x, X, of="y"), fm.EstimateError, 'no result "y"'),
     (lambda: fm.sensitivity(lambda x: 0 * x, X), fm.EstimateError, "does not vary"),
     (lambda: fm.sensitivity(lambda x: x, X, draws=100), fm.EstimateError, "take 64 or 128"),
     (lambda: fm.sensitivity(lambda x: x, X, replicates=-2), fm.EstimateError, "replicates = 0"),
@@ -325,7 +325,7 @@ def test_indices_beside_salib():
 
 def test_dependent_inputs_are_one_group():
     inputs = {name: fm.Uncertain.normal(0, 1) for name in "abc"}
-    found = fm.sensitivity(lambda a, b, c: {"y": a + b + c}, inputs, result="y", correlations={("a", "c"): 0.5})
+    found = fm.sensitivity(lambda a, b, c: {"y": a + b + c}, inputs, of="y", correlations={("a", "c"): 0.5})
     assert found.inputs == [["a", "c"], ["b"]]
     assert found.columns()["input"] == ["a + c", "b"]
     np.testing.assert_allclose(found.columns()["first"], [0.75, 0.25], atol=2e-3)

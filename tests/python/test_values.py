@@ -223,7 +223,12 @@ EXAMPLES = {
     "PropagatedResult": [*SPREAD.results, *SETTLED.results],
     "FirstOrder": [SPREAD.result("product").first_order],
     "Sensitivity": [fm.sensitivity(lambda a, b: a * b, GUESSES, draws=64, correlations={("a", "b"): 0.5})],
-    "Tornado": [fm.tornado(lambda a, b: a * b, GUESSES)],
+    "Tornado": [fm.tornado(lambda a, b: a * b, GUESSES), fm.tornado(SET, SERVICE)],
+    "WorthMeasuring": [
+        fm.worth_measuring(lambda a, b: a * b, GUESSES, draws=64),
+        fm.worth_measuring(SET, SERVICE, draws=16, replicates=4),
+    ],
+    "WaitAdvice": [fm.wait_advice(SET, SERVICE, draws=10)],
     "Assessment": [
         fm.assess(SET, SERVICE, draws=50, seed=2, surge_deg=1.0),
         LINE.assess(hot_temperature_c=80, attitude=LEANING),

@@ -1,6 +1,6 @@
 //! The first pour: the largest whole number of jug steps that keeps the risk by itself.
 
-use super::super::predict::{Collect, run_draws};
+use super::super::run::{Collect, run_draws};
 use super::service::{Aim, Service};
 use crate::Error;
 use crate::service::{Bend, Misfit, Program, Recorder, View};

@@ -1,6 +1,6 @@
 //! Joint draws of the noisy reading and the state it was taken of.
 
-use super::super::predict::{Collect, run_draws};
+use super::super::run::{Collect, run_draws};
 use super::service::{Aim, PROBE, Service};
 use crate::Error;
 use crate::service::{Bend, Event, Misfit, Program, Reading, Recorder, View};

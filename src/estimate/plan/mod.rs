@@ -20,7 +20,7 @@ pub use service::{AFTER, BEFORE_START};
 use self::service::{Aim, Service};
 use super::EstimateError;
 use super::judgement::judgement_share;
-use super::predict::PredictOptions;
+use super::predict_options::PredictOptions;
 use crate::Error;
 use crate::circuit::Circuit;
 use crate::service::{Action, Event};

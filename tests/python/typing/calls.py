@@ -37,6 +37,11 @@ assert_type(spread.result().interval(0.95), tuple[float, float])
 assert_type(spread.result().first_order.degrees_of_freedom, float | None)
 assert_type(fm.sensitivity(total, guesses).inputs, list[list[str]])
 fm.propagate("model", guesses)  # type: ignore[arg-type]
+bus = fm.Circuit.demo("shuttle-bus")
+assert_type(fm.sensitivity(bus, [fm.Read(label="dip")], of="dip").inputs, list[list[str]])
+assert_type(fm.worth_measuring(bus, [fm.Read()], of="0"), fm.WorthMeasuring)
+assert_type(fm.predict(bus, [fm.Read()], digits=1, progress=print).covariance_mm2(), NDArray[np.float64])
+assert_type(fm.wait_advice(bus, [fm.Run(minutes=1)], shows_mm="2 mm").seconds, float | None)
 
 plug = fm.Plug(at_mm=(95.0, 0.0, 0.0), bore_mm=14)
 assert_type(pan.pools_l(level_mm=60.0), NDArray[np.float64])

@@ -1,0 +1,169 @@
+//! Running a service over many draws: on threads, in chunks that cannot change a result, without allocating in a draw.
+
+use super::EstimateError;
+use super::draw::{Block, Drawer, Points};
+use super::evaluate::Work;
+use super::inputs::{Correlation, Inputs};
+use super::predict_options::PredictOptions;
+use crate::Error;
+use crate::circuit::Ix;
+use crate::service::{Bend, Misfit, Program, Recorder};
+
+/// Rows whose collectors are kept at a time, so that memory does not grow with the number of draws.
+const KEPT_ROWS: usize = 1 << 15;
+
+/// The uncertain inputs of a service and where the program wants them.
+#[derive(Debug, Clone)]
+pub(super) struct Varying {
+    /// Where each uncertain input stands among those of the program.
+    pub(super) places: Vec<Ix>,
+    /// The uncertain inputs by path.
+    pub(super) inputs: Inputs,
+    /// Which derived quantities change from draw to draw.
+    pub(super) touched: (bool, bool),
+}
+
+impl Varying {
+    /// Those of a program, which must be possible at nominal values.
+    pub(super) fn of(program: &Program, correlations: &[Correlation]) -> Result<Self, Error> {
+        if let Some(path) = program.uncertain_attitude() {
+            return Err(EstimateError::UncertainAttitude { path }.into());
+        }
+        program.run(program.nominals(), &mut program.scratch(program.nominals())?, &mut Strict)?;
+        let uncertain: Vec<_> =
+            program.inputs().enumerate().filter(|(_, input)| !input.distribution().is_exact()).collect();
+        let places: Vec<Ix> = uncertain.iter().map(|(ix, _)| *ix).collect();
+        let names = uncertain.iter().map(|(_, input)| input.path()).collect();
+        let distributions = uncertain.iter().map(|(_, input)| input.distribution().clone()).collect();
+        let inputs = Inputs::of(names, distributions)?;
+        let inputs = if correlations.is_empty() { inputs } else { inputs.correlated(correlations)? };
+        let touched = program.touches(&places);
+        Ok(Self { places, inputs, touched })
+    }
+
+    /// Puts a row of a block where the program wants it.
+    pub(super) fn put(&self, block: &Block, row: usize, inputs: &mut [f64]) {
+        for (place, column) in self.places.iter().zip(block.columns()) {
+            inputs[*place] = column[row];
+        }
+    }
+
+    /// Runs the program once for every row of a block.
+    pub(super) fn run<R: Recorder>(
+        &self,
+        program: &Program,
+        block: &Block,
+        recorder: &mut R,
+        mut after: impl FnMut(usize, &mut R),
+    ) -> Result<(), Error> {
+        let mut inputs = program.nominals().to_vec();
+        let mut scratch = program.scratch(&inputs)?;
+        for row in 0..block.rows() {
+            self.put(block, row, &mut inputs);
+            program.refresh(&inputs, self.touched, &mut scratch);
+            program.run(&inputs, &mut scratch, recorder)?;
+            after(row, recorder);
+        }
+        Ok(())
+    }
+}
+
+/// Refuses what does not fit at nominal values, before any draw is made.
+struct Strict;
+
+impl Recorder for Strict {
+    fn misfit(&mut self, _misfit: Misfit) -> Bend {
+        Bend::Refuse
+    }
+}
+
+/// What a run over many draws collects; chunks are joined in order.
+pub(super) trait Collect: Send {
+    /// Takes in the chunk that follows.
+    fn join(&mut self, next: Self);
+}
+
+/// Runs the program over every draw, chunk by chunk, on as many threads as the pool has. `new(n)` makes an empty
+/// collector for `n` draws.
+pub(super) fn run_draws<C: Collect + Recorder>(
+    program: &Program,
+    options: &PredictOptions<'_>,
+    new: &(dyn Fn(&Program, usize) -> C + Sync),
+) -> Result<C, Error> {
+    let varying = Varying::of(program, options.correlations)?;
+    options.check(varying.inputs.uncertain())?;
+    let job = Job::new(program, &varying, options, options.points());
+    let mut whole = new(program, options.draws);
+    job.run(0, options.draws, new, &mut whole)?;
+    Ok(whole)
+}
+
+/// A service with its draws.
+pub(super) struct Job<'a> {
+    program: &'a Program,
+    varying: &'a Varying,
+    drawer: Drawer<'a>,
+    chunk: usize,
+    work: Work<'a>,
+}
+
+impl<'a> Job<'a> {
+    pub(super) fn new(
+        program: &'a Program,
+        varying: &'a Varying,
+        options: &PredictOptions<'a>,
+        points: Points,
+    ) -> Self {
+        let drawer = Drawer::new(&varying.inputs, points, options.seed);
+        let work = Work::new(options.draws, options.stop, options.progress);
+        Self { program, varying, drawer, chunk: options.chunk, work }
+    }
+
+    /// Rows `first..first + rows`, joined to what is there.
+    pub(super) fn run<C: Collect + Recorder>(
+        &self,
+        first: usize,
+        rows: usize,
+        new: &(dyn Fn(&Program, usize) -> C + Sync),
+        whole: &mut C,
+    ) -> Result<(), Error> {
+        let end = first + rows;
+        let kept = self.chunk.saturating_mul((KEPT_ROWS / self.chunk).max(8));
+        for from in (first..end).step_by(kept) {
+            let to = end.min(from + kept);
+            let firsts: Vec<usize> = (from..to).step_by(self.chunk).collect();
+            for collected in in_order(&firsts, |at| self.one(at, self.chunk.min(to - at), new)) {
+                whole.join(collected?);
+            }
+        }
+        Ok(())
+    }
+
+    fn one<C: Collect + Recorder>(
+        &self,
+        first: usize,
+        rows: usize,
+        new: &(dyn Fn(&Program, usize) -> C + Sync),
+    ) -> Result<C, Error> {
+        if self.work.is_stopped() {
+            return Err(self.work.stopped().into());
+        }
+        let mut block = self.drawer.block(rows);
+        self.drawer.draw(first, &mut block);
+        let mut collected = new(self.program, rows);
+        self.varying.run(self.program, &block, &mut collected, |_, _| ())?;
+        self.work.finished(rows);
+        Ok(collected)
+    }
+}
+
+#[cfg(feature = "parallel")]
+fn in_order<C: Send>(firsts: &[usize], one: impl Fn(usize) -> Result<C, Error> + Sync) -> Vec<Result<C, Error>> {
+    use rayon::prelude::*;
+    firsts.par_iter().map(|first| one(*first)).collect()
+}
+
+#[cfg(not(feature = "parallel"))]
+fn in_order<C: Send>(firsts: &[usize], one: impl Fn(usize) -> Result<C, Error> + Sync) -> Vec<Result<C, Error>> {
+    firsts.iter().map(|first| one(*first)).collect()
+}
