@@ -97,10 +97,12 @@ __all__ = [
     "Tornado",
     "Uncertain",
     "Use",
+    "WaitAdvice",
     "WallFilm",
     "WettedArea",
     "Wipe",
     "Withdraw",
+    "WorthMeasuring",
     "_nothing",
     "assess",
     "blend_viscosity_mm2_s",
@@ -128,7 +130,9 @@ __all__ = [
     "sensitivity",
     "simulate",
     "tornado",
+    "wait_advice",
     "withdrawal_film_um",
+    "worth_measuring",
 ]
 
 @final
@@ -3607,6 +3611,12 @@ class PredictedReading:
         """
 
     @property
+    def judgement_share(self, /) -> float:
+        """
+        What share of the variance of `mm` rests on judgement inputs, 0 to 1; see `Prediction.judgement_share`.
+        """
+
+    @property
     def label(self, /) -> str | None:
         """
         Label of the `Read` event, if any.
@@ -3634,6 +3644,7 @@ class Prediction:
     def __ne__(self, value: object, /) -> bool: ...
     def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
     def __repr__(self, /) -> str: ...
+    def __str__(self, /) -> str: ...
     @property
     def bent(self, /) -> int:
         """
@@ -3647,8 +3658,28 @@ class Prediction:
         Returns
         -------
         dict of str to numpy.ndarray
-            ``over_max``, ``drained_back_l``, and for every reading ``LABEL mm``, ``LABEL fraction``, ``LABEL litres_from_max``
+            ``over_max``, ``under_min``, ``drained_back_l``, and for every reading ``LABEL mm``, ``LABEL fraction``, ``LABEL litres_from_max``
             (its number where it has no label).
+        """
+
+    def correlation(self, /) -> Grid:
+        """
+        Correlation coefficients of the readings along the blade, in the order of `readings`.
+
+        Returns
+        -------
+        numpy.ndarray
+            Square and symmetric; NaN with a reading that does not vary.
+        """
+
+    def covariance_mm2(self, /) -> Grid:
+        """
+        Covariances of the readings along the blade [mm²], in the order of `readings` (JCGM 102:2011, 7.6).
+
+        Returns
+        -------
+        numpy.ndarray
+            Square and symmetric; the diagonal holds the squared standard uncertainties.
         """
 
     @property
@@ -3664,9 +3695,31 @@ class Prediction:
         """
 
     @property
+    def judgement_inputs(self, /) -> list[str]:
+        """
+        Paths of the uncertain inputs that count as judgement.
+
+        Defaults that nobody stated, those marked so in the circuit's file, and any correlated with one of them.
+        """
+
+    @property
+    def judgement_share(self, /) -> float:
+        """
+        What share of the variance of the true level at the end rests on judgement inputs, 0 to 1.
+
+        Their total Sobol' index as one group, with a standard error of about 0.02.
+        """
+
+    @property
     def probability_over_max(self, /) -> float:
         """
         Share of the draws that end over MAX: true, noise-free, drained back, filter full, in the reference condition.
+        """
+
+    @property
+    def probability_under_min(self, /) -> float:
+        """
+        Share of the draws that end under MIN in the same sense.
         """
 
     def reading(self, /, label: str) -> PredictedReading:
@@ -3699,6 +3752,12 @@ class Prediction:
     def seed(self, /) -> int:
         """
         Seed of the streams.
+        """
+
+    @property
+    def settled(self, /) -> bool | None:
+        """
+        With adaptive stopping, whether everything became stable before the most draws allowed.
         """
 
 @final
@@ -4588,6 +4647,7 @@ class Sensitivity:
                 tuple[SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex],
             ],
         ],
+        judgement: SupportsGetItem[int, bool] | None,
     ) -> Sensitivity:
         """
         Rebuilds what a pickle holds.
@@ -4602,7 +4662,8 @@ class Sensitivity:
         dict of str to list or numpy.ndarray
             ``input`` (names joined by ``" + "``); ``first``, the share of the variance that knowing the inputs would remove
             on average; ``total``, the share that stays when everything else is known; each with the half-width of its
-            coverage interval, ``first_half_width`` and ``total_half_width``.
+            coverage interval, ``first_half_width`` and ``total_half_width``. Of a service also ``judgement``: whether the input
+            is a default that nobody stated, or marked as judgement in the circuit's file.
         """
 
     @property
@@ -6639,6 +6700,7 @@ class Tornado:
                 tuple[SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex],
             ],
         ],
+        units: SupportsGetItem[int, str] | None,
     ) -> Tornado:
         """
         Rebuilds what a pickle holds.
@@ -6651,7 +6713,8 @@ class Tornado:
         Returns
         -------
         dict of str to list or numpy.ndarray
-            ``input``, ``low`` and ``high`` (the ends of its interval), ``at_low`` and ``at_high`` (the result there).
+            ``input``, ``low`` and ``high`` (the ends of its interval), ``at_low`` and ``at_high`` (the result there). Of a service
+            also ``unit``, that of ``low`` and ``high``.
         """
 
     @property
@@ -7075,6 +7138,58 @@ class Use(Event):
     ) -> Use: ...
 
 @final
+class WaitAdvice:
+    """
+    How long to wait before reading. Made by `wait_advice`; prints as a page.
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    def __str__(self, /) -> str: ...
+    @property
+    def beyond_longest(self, /) -> float:
+        """
+        Share of the draws in which the longest wait is too short.
+        """
+
+    def columns(self, /) -> dict[str, Any]:
+        """
+        Some waits at nominal values.
+
+        Returns
+        -------
+        dict of str to numpy.ndarray
+            ``seconds``, ``returning_l`` (still on its way back), ``on_stick_mm`` (by which it would raise the reading) and
+            ``sump_c``.
+        """
+
+    @property
+    def left_after_reference_wait_mm(self, /) -> float:
+        """
+        By how much the reading would still rise after the wait of the marks' own condition, which the marks allow for [mm].
+        """
+
+    @property
+    def seconds(self, /) -> float | None:
+        """
+        The wait with every input at its nominal value [s]; None where the longest is too short.
+        """
+
+    @property
+    def shows_mm(self, /) -> float:
+        """
+        What the stick shows [mm].
+        """
+
+    @property
+    def wait_seconds(self, /) -> Draws:
+        """
+        The wait over all draws [s]; the longest in draws in which that is too short.
+        """
+
+@final
 class WallFilm:
     """
     The film on a plane wall that was uncovered all at once. Immutable.
@@ -7339,6 +7454,60 @@ class Withdraw(Event):
         label: str | None = None,
         attitude: Attitude | None = None,
     ) -> Withdraw: ...
+
+@final
+class WorthMeasuring:
+    """
+    What measuring would be worth. Made by `worth_measuring`; prints as a table.
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    def __str__(self, /) -> str: ...
+    @staticmethod
+    def _restore(
+        result: str,
+        standard_uncertainty: SupportsFloat | SupportsIndex,
+        worth: SupportsGetItem[
+            int,
+            tuple[
+                SupportsGetItem[int, str],
+                tuple[SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex],
+                tuple[SupportsFloat | SupportsIndex, SupportsFloat | SupportsIndex],
+            ],
+        ],
+        known: tuple[SupportsGetItem[int, tuple[SupportsFloat | SupportsIndex, str]], SupportsGetItem[int, bool]]
+        | None,
+    ) -> WorthMeasuring:
+        """
+        Rebuilds what a pickle holds.
+        """
+
+    def columns(self, /) -> dict[str, Any]:
+        """
+        One row for each input or group of correlated inputs, the one first whose exact knowledge would remove most variance.
+
+        Returns
+        -------
+        dict of str to list or numpy.ndarray
+            ``input`` (names joined by ``" + "``), ``known`` and ``halved`` (shares of the variance that would go), each with
+            the half-width of its coverage interval, ``known_half_width`` and ``halved_half_width``. Of a service also
+            ``standard_uncertainty`` of the input now with its ``unit`` (of a group that of the first), and ``judgement``.
+        """
+
+    @property
+    def result(self, /) -> str:
+        """
+        Name of the result.
+        """
+
+    @property
+    def standard_uncertainty(self, /) -> float:
+        """
+        Standard deviation of the result now.
+        """
 
 def _nothing(*, level_mm: SupportsFloat | SupportsIndex, attitude: Any | None = None) -> float:
     """
@@ -8218,12 +8387,26 @@ def plan_withdraw(
     True
     """
 
-def predict(circuit: Circuit, events: Events, *, draws: SupportsIndex = 100000, seed: SupportsIndex = 1) -> Prediction:
+def predict(
+    circuit: Circuit,
+    events: Events,
+    *,
+    draws: SupportsIndex | None = None,
+    seed: SupportsIndex = 1,
+    correlations: Correlations | None = None,
+    correlation_of: str = "scores",
+    method: str = "pseudo-random",
+    scrambles: SupportsIndex = 16,
+    digits: SupportsIndex | None = None,
+    most_draws: SupportsIndex = 10000000,
+    coverage: SupportsFloat | SupportsIndex = 0.95,
+    progress: Progress | None = None,
+) -> Prediction:
     """
     Predicts the readings of a service, by Monte Carlo (JCGM 101:2008) over every uncertain input.
 
-    Every input is drawn from its own stream, keyed by the seed and the input's path: the same seed gives the same bits for
-    any number of threads.
+    Draw i of an input is a function of the seed, the input's path and i: the same seed gives the same bits for any number of
+    threads.
 
     Parameters
     ----------
@@ -8231,10 +8414,30 @@ def predict(circuit: Circuit, events: Events, *, draws: SupportsIndex = 100000, 
         What is served.
     events : sequence of Event
         What is done, in order.
-    draws : int
-        Number of draws, 1 to 100 million.
+    draws : int, optional
+        Number of draws, 1 to 100 million; for ``"sobol"`` `scrambles` times a power of two. Where it is not stated 100 000, for
+        ``"sobol"`` `scrambles` times 8192. Not used with `digits`.
     seed : int
         Seed of every stream, 0 to 2**64 - 1.
+    correlations : mapping of pair of str to float, optional
+        Coefficients of pairs of inputs by path, such as ``{("stores.cooler.running", "stores.head.running"): 0.5}``; others are
+        independent. The inputs are tied by a Gaussian copula.
+    correlation_of : str
+        ``"scores"`` or ``"ranks"``, as in `propagate`.
+    method : str
+        ``"pseudo-random"`` or ``"sobol"``, as in `propagate`.
+    scrambles : int
+        Independent scrambles of Sobol' points, 2 to 1000; with `digits` each batch is one.
+    digits : int, optional
+        Draws in batches until mean, standard uncertainty and both ends of the coverage interval of every reading and of the
+        volume at the end are stable to half a unit of this many significant digits of the standard uncertainty (JCGM 101,
+        7.9): 1 to 4.
+    most_draws : int
+        With `digits`: after so many draws the work ends all the same, and `Prediction.settled` is False.
+    coverage : float
+        Coverage probability that `digits` watches, 0.5 to 0.9999.
+    progress : callable, optional
+        Is called with the number of draws done and the number asked for at most, while a long prediction runs and at its end.
 
     Returns
     -------
@@ -8246,7 +8449,8 @@ def predict(circuit: Circuit, events: Events, *, draws: SupportsIndex = 100000, 
     ServiceError
         If the service cannot be carried out at nominal values.
     EstimateError
-        If an option is out of range, or an attitude is stated with an uncertainty.
+        If an option is out of range, a correlation contradicts another or names no uncertain input, or an attitude is stated
+        with an uncertainty.
 
     Examples
     --------
@@ -8280,11 +8484,15 @@ def propagate(
 
     Parameters
     ----------
-    model : callable
-        Is called with one array for each input, by name, in the unit of the input's text, and gives an array of the same
-        length, or a dict of such arrays. Each element must depend on the inputs' elements of the same index alone.
-    inputs : mapping of str to Uncertain, float or str
-        What is known of each input; a number is exact.
+    model : Circuit or callable
+        A function is called with one array for each input, by name, in the unit of the input's text, and gives an array of the
+        same length, or a dict of such arrays. Each element must depend on the inputs' elements of the same index alone.
+        A circuit is served as the events say.
+    inputs : sequence of Event, or mapping of str to Uncertain, float or str
+        Of a function: what is known of each input; a number is exact. Of a circuit: the events; the inputs are then those of
+        the service that are uncertain, by path, in SI units. The results are ``"final fraction"`` and ``"final litres"`` (true
+        level at the end, drained back, filter full, in the reference condition), and for every reading ``"LABEL mm"``,
+        ``"LABEL fraction"`` and ``"LABEL litres_from_max"``, with its number where the label is missing or used twice.
     correlations : mapping of pair of str to float, optional
         Coefficients of pairs of inputs, strictly between -1 and 1, such as ``{("a", "b"): 0.9}``; other pairs have 0. The
         matrix must be positive definite. The inputs are tied by a Gaussian copula.
@@ -8389,7 +8597,7 @@ def sensitivity(
     model: Model,
     inputs: Inputs,
     *,
-    result: str = "result",
+    of: str | None = None,
     correlations: Correlations | None = None,
     correlation_of: str = "scores",
     method: str = "sobol",
@@ -8406,16 +8614,17 @@ def sensitivity(
     ``mean(f(B)*(f(AB) - f(A)))/V`` (Saltelli et al. 2010, Computer Physics Communications 181:259, with f counted from its
     mean), the total index ``mean((f(A) - f(AB))**2)/(2*V)`` (Jansen 1999, Computer Physics Communications 117:35). Correlated
     inputs cannot be told apart this way and make one group (Jacques, Lavergne and Devictor 2006, Reliability Engineering and
-    System Safety 91:1126).
+    System Safety 91:1126). What two events share, such as one jug, is one input.
 
     Parameters
     ----------
-    model : callable
+    model : Circuit or callable
         As in `propagate`. It is evaluated ``replicates*draws*(groups + 2)`` times.
-    inputs : mapping of str to Uncertain, float or str
+    inputs : sequence of Event, or mapping of str to Uncertain, float or str
         As in `propagate`.
-    result : str
-        Name of the result, where the model gives a dict.
+    of : str, optional
+        Name of the result: of a service ``"final fraction"`` where none is named (see `propagate`; the label of a reading alone
+        means its millimetres), of a function that gives a dict one of its keys.
     correlations : mapping of pair of str to float, optional
         As in `propagate`.
     correlation_of : str
@@ -8450,6 +8659,14 @@ def sensitivity(
     >>> found = fm.sensitivity(lambda a, b: a + b, inputs)
     >>> found.inputs, found.columns()["first"].round(2).tolist()
     ([['a'], ['b']], [0.8, 0.2])
+
+    Of a service:
+
+    >>> bus = fm.Circuit.demo("shuttle-bus")
+    >>> service = [fm.Drain(minutes=10), fm.Pour(6.5, measured_with="jug"), fm.Run(minutes=1), fm.Rest(minutes=5)]
+    >>> shares = fm.sensitivity(bus, service, of="final fraction", draws=256)
+    >>> "instruments.jug.scale" in shares.columns()["input"]
+    True
     """
 
 def simulate(circuit: Circuit, events: Events, *, start: State | None = None) -> Timeline:
@@ -8490,7 +8707,7 @@ def simulate(circuit: Circuit, events: Events, *, start: State | None = None) ->
     """
 
 def tornado(
-    model: Model, inputs: Inputs, *, result: str = "result", coverage: SupportsFloat | SupportsIndex = 0.95
+    model: Model, inputs: Inputs, *, of: str | None = None, coverage: SupportsFloat | SupportsIndex = 0.95
 ) -> Tornado:
     """
     Moves one input at a time to the ends of its coverage interval, with every other at its nominal value.
@@ -8500,12 +8717,12 @@ def tornado(
 
     Parameters
     ----------
-    model : callable
+    model : Circuit or callable
         As in `propagate`.
-    inputs : mapping of str to Uncertain, float or str
+    inputs : sequence of Event, or mapping of str to Uncertain, float or str
         As in `propagate`.
-    result : str
-        Name of the result, where the model gives a dict.
+    of : str, optional
+        Name of the result, as in `sensitivity`.
     coverage : float
         Coverage probability of the inputs' intervals, 0.01 to 0.9999: 0.95 moves each between its 2.5 % and 97.5 % quantile.
 
@@ -8520,6 +8737,61 @@ def tornado(
     >>> inputs = {"a": fm.Uncertain.rectangular(0, 1), "b": fm.Uncertain.rectangular(0, 4)}
     >>> fm.tornado(lambda a, b: a + b, inputs, coverage=0.5).columns()["input"]
     ['b', 'a']
+    """
+
+def wait_advice(
+    circuit: Circuit,
+    events: Events,
+    *,
+    shows_mm: Quantity | None = None,
+    longest_seconds: Quantity | None = None,
+    draws: SupportsIndex = 2000,
+    seed: SupportsIndex = 1,
+    progress: Progress | None = None,
+) -> WaitAdvice:
+    """
+    Says how long to wait before reading: until what still drains back is less than the stick shows.
+
+    On its way back are the pools and films of the stores, what a leaking filter lets go and what hangs on the filler path, by the
+    laws of a rest: thicker as it cools, where the circuit cools. All of it together must raise the reading, at the attitude in
+    which the vehicle waits, by less than the stick shows.
+
+    Parameters
+    ----------
+    circuit : Circuit
+        What is served.
+    events : sequence of Event
+        What was done up to the beginning of the wait, such as a `Run`; no plug may be left open.
+    shows_mm : quantity, optional
+        What the stick shows [mm], 0.01 to 100 mm; where it is not stated the scatter of one reading, ``dipstick.scatter``.
+    longest_seconds : quantity
+        No longer wait is looked for [s], 1 s to 30 days.
+    draws : int
+        Draws over which the wait is taken, 2 to 100 million.
+    seed : int
+        Seed of every stream, 0 to 2**64 - 1.
+    progress : callable, optional
+        Is called with the number of draws done and the number asked for.
+
+    Returns
+    -------
+    WaitAdvice
+        The wait at nominal values and over all draws; prints as a page.
+
+    Raises
+    ------
+    EstimateError
+        If the stick shows nothing stated, a plug is left open, or an option is out of range.
+    ServiceError
+        If the service cannot be carried out at nominal values.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> bus = fm.Circuit.demo("shuttle-bus")
+    >>> advice = fm.wait_advice(bus, [fm.Run(minutes=1)], draws=200)
+    >>> 60 < advice.seconds < 3600
+    True
     """
 
 def withdrawal_film_um(
@@ -8568,4 +8840,56 @@ def withdrawal_film_um(
     >>> oil = fm.Fluid.oil(density_15c_kg_m3=868.0, kv40_mm2_s=95.0, kv100_mm2_s=14.3)
     >>> round(fm.withdrawal_film_um(oil, temperature_c=40.0, speed_mm_s=100.0))
     748
+    """
+
+def worth_measuring(
+    model: Model,
+    inputs: Inputs,
+    *,
+    of: str | None = None,
+    correlations: Correlations | None = None,
+    correlation_of: str = "scores",
+    method: str = "sobol",
+    draws: SupportsIndex = 1024,
+    replicates: SupportsIndex = 16,
+    coverage: SupportsFloat | SupportsIndex = 0.95,
+    seed: SupportsIndex = 1,
+    progress: Progress | None = None,
+) -> WorthMeasuring:
+    """
+    Finds which measurement would help most: how much of a result's variance would go if an input were known better.
+
+    ``known`` is the share that would go, on average, if the input were known exactly: its first-order Sobol' index. ``halved`` is
+    the share that would go if it lay half as far from its mean in every draw, so that its standard uncertainty were half as
+    large; where the result is a sum with a term of its own for the input, three quarters of ``known``. Correlated inputs are
+    measured together.
+
+    Parameters
+    ----------
+    model : Circuit or callable
+        As in `propagate`. It is evaluated ``replicates*draws*(2*groups + 2)`` times.
+    inputs : sequence of Event, or mapping of str to Uncertain, float or str
+        As in `propagate`.
+    of : str, optional
+        Name of the result, as in `sensitivity`.
+    correlations, correlation_of, method, draws, replicates, coverage, seed, progress : object
+        As in `sensitivity`.
+
+    Returns
+    -------
+    WorthMeasuring
+        The inputs, the most worthwhile first.
+
+    Raises
+    ------
+    EstimateError
+        If the result does not vary, or as in `propagate`.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> bus = fm.Circuit.demo("shuttle-bus").replace({"instruments.jug.scale": "1.00(4)"})
+    >>> service = [fm.Drain(minutes=10), fm.Pour(6.5, measured_with="jug"), fm.Run(minutes=1), fm.Rest(minutes=5)]
+    >>> fm.worth_measuring(bus, service, draws=256).columns()["input"][0]
+    'instruments.jug.scale'
     """

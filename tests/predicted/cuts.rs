@@ -13,13 +13,13 @@ const DRAWS: usize = 16 * 256;
 fn bits(p: &Prediction) -> Vec<u64> {
     let dip = &p.readings()[0];
     let columns = [&dip.s, &dip.fraction, &dip.from_max, p.drained_back()];
-    let values = columns.into_iter().flat_map(|draws| draws.values()).copied();
+    let values = columns.into_iter().flat_map(fillmark::estimate::Draws::values).copied();
     let shares = [p.judgement().final_fraction, p.judgement().readings[0], p.covariance()[0][0]];
     let flags = p.over_max().iter().chain(p.under_min()).map(|f| f64::from(u8::from(*f)));
     values.chain(shares).chain(flags).map(f64::to_bits).collect()
 }
 
-fn ways<'a>(ties: &'a [Correlation]) -> Vec<PredictOptions<'a>> {
+fn ways(ties: &[Correlation]) -> Vec<PredictOptions<'_>> {
     let plain = PredictOptions::default().draws(DRAWS).seed(5);
     vec![
         plain,

@@ -124,7 +124,7 @@ fn draws_until_the_digits_are_right() {
 fn options_that_are_refused() {
     let code = |options: PredictOptions<'_>| {
         let service = circuit("0.20(5) L", "1.00(2)");
-        predict(&service, &filled("2.5 L"), &options).unwrap_err().code().to_owned()
+        predict(&service, &filled("2.5 L"), &options).unwrap_err().code().clone()
     };
     assert_eq!(code(options().digits(9, 1000)), "estimate.option_out_of_range");
     assert_eq!(code(options().method(Method::Sobol { scrambles: 1 })), "estimate.option_out_of_range");

@@ -86,7 +86,7 @@ fn what_is_refused() {
     let code = |shows: Option<f64>, longest: f64, events: &[Event]| {
         let mut options = WaitOptions::default();
         (options.shows, options.longest) = (shows, longest);
-        wait_advice(&pool, events, &options).unwrap_err().code().to_owned()
+        wait_advice(&pool, events, &options).unwrap_err().code().clone()
     };
     // The stick of this circuit has no scatter, so what it shows must be said.
     assert_eq!(code(None, 3600.0, &run()), "estimate.option_out_of_range");
