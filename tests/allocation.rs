@@ -146,3 +146,26 @@ fn memory_for_a_drawing_follows_its_length() {
         assert!(counted.bytes_max <= 12 * bytes.len() as u64 + 10_000, "{} of {}", counted.bytes_max, bytes.len());
     }
 }
+
+/// Beyond what a prediction returns it takes at most a tenth of that, at a million draws on one thread.
+#[cfg(feature = "parallel")]
+#[test]
+fn a_prediction_takes_little_beyond_what_it_returns() {
+    use fillmark::estimate::{PredictOptions, predict};
+    let text = include_str!("data/box.toml");
+    let circuit = Circuit::loads(text, &|_: &str| Err(String::from("no file"))).unwrap();
+    let events = ["drain 10 min", "pour 2.5 L with jug", "read"].map(|line| Event::parse(line).unwrap());
+    let draws = 1_000_000;
+    let pool = rayon::ThreadPoolBuilder::new().num_threads(1).build().unwrap();
+    let mut kept = None;
+    let counted = pool.install(|| {
+        allocation_counter::measure(|| {
+            kept = Some(predict(&circuit, &events, &PredictOptions::default().draws(draws)).unwrap());
+        })
+    });
+    let returned = u64::try_from(counted.bytes_current).unwrap();
+    // Four columns of numbers and two of flags.
+    assert!(returned >= 34 * draws as u64 && kept.unwrap().draws() == draws);
+    let beyond = counted.bytes_max - returned;
+    assert!(beyond * 10 <= returned, "{beyond} bytes beyond {returned}");
+}

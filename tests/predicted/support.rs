@@ -6,38 +6,7 @@ use fillmark::circuit::Circuit;
 use fillmark::service::{Action, Amount, Event};
 use fillmark::units::Value;
 
-const BOX: &str = r#"
-format = 1
-name = "box"
-judgement = ["plugs"]
-
-[sump.box]
-length = "300 mm"
-width = "200 mm"
-height = "100 mm"
-
-[dipstick]
-path_mm = [[0, 0, 5], [0, 0, 105]]
-min = "30 mm"
-max = "50 mm"
-scatter = "0 mm"
-
-[plugs.main]
-at_mm = [100, 0, 0]
-bore = "12 mm"
-heel = "HEEL"
-
-[fluid]
-density_15c = "868 kg/m3"
-kv40 = "95 mm2/s"
-kv100 = "14.3 mm2/s"
-
-[reference]
-temperature = "20 degC"
-
-[instruments.jug]
-scale = "JUG"
-"#;
+const BOX: &str = include_str!("../data/box.toml");
 
 /// The circuit with a heel and a jug's scale.
 pub fn circuit(heel: &str, jug: &str) -> Circuit {
@@ -46,7 +15,7 @@ pub fn circuit(heel: &str, jug: &str) -> Circuit {
 
 /// The same with further tables.
 pub fn circuit_with(heel: &str, jug: &str, tables: &str) -> Circuit {
-    let text = BOX.replace("HEEL", heel).replace("JUG", jug) + tables;
+    let text = BOX.replace("0.20(5) L", heel).replace("1.00(2)", jug) + tables;
     Circuit::loads(&text, &|_: &str| Err(String::from("no file"))).unwrap()
 }
 
