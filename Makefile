@@ -79,7 +79,7 @@ test-package: $(DEPS) $(BUILT) ## install wheel and sdist in empty environments 
 	$(BIN)/python tools/check_package.py dist
 
 # The library is only read, never run, so it is built without optimisation (profile `stubs` in Cargo.toml).
-$(STUBS): $(DEPS) $(wildcard src/python/*.rs) $(MANIFESTS) tools/stubs.py
+$(STUBS): $(DEPS) $(wildcard src/python/*.rs src/python/*/*.rs) $(MANIFESTS) tools/stubs.py
 	$(BIN)/maturin generate-stubs $(CARGO_FLAGS) --quiet --profile stubs --features stubs --out target/stubs-raw
 	$(BIN)/python tools/stubs.py target/stubs-raw/fillmark/_core.pyi $@
 .PHONY: stubs

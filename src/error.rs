@@ -9,6 +9,7 @@ use crate::circuit::CircuitError;
 use crate::estimate::EstimateError;
 use crate::fluid::FluidError;
 use crate::geometry::GeometryError;
+use crate::infer::learn::LearnError;
 use crate::service::ServiceError;
 use crate::units::QuantityError;
 
@@ -87,6 +88,9 @@ pub enum Error {
     /// An estimate.
     #[error(transparent)]
     Estimate(#[from] EstimateError),
+    /// A study that something is to be learnt from.
+    #[error(transparent)]
+    Learn(#[from] LearnError),
 }
 
 impl Error {
@@ -99,6 +103,7 @@ impl Error {
             Self::Circuit(e) => e.code(),
             Self::Service(e) => e.code(),
             Self::Estimate(e) => e.code(),
+            Self::Learn(e) => e.code(),
         }
     }
 
@@ -111,6 +116,7 @@ impl Error {
             Self::Circuit(e) => e.fields(),
             Self::Service(e) => e.fields(),
             Self::Estimate(e) => e.fields(),
+            Self::Learn(e) => e.fields(),
         }
     }
 }

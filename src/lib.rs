@@ -32,6 +32,7 @@ pub mod error;
 pub mod estimate;
 pub mod fluid;
 pub mod geometry;
+pub mod infer;
 pub mod numeric;
 pub mod service;
 pub mod units;

@@ -12,7 +12,9 @@ from typing import Any
 from fillmark import _html
 from fillmark._core import (
     Basins,
+    Calibration,
     Circuit,
+    DipStudy,
     DrainCurve,
     HeelMap,
     Ledger,
@@ -25,6 +27,8 @@ from fillmark._core import (
     Tornado,
     WaitAdvice,
     WorthMeasuring,
+    Trend,
+    WeighedResidue,
 )
 
 __all__ = ["circuit_html", "circuit_svg", "ledger_html", "plan_html", "prediction_html", "table_html", "timeline_html"]
@@ -106,6 +110,7 @@ def _with_unit(name: str) -> str:
         "_c": "°C",
         "_l": "L",
         "_mm": "mm",
+        "_ml_per_mm": "mL/mm",
         "_deg": "deg",
         "_l_min": "L/min",
     }
@@ -188,7 +193,10 @@ _FACES: tuple[tuple[Any, str, Any], ...] = (
     (Plan, "_repr_html_", plan_html),
     *(
         (owner, "_repr_html_", table_html)
-        for owner in (Basins, DrainCurve, HeelMap, Pools, Sensitivity, State, Tornado, WaitAdvice, WorthMeasuring)
+        for owner in (
+            *(Basins, Calibration, DipStudy, DrainCurve, HeelMap, Pools),
+            *(Sensitivity, State, Tornado, Trend, WaitAdvice, WeighedResidue, WorthMeasuring),
+        )
     ),
 )
 

@@ -17,6 +17,7 @@ __all__ = [
     "FluidError",
     "GeometryError",
     "InternalError",
+    "LearnError",
     "QuantityError",
     "ServiceError",
 ]
@@ -80,6 +81,10 @@ class ServiceError(FillmarkError, ValueError):
 
 class EstimateError(FillmarkError, ValueError):
     """An uncertain value or an estimate from one is not defined."""
+
+
+class LearnError(FillmarkError, ValueError):
+    """A study to learn from is too small, contradicts itself, or says nothing about the question."""
 
 
 class FileError(FillmarkError, OSError):

@@ -19,6 +19,7 @@ import_exception!(fillmark._errors, FileError);
 import_exception!(fillmark._errors, FluidError);
 import_exception!(fillmark._errors, GeometryError);
 import_exception!(fillmark._errors, InternalError);
+import_exception!(fillmark._errors, LearnError);
 import_exception!(fillmark._errors, QuantityError);
 import_exception!(fillmark._errors, ServiceError);
 
@@ -102,6 +103,7 @@ pub(super) fn to_py(failure: impl Into<Failure>) -> PyErr {
         Error::Circuit(_) => CircuitError::new_err(arguments),
         Error::Service(_) => ServiceError::new_err(arguments),
         Error::Estimate(_) => EstimateError::new_err(arguments),
+        Error::Learn(_) => LearnError::new_err(arguments),
     }
 }
 

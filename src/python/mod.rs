@@ -24,6 +24,7 @@ mod fluid;
 mod geometry;
 mod grades;
 mod inspection;
+mod learn;
 mod levels;
 mod model;
 mod outflow;
@@ -137,6 +138,16 @@ mod _core {
     };
     #[pymodule_export]
     use super::inspection::{Finding, Inspection, Shell, inspect_mesh, inspect_stl, inspect_stl_bytes};
+    #[pymodule_export]
+    use super::learn::band::Band;
+    #[pymodule_export]
+    use super::learn::calibrate::{Calibration, calibrate};
+    #[pymodule_export]
+    use super::learn::dips::{DipStudy, dip_study};
+    #[pymodule_export]
+    use super::learn::trend::{Trend, trend};
+    #[pymodule_export]
+    use super::learn::weighed::{WeighedResidue, weighed_residue};
     #[pymodule_export]
     use super::levels::{Strapping, Surface, WettedArea};
     #[pymodule_export]

@@ -28,7 +28,12 @@ impl<'py, U: Unit> FromPyObject<'_, 'py> for Input<'py, U> {
     }
 }
 
-impl<U: Unit> Input<'_, U> {
+impl<'py, U: Unit> Input<'py, U> {
+    /// What was given.
+    pub(super) fn object(&self) -> &Bound<'py, PyAny> {
+        &self.object
+    }
+
     /// The value, kept as written; `name` is the argument's.
     pub(super) fn value<D: Dimension>(&self, name: &str) -> PyResult<Value<D>> {
         let parse = |text: &str| Value::parse(name, text).map_err(errors::to_py);

@@ -46,6 +46,18 @@ TANK = fm.Sump.cylinder(diameter_mm=250.1, length_mm=300.0, axis="x", ends=(fm.E
 PICKUP = fm.Sump.box(length_mm=20.0, width_mm=20.0, height_mm=20.0)
 LIFTED = PICKUP.translated((0.0, 0.0, 30.1))
 
+LEARNT = fm.calibrate(
+    [0, 0.5, 0.4, 0.5], [20.0, 31.0, 40.0, 51.5], min_mm=24, max_mm="48 mm", jug_scale="1.00(2)", draws=100
+)
+
+RECORD = fm.trend(
+    [0, 2500, 5000, 9000], [60, 57.5, 55.1, 52], ml_per_mm="normal(45, 1) mL/mm", min_mm=30, max_mm=62, draws=200,
+    added_over=[5000], added_l=[0.1],
+)  # fmt: skip
+
+DIPS = fm.dip_study(["Ada", "Ada", "Bo", "Bo", "Cy"], [41.0, 42.0, 43.5, 44.1, 40.5], draws=200)
+WEIGHED = fm.weighed_residue([5.9, 5.85], held_l="7.90(5) L", density_kg_m3=868, draws=200)
+
 # One or more examples of each class in `fillmark.__all__`; a class without an example fails `test_every_class_is_here`.
 EXAMPLES = {
     "Attitude": [
@@ -58,6 +70,18 @@ EXAMPLES = {
         fm.Attitude(nose_up_deg=8.0).on_ground(fm.Attitude(nose_up_deg=-3.0, right_down_deg=1.0)),
         fm.Attitude.from_turned_inclinometer(along_deg=(3.4, -2.6), across_deg=(0.1, 0.7))[0],
         fm.Attitude(nose_up_deg=1.0).accelerated(forward_m_s2=-1.5, left_m_s2="0.3 m/s2"),
+    ],
+    "DipStudy": [DIPS, fm.dip_study([1, 1, 2, 2], [10, 11, 12, 12.1], level=["low"] * 4, seed=4, draws=200)],
+    "WeighedResidue": [WEIGHED, fm.weighed_residue([5], held_l=7, density_kg_m3=868, filter_l="0.38 L", draws=200)],
+    "Trend": [RECORD, fm.trend([0, 1, 2], [10, 9, 7], ml_per_mm=LEARNT.ml_per_mm, unit="h", per=100, draws=100)],
+    "Band": [
+        LEARNT.span_l,
+        RECORD.reaches_max,
+        fm.Band(median=1, mean=float("inf"), standard_uncertainty=float("nan"), low=0, high=2.5),
+    ],
+    "Calibration": [
+        LEARNT,
+        fm.calibrate([0, 1, 1], [10, 20, 30.1], start_l=fm.Uncertain("2.0(1) L"), scatter_mm=0.5, draws=100, seed=2),
     ],
     "End": [
         fm.End.flat(),
