@@ -22,6 +22,7 @@ TITLES = {
     "estimate": "Estimates",
     "geometry": "Geometry",
     "fluid": "Fluids",
+    "learn": "Learning",
 }
 HEAD = """\
 # Every error message
@@ -30,7 +31,8 @@ HEAD = """\
 
 Every exception of `fillmark` descends from `FillmarkError` and carries a stable `code`, which does not change when a
 message is reworded, and `fields`, the values of the message as plain Python objects. `QuantityError`, `GeometryError`,
-`FluidError`, `CircuitError`, `ServiceError` and `EstimateError` are also `ValueError`; `FileError` is also `OSError`.
+`FluidError`, `CircuitError`, `ServiceError`, `EstimateError` and `LearnError` are also `ValueError`; `FileError` is
+also `OSError`.
 `InternalError` (code `internal.panic`) is a defect of fillmark: please report it with `build_info()`.
 
 On the command line the message follows `fillmark: ` on the standard error, the program leaves with 2, and with `--json`

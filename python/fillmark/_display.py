@@ -25,10 +25,10 @@ from fillmark._core import (
     State,
     Timeline,
     Tornado,
-    WaitAdvice,
-    WorthMeasuring,
     Trend,
+    WaitAdvice,
     WeighedResidue,
+    WorthMeasuring,
 )
 
 __all__ = ["circuit_html", "circuit_svg", "ledger_html", "plan_html", "prediction_html", "table_html", "timeline_html"]

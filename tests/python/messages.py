@@ -12,6 +12,10 @@ import test_bad_input
 import test_command_errors
 import test_errors
 import test_fluid_bad_input
+import test_learn_calibrate
+import test_learn_dips
+import test_learn_trend
+import test_learn_weighed
 from pans import ribbed
 
 PAN = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
@@ -97,6 +101,7 @@ NONE = {
     "fluid.quantity": "has the code of the error it carries",
     "geometry.element": "has the code of the error it carries",
     "geometry.quantity": "has the code of the error it carries",
+    "learn.no_marks": "in Python what needs the marks is None without them",
     "service.in_list": "has the code of the error it carries",
     "service.pools": "no circuit is known to cause it",
 }
@@ -108,6 +113,13 @@ def calls():
         yield from (row[0] for row in table)
     yield from (row[1] for row in test_errors.RAISED)
     yield from MORE
+    yield from (row[0] for row in test_learn_calibrate.REFUSED)
+    yield from (lambda row=row: fm.trend(**{**test_learn_trend.THREE, **row[0]}) for row in test_learn_trend.REFUSED)
+    yield from (lambda row=row: fm.dip_study(*row[0]) for row in test_learn_dips.REFUSED)
+    yield from (
+        lambda row=row: fm.weighed_residue(**{**test_learn_weighed.KNOWN, **row[0]})
+        for row in test_learn_weighed.REFUSED
+    )
     yield from (lambda text=row[0]: fm.Circuit.loads(text) for row in test_command_errors.OWN if row[0])
     yield from (lambda data=row[0]: fm.Sump.from_stl_bytes(data) for row in test_command_errors.DRAWINGS)
     yield plug_outside

@@ -16,10 +16,10 @@ pub struct Band {
 }
 
 impl PartialEq for Band {
-    /// The same bits: what has no mean, because some draws are infinite, equals itself.
+    /// The same numbers; what has no mean, because some draws are infinite, equals itself.
     fn eq(&self, other: &Self) -> bool {
-        let bits = |b: &Self| [b.median, b.mean, b.standard_uncertainty, b.low, b.high].map(f64::to_bits);
-        bits(self) == bits(other)
+        let numbers = |b: &Self| [b.median, b.mean, b.standard_uncertainty, b.low, b.high];
+        numbers(self).iter().zip(numbers(other)).all(|(a, b)| *a == b || (a.is_nan() && b.is_nan()))
     }
 }
 

@@ -60,8 +60,8 @@ pub enum LearnError {
     },
     /// The readings do not rise with what was poured.
     #[error(
-        "the readings do not rise with what was poured: from {first_mm} mm to {last_mm} mm while {added_l} L went in \
-         (standard deviation of a reading: {scatter_mm} mm); check units and order, or pour more"
+        "the readings do not rise with what was poured: from {first_mm:.1} mm to {last_mm:.1} mm while {added_l:.3} L went in \
+         (standard deviation of a reading: {scatter_mm:.2} mm); check units and order, or pour more"
     )]
     NotRising {
         /// First reading, mm.
@@ -75,7 +75,7 @@ pub enum LearnError {
     },
     /// A mark that the pours tell nothing about.
     #[error(
-        "{mark} = {value_mm} mm lies outside what the pours reach, {low_mm} to {high_mm} mm (the readings and a quarter \
+        "{mark} = {value_mm} mm lies outside what the pours reach, {low_mm:.1} to {high_mm:.1} mm (the readings and a quarter \
          of their range on either side)"
     )]
     MarkOutsidePours {
@@ -115,7 +115,7 @@ pub enum LearnError {
     },
     /// A reading that the blade of the circuit does not have.
     #[error(
-        "the readings reach from {low_mm} to {high_mm} mm and the blade of {circuit} is {length_mm} mm long; this is \
+        "the readings reach from {low_mm:.1} to {high_mm:.1} mm and the blade of {circuit} is {length_mm:.1} mm long; this is \
          another stick"
     )]
     NotThisStick {

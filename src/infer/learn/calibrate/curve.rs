@@ -16,8 +16,8 @@ use crate::infer::learn::linear::{Root, dot};
 pub(super) const BEYOND: f64 = 0.25;
 /// Steps of the grid over what was poured.
 const STEPS: u32 = 150;
-/// Least slope of a curve that rises, as a share of the mean slope.
-const LEAST_SLOPE: f64 = 0.02;
+/// Least slope of a curve that rises, as a share of the mean slope: no place has ten times the mean free surface (judgement).
+const LEAST_SLOPE: f64 = 0.1;
 /// Standard deviation of the wander's half-normal prior (judgement): over all that was poured the slope changes by
 /// this share of its mean, one standard deviation.
 const WANDER: f64 = 0.5;

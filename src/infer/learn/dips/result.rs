@@ -268,11 +268,7 @@ impl fmt::Display for DipStudy {
         for (l, c) in self.levels.iter().flat_map(|l| l.checks.iter().map(move |c| (l, c))) {
             if !c.finding().word().is_empty() {
                 let (word, value, critical) = (c.finding().word(), c.statistic, c.critical_5);
-                write!(
-                    f,
-                    "\n{}: {}, {word} at level {} ({value:.3}, 5 %: {critical:.3})",
-                    c.name, c.trainee, l.level
-                )?;
+                write!(f, "\n{}: {}, {word} at level {} ({value:.3}, 5 %: {critical:.3})", c.name, c.trainee, l.level)?;
             }
         }
         Ok(())

@@ -131,7 +131,7 @@ impl Trend {
         }
         let (first, length) = self.series.record();
         let all = self.series.added_by(f64::INFINITY);
-        let side = if mark == Mark::Min { 0 } else { 1 };
+        let side = usize::from(mark == Mark::Max);
         let when = |d: &Draw| {
             let target = d.marks.map_or(f64::NAN, |m| m[side]);
             let (now, drift) = (d.reading(1.0, all), d.drift_now());
