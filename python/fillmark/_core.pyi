@@ -36,12 +36,15 @@ __all__ = [
     "AirLock",
     "Assessment",
     "Attitude",
+    "Band",
     "Basin",
     "Basins",
+    "Calibration",
     "ChangeFilter",
     "Circuit",
     "ClosePlug",
     "Correction",
+    "DipStudy",
     "Drain",
     "DrainCurve",
     "DrainFlow",
@@ -95,10 +98,12 @@ __all__ = [
     "Tilt",
     "Timeline",
     "Tornado",
+    "Trend",
     "Uncertain",
     "Use",
     "WaitAdvice",
     "WallFilm",
+    "WeighedResidue",
     "WettedArea",
     "Wipe",
     "Withdraw",
@@ -107,12 +112,14 @@ __all__ = [
     "assess",
     "blend_viscosity_mm2_s",
     "build_info",
+    "calibrate",
     "capacity_ratio",
     "capillary_length_mm",
     "classify_iso_vg",
     "classify_kv100",
     "conformity_probability",
     "demos",
+    "dip_study",
     "drain_curve",
     "drain_flow",
     "emptying_seconds",
@@ -130,7 +137,9 @@ __all__ = [
     "sensitivity",
     "simulate",
     "tornado",
+    "trend",
     "wait_advice",
+    "weighed_residue",
     "withdrawal_film_um",
     "worth_measuring",
 ]
@@ -534,6 +543,91 @@ class Attitude:
         """
 
 @final
+class Band:
+    """
+    A number with its band: what draws say of a quantity.
+
+    Parameters
+    ----------
+    median, mean : float
+        Middle of the draws, and their mean.
+    standard_uncertainty : float
+        Their standard deviation (JCGM 101, 7.6).
+    low, high : float
+        Ends of the coverage interval with as much probability below as above (JCGM 101, 7.7).
+    unit : str
+        Unit of all five.
+    coverage : float
+        Coverage probability of the interval.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> fit = fm.calibrate([0, 0.5, 0.5, 0.5], [20.0, 31.5, 42.0, 53.5], scatter_mm=0.5)
+    >>> fit.ml_per_mm.low < 45 < fit.ml_per_mm.high
+    True
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __new__(
+        cls,
+        /,
+        *,
+        median: SupportsFloat | SupportsIndex,
+        mean: SupportsFloat | SupportsIndex,
+        standard_uncertainty: SupportsFloat | SupportsIndex,
+        low: SupportsFloat | SupportsIndex,
+        high: SupportsFloat | SupportsIndex,
+        unit: str = "1",
+        coverage: SupportsFloat | SupportsIndex = 0.95,
+    ) -> Band: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    def __str__(self, /) -> str: ...
+    @property
+    def coverage(self, /) -> float:
+        """
+        Coverage probability of the interval.
+        """
+
+    @property
+    def high(self, /) -> float:
+        """
+        Upper end of the interval.
+        """
+
+    @property
+    def low(self, /) -> float:
+        """
+        Lower end of the interval.
+        """
+
+    @property
+    def mean(self, /) -> float:
+        """
+        Mean of the draws; not a number or infinite where some are infinite.
+        """
+
+    @property
+    def median(self, /) -> float:
+        """
+        Middle of the draws.
+        """
+
+    @property
+    def standard_uncertainty(self, /) -> float:
+        """
+        Standard deviation of the draws.
+        """
+
+    @property
+    def unit(self, /) -> str:
+        """
+        Unit of the numbers.
+        """
+
+@final
 class Basin:
     """
     A place where liquid can stand by itself. One row of `Basins`.
@@ -703,6 +797,170 @@ class Basins:
     def sump(self, /) -> Sump:
         """
         The sump.
+        """
+
+@final
+class Calibration:
+    """
+    A stick as step pours showed it. Made by `calibrate`; prints as a table.
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    def __str__(self, /) -> str: ...
+    def against(self, /, circuit: Circuit) -> dict[str, Any]:
+        """
+        How a circuit's geometry would have to be for its stick to read as the pours showed.
+
+        ``V(s) = k D(s - δ)`` with ``V`` the learnt and ``D`` the drawn volume along the blade: least squares at nine places between the marks (or the lowest and
+        highest reading), drawn to what the circuit states of ``geometry.volume_scale`` and ``geometry.datum`` (where exactly: 2 % and 2 mm, judgement), because a
+        short piece of blade can hardly tell the two apart. Every draw is fitted about a draw of that prior (randomised maximum likelihood: Bardsley et al.,
+        SIAM J. Sci. Comput. 36 (2014) A1895). Without `start_l` differences of volume say ``k`` alone. Attitude: that of the marks.
+
+        Parameters
+        ----------
+        circuit : Circuit
+            The circuit whose stick was read.
+
+        Returns
+        -------
+        dict
+            ``volume_scale`` (Band), ``datum_mm`` (Band, None without ``start_l``), ``correlation`` of the two (None likewise), ``left_over_l``: the
+            largest distance, along the blade, that these two numbers leave between circuit and pours [L].
+
+        Raises
+        ------
+        LearnError
+            If a reading lies above the circuit's blade.
+        """
+
+    def apply(self, /, circuit: Circuit) -> Any:
+        """
+        A circuit with what was learnt put in.
+
+        ``geometry.volume_scale`` and, with ``start_l``, ``geometry.datum`` as of `against`; the marks where they were given, and ``dipstick.scatter``. What
+        a circuit cannot hold: the curve's own shape where it differs from the drawing's (``left_over_l``), and the correlation of scale and datum.
+
+        Parameters
+        ----------
+        circuit : Circuit
+            The circuit whose stick was read.
+
+        Returns
+        -------
+        Circuit
+            A changed copy.
+
+        Raises
+        ------
+        LearnError
+            If a reading lies above the circuit's blade.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> gearbox = fm.Circuit.demo("winch-gearbox")
+        >>> fit = fm.calibrate([0, 0.3, 0.3, 0.3], [41.0, 48.5, 56.5, 64.0], start_l=2.38, scatter_mm=0.5)
+        >>> learnt = fit.apply(gearbox)
+        >>> learnt.columns()["standard_uncertainty"][0] > 0
+        np.True_
+        """
+
+    def columns(self, /) -> dict[str, Any]:
+        """
+        Forty-one places along the blade, from the lowest to the highest reading.
+
+        Returns
+        -------
+        dict of str to numpy.ndarray
+            ``mm``; ``ml_per_mm`` and ``volume_l`` (medians), each with ``low_`` and ``high_`` (ends of the band).
+        """
+
+    @property
+    def ml_per_mm(self, /) -> Band:
+        """
+        Mean volume per length of blade between the lowest and the highest reading [mL/mm].
+        """
+
+    def ml_per_mm_at(self, /, mm: Quantity) -> Band:
+        """
+        Volume per length of blade at a place.
+
+        Parameters
+        ----------
+        mm : quantity
+            Distance from the tip along the blade [mm].
+
+        Returns
+        -------
+        Band
+            [mL/mm].
+        """
+
+    def next_pours(self, /) -> dict[str, Any]:
+        """
+        Pours that may come next, the one that teaches most first.
+
+        The target is the volume of the span where the marks were given, else the mean mL per mm. Its expected variance after one more reading is found by
+        making readings from the draws and weighting the draws by their likelihood (preposterior analysis: Raiffa and Schlaifer, Applied Statistical Decision
+        Theory, 1961). The jug's own error is left by every pour with the same jug. Amounts up to a quarter of all that was poured; where MAX is known, none
+        that would stand above it with more than 2.5 % probability.
+
+        Returns
+        -------
+        dict of str to numpy.ndarray
+            ``added_l`` (0: the reading is taken again); ``reading_mm`` expected, with ``low_`` and ``high_``; ``left``, the expected standard
+            uncertainty of the target over that now.
+        """
+
+    @property
+    def scatter_mm(self, /) -> Band:
+        """
+        Scatter of a reading, as the readings leave it [mm].
+        """
+
+    @property
+    def span_l(self, /) -> Band | None:
+        """
+        Volume of the span, MIN to MAX [L]; None where the marks were not given.
+        """
+
+    def volume_between_l(self, /, low_mm: Quantity, high_mm: Quantity) -> Band:
+        """
+        Volume between two readings.
+
+        Parameters
+        ----------
+        low_mm, high_mm : quantity
+            The readings [mm].
+
+        Returns
+        -------
+        Band
+            [L]; below zero where ``high_mm`` is the lower one.
+        """
+
+    def volume_l(self, /, mm: Quantity) -> Band:
+        """
+        Volume when the stick reads `mm`: in the sump where ``start_l`` was given, else above that before the first pour.
+
+        Parameters
+        ----------
+        mm : quantity
+            The reading, from the tip along the blade [mm]; beyond the pours the band widens fast.
+
+        Returns
+        -------
+        Band
+            [L].
+        """
+
+    @property
+    def zero_mm(self, /) -> Band:
+        """
+        The zero of the pours: what the stick reads, free of scatter, before the first pour [mm].
         """
 
 @final
@@ -1314,6 +1572,117 @@ class Correction:
     def to_mm(self, /) -> float | None:
         """
         Highest reading of the row [mm]; `None` where it has no upper end.
+        """
+
+@final
+class DipStudy:
+    """
+    Precision of dips. Made by `dip_study`; prints as a table.
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    def __str__(self, /) -> str: ...
+    def apply(self, /, circuit: Circuit, *, reader: str = "anyone") -> Any:
+        """
+        A circuit whose readings scatter as the study showed.
+
+        Parameters
+        ----------
+        circuit : Circuit
+            The circuit.
+        reader : str
+            ``"anyone"``: another trainee each time, ``dipstick.scatter`` is ``s_R``. ``"same trainee"``: it is ``s_r``, and ``dipstick.seat_offset``, whose error all
+            readings share, is wider by ``s_L``.
+
+        Returns
+        -------
+        Circuit
+            A changed copy.
+
+        Raises
+        ------
+        ValueError
+            If `reader` is neither.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> study = fm.dip_study(["Ada", "Ada", "Bo", "Bo", "Cy", "Cy"], [41.0, 42.0, 43.5, 44.0, 40.5, 41.5])
+        >>> bus = study.apply(fm.Circuit.demo("shuttle-bus"), reader="same trainee")
+        """
+
+    def bands(self, /) -> dict[str, Any]:
+        """
+        Bands of the three standard deviations.
+
+        Returns
+        -------
+        dict of str to Band
+            ``repeatability``, ``between_trainees``, ``reproducibility`` [mm].
+        """
+
+    @property
+    def between_trainees_mm(self, /) -> float:
+        """
+        Standard deviation between trainees ``s_L`` [mm].
+        """
+
+    def checks(self, /) -> dict[str, Any]:
+        """
+        The tests for trainees who differ from the others: Cochran's of the greatest scatter, Grubbs' of the highest and lowest mean (from three trainees on).
+
+        Returns
+        -------
+        dict of str to numpy.ndarray
+            ``test``, ``level``, ``trainee``, ``statistic``, ``critical_5``, ``critical_1`` and ``finding``: ``straggler`` beyond the 5 % critical value,
+            ``outlier`` beyond that of 1 %, else empty.
+        """
+
+    def columns(self, /) -> dict[str, Any]:
+        """
+        One entry for each trainee at each level.
+
+        Returns
+        -------
+        dict of str to numpy.ndarray
+            ``level``, ``trainee``, ``count``, ``mean_mm``, ``deviation_mm`` (NaN of a single reading), Mandel's ``h`` and ``k``.
+        """
+
+    def levels(self, /) -> dict[str, Any]:
+        """
+        One entry for each level.
+
+        Returns
+        -------
+        dict of str to numpy.ndarray
+            ``level``, ``mean_mm``, ``repeatability_mm``, ``between_trainees_mm``, ``reproducibility_mm``.
+        """
+
+    @property
+    def repeatability_limit_mm(self, /) -> float:
+        """
+        Two readings of one trainee differ by less than this with 95 % probability: ``2.8 s_r`` (ISO 5725-6, 4.1) [mm].
+        """
+
+    @property
+    def repeatability_mm(self, /) -> float:
+        """
+        Repeatability standard deviation ``s_r``: one trainee, over and over [mm].
+        """
+
+    @property
+    def reproducibility_limit_mm(self, /) -> float:
+        """
+        Two readings of different trainees differ by less than this with 95 % probability: ``2.8 s_R`` (ISO 5725-6, 4.1) [mm].
+        """
+
+    @property
+    def reproducibility_mm(self, /) -> float:
+        """
+        Reproducibility standard deviation ``s_R``: another trainee each time [mm].
         """
 
 @final
@@ -6730,6 +7099,127 @@ class Tornado:
         """
 
 @final
+class Trend:
+    """
+    A rate from readings over use. Made by `trend`; prints as a summary.
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    def __str__(self, /) -> str: ...
+    @property
+    def change_over(self, /) -> Band | None:
+        """
+        Where the rate changed, if it did [unit of use]; None where no draw has a change.
+        """
+
+    def columns(self, /) -> dict[str, Any]:
+        """
+        The line through the record and half its length ahead.
+
+        Returns
+        -------
+        dict of str to numpy.ndarray
+            ``over``; ``mm``, the true reading (median), with ``low_mm`` and ``high_mm``.
+        """
+
+    @property
+    def jump_l(self, /) -> Band | None:
+        """
+        Volume of the jump, if there was one [L]; None where no draw has one.
+        """
+
+    @property
+    def jump_over(self, /) -> Band | None:
+        """
+        Where the jump was, if there was one: the middle of a gap between readings [unit of use]; None where no draw has one.
+        """
+
+    @property
+    def probability_change(self, /) -> float:
+        """
+        Probability that the rate changed within the record.
+        """
+
+    @property
+    def probability_jump(self, /) -> float:
+        """
+        Probability of a jump that nobody recorded.
+        """
+
+    @property
+    def probability_max(self, /) -> float | None:
+        """
+        Probability that the present rate leads to MAX, or that the level stands above it already; None without marks.
+        """
+
+    @property
+    def probability_min(self, /) -> float | None:
+        """
+        Probability that the present rate leads to MIN, or that the level stands below it already; None without marks.
+        """
+
+    @property
+    def rate_before_l(self, /) -> Band:
+        """
+        Net gain at the beginning of the record [L per `per` of use].
+        """
+
+    @property
+    def rate_l(self, /) -> Band:
+        """
+        Net gain at the end of the record [L per `per` of use]: what comes in less what is used; below 0 where oil is lost.
+        """
+
+    @property
+    def reaches_max(self, /) -> Band | None:
+        """
+        Use at which MAX is reached [unit of use], likewise.
+        """
+
+    @property
+    def reaches_min(self, /) -> Band | None:
+        """
+        Use at which MIN is reached, if nothing more is added and the present rate goes on [unit of use]; None without marks.
+
+        Infinite for draws whose rate leads away from MIN; the end of the record for those that stand below it already.
+        """
+
+    @property
+    def reading_now_mm(self, /) -> Band:
+        """
+        The true reading at the end of the record, additions included [mm].
+        """
+
+    def ridge(self, /, *, most_l: Quantity, rows: SupportsIndex = 21) -> dict[str, Any]:
+        """
+        Pairs of ingress and use that the readings cannot tell apart: fuel or coolant in and oil out.
+
+        The level shows only the net gain, so ``use = ingress - net gain`` is a ridge on which every pair explains the readings equally well. Only
+        another observation picks one: fuel in a sample, viscosity, flash point, coolant that falls.
+
+        Parameters
+        ----------
+        most_l : quantity
+            Highest ingress [L per `per` of use].
+        rows : int
+            How many pairs, from no ingress to that; 2 to 10 000.
+
+        Returns
+        -------
+        dict of str to numpy.ndarray
+            ``ingress_l``; ``use_l`` with ``low_use_l`` and ``high_use_l``, given that ingress [L per `per` of use].
+        """
+
+    @property
+    def scatter_mm(self, /) -> Band:
+        """
+        Scatter of a reading, as the readings leave it [mm].
+        """
+
+@final
 class Uncertain:
     """
     A value with its uncertainty, in the words of JCGM 100.
@@ -7358,6 +7848,77 @@ class WallFilm:
         """
 
 @final
+class WeighedResidue:
+    """
+    Residue of drained and weighed services. Made by `weighed_residue`; prints as a summary.
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    def __str__(self, /) -> str: ...
+    def apply(self, /, circuit: Circuit) -> Any:
+        """
+        A circuit whose book has this residue (``book.residue``).
+
+        Where the book gives a dry capacity, that less the service capacity goes before it.
+
+        Parameters
+        ----------
+        circuit : Circuit
+            With a ``[book]``.
+
+        Returns
+        -------
+        Circuit
+            A changed copy.
+
+        Raises
+        ------
+        CircuitError
+            If the circuit has no book.
+        """
+
+    def columns(self, /) -> dict[str, Any]:
+        """
+        One entry for each service.
+
+        Returns
+        -------
+        dict of str to numpy.ndarray
+            ``service`` (its number, from 0); ``residue_l`` with ``low_`` and ``high_``.
+        """
+
+    @property
+    def next_l(self, /) -> Band:
+        """
+        Residue of the next such drain [L].
+        """
+
+    @property
+    def residue_l(self, /) -> Band:
+        """
+        Mean residue of such drains [L].
+        """
+
+    def shares(self, /) -> dict[str, Any]:
+        """
+        Shares of the variance of the mean by input, to first order.
+
+        Returns
+        -------
+        dict of str to float
+            ``held``, ``density``, ``scale``, ``filter`` (shared by all services) and ``single services``; together 1.
+        """
+
+    @property
+    def spread_l(self, /) -> float | None:
+        """
+        Standard deviation from service to service [L]; None of one service.
+        """
+
+@final
 class WettedArea:
     """
     Areas of floor, walls and ceiling that liquid wets. Made by `Sump.wetted`.
@@ -7634,6 +8195,81 @@ def build_info() -> dict[str, Any]:
     True
     """
 
+def calibrate(
+    added_l: Quantities,
+    reading_mm: Quantities,
+    *,
+    min_mm: Given | None = None,
+    max_mm: Given | None = None,
+    start_l: Given | None = None,
+    jug_scale: Given | None = None,
+    pour_scatter_l: Quantity | None = None,
+    scatter_mm: Given | None = None,
+    coverage: SupportsFloat | SupportsIndex = 0.95,
+    draws: SupportsIndex = 4000,
+    seed: SupportsIndex = 1,
+) -> Calibration:
+    """
+    Learns a stick from step pours: volume along the blade, volume of the span, zero.
+
+    ``added_l[i]`` was poured just before ``reading_mm[i]`` was taken; 0 for a reading taken again without a pour. What stood in the
+    sump before the first reading counts as the start, whatever ``added_l[0]`` says.
+
+    The reading is ``g(V) + e``: ``V`` the volume poured by then, ``e`` the scatter of the reading, ``g`` a straight line with a flat prior
+    plus an integrated Brownian motion, restricted to rising curves (the Bayesian cubic smoothing spline: Wahba, J. R. Statist. Soc. B 40
+    (1978) 364; its bands: Nychka, J. Am. Statist. Assoc. 83 (1988) 1134). How much the slope wanders (half-normal prior: 0.5 of the mean slope
+    over all pours, a judgement) and the scatter are summed over, weighted by their marginal likelihood. The error of the jug's scale is shared by all
+    pours, that of a single pour (`pour_scatter_l`, to first order) and that of a reading are independent. mL per mm is the scale over ``g'``. Bands
+    are quantiles of the draws.
+
+    Parameters
+    ----------
+    added_l : array_like
+        Poured before each reading, by the jug's scale [L], 0 or more. At least three different volumes, at most 500 readings.
+    reading_mm : array_like
+        Readings, from the tip along the blade [mm], 0 or more.
+    min_mm, max_mm : quantity, optional
+        The marks [mm]: for the volume of the span, and so that no pour above MAX is proposed. At most a quarter of the readings' range
+        outside it.
+    start_l : quantity, optional
+        In the sump before the first pour [L]; without it volumes count from there, and the zero of the stick stays open.
+    jug_scale : quantity
+        True volume over stated volume of the jug, such as ``"1.00(2)"``.
+    pour_scatter_l : quantity
+        Standard uncertainty of each single pour besides that [L].
+    scatter_mm : quantity, optional
+        Standard deviation of one reading [mm]; uncertain where it is not well known. Where not given, lognormal with median 1 mm
+        and 0.4 as standard deviation of its logarithm (judgement).
+    coverage : float
+        Coverage probability of the bands, 0.5 to 0.999.
+    draws, seed : int
+        Draws, 100 to 100 000, and their seed.
+
+    Returns
+    -------
+    Calibration
+        The stick as the pours showed it.
+
+    Raises
+    ------
+    QuantityError
+        If a number is not finite or out of range.
+    LearnError
+        If there are too few different volumes, the readings do not rise with what was poured, or a mark lies where the pours say nothing.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> fit = fm.calibrate(
+    ...     added_l=[0.0, 0.4, 0.4, 0.4, 0.4, 0.4], reading_mm=[22.0, 31.5, 40.0, 49.5, 58.0, 67.5],
+    ...     min_mm=25.0, max_mm=60.0, jug_scale="1.00(2)",
+    ... )
+    >>> fit.span_l.low < 1.55 < fit.span_l.high
+    True
+    >>> sorted(fit.columns())[:3]
+    ['high_ml_per_mm', 'high_volume_l', 'low_ml_per_mm']
+    """
+
 @overload
 def capacity_ratio(metal: str, *, temperature_c: Number, reference_c: Quantity | None = None) -> float:
     """
@@ -7806,6 +8442,57 @@ def demos() -> list[str]:
     >>> import fillmark as fm
     >>> fm.demos()
     ['shuttle-bus', 'deck-generator', 'harbour-launch', 'winch-gearbox']
+    """
+
+def dip_study(
+    trainee: Any,
+    reading_mm: Quantities,
+    *,
+    level: Any | None = None,
+    coverage: SupportsFloat | SupportsIndex = 0.95,
+    draws: SupportsIndex = 4000,
+    seed: SupportsIndex = 1,
+) -> DipStudy:
+    """
+    Finds how well trainees read one stick, by themselves and among each other (ISO 5725-2).
+
+    Trainees stand for laboratories, levels for materials. At each level, with ``n_i`` readings of trainee ``i``, mean ``m_i`` and standard
+    deviation ``s_i``, and ``p`` trainees (ISO 5725-2:1994, 7.4): ``s_r² = Σ(n_i-1)s_i²/Σ(n_i-1)``, ``s_d² = Σ n_i(m_i-m)²/(p-1)``,
+    ``n = (Σn_i - Σn_i²/Σn_i)/(p-1)``, ``s_L² = max(0, (s_d²-s_r²)/n)``, ``s_R² = s_r² + s_L²``. Over levels the variances are pooled by their degrees of
+    freedom, which holds where precision does not depend on the level. Bands are generalised confidence intervals (Weerahandi, J. Am. Statist.
+    Assoc. 88 (1993) 899). Cochran's and Grubbs' tests name stragglers (5 %) and outliers (1 %); nothing is removed.
+
+    Parameters
+    ----------
+    trainee : sequence
+        Who took each reading.
+    reading_mm : array_like
+        The readings [mm]; at most 2000. At each level at least two trainees, one of them with two readings.
+    level : sequence, optional
+        Which level each reading is of; all the same where not given.
+    coverage : float
+        Coverage probability of the bands, 0.5 to 0.999.
+    draws, seed : int
+        Draws for the bands, 100 to 100 000, and their seed.
+
+    Returns
+    -------
+    DipStudy
+        Repeatability and reproducibility.
+
+    Raises
+    ------
+    QuantityError
+        If a number is not finite or out of range.
+    LearnError
+        If columns differ in length, or trainees or repetitions are too few.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> study = fm.dip_study(["Ada", "Ada", "Bo", "Bo", "Cy", "Cy"], [41.0, 42.0, 43.5, 44.0, 40.5, 41.5])
+    >>> round(study.repeatability_mm, 2), round(study.reproducibility_mm, 2)
+    (0.61, 1.53)
     """
 
 def drain_curve(
@@ -8739,6 +9426,90 @@ def tornado(
     ['b', 'a']
     """
 
+def trend(
+    over: Quantities,
+    reading_mm: Quantities,
+    *,
+    ml_per_mm: Any,
+    added_over: Quantities | None = None,
+    added_l: Quantities | None = None,
+    min_mm: Given | None = None,
+    max_mm: Given | None = None,
+    jug_scale: Given | None = None,
+    scatter_mm: Given | None = None,
+    prior_change_l: Quantity | None = None,
+    probability_change: SupportsFloat | SupportsIndex = 0.2,
+    probability_jump: SupportsFloat | SupportsIndex = 0.1,
+    unit: str = "km",
+    per: SupportsFloat | SupportsIndex = 1000.0,
+    coverage: SupportsFloat | SupportsIndex = 0.95,
+    draws: SupportsIndex = 10000,
+    seed: SupportsIndex = 1,
+) -> Trend:
+    """
+    Finds the rate at which oil is lost or gained from readings over use, where it changed, and when a mark is reached.
+
+    With ``t`` the use since the first reading as a share of the record, the reading is ``s0 + k A + r t + e`` (``A`` what had been
+    added, ``k`` the jug's scale over mL per mm), or also ``d max(0, t - tau)``: the rate changed once, or a jump that nobody recorded. All coefficients have normal priors, so that
+    for a given ``tau`` and scatter posterior and marginal likelihood are exact (Bayesian linear regression: Gelman et al., Bayesian Data Analysis,
+    3rd ed., 14.8); ``tau`` (uniform over the record), the scatter and the three models are summed over: the single change point of Smith,
+    Biometrika 62 (1975) 407. The level shows only the *net* gain, ingress less use; see `Trend.ridge`.
+
+    Parameters
+    ----------
+    over : array_like
+        Use at each reading, such as the odometer [km] or hours, in any unit, not falling. At least three readings, at most 500.
+    reading_mm : array_like
+        Readings, from the tip along the blade [mm], all under the same conditions.
+    ml_per_mm : quantity
+        Volume per length of blade [mL/mm], such as ``"45(2) mL/mm"`` or ``Calibration.ml_per_mm``; counts by mean and standard uncertainty.
+    added_over, added_l : array_like, optional
+        Where something was added and how much [L]; below 0 what was taken out. An addition at the place of a reading was made after it.
+    min_mm, max_mm : quantity, optional
+        The marks [mm].
+    jug_scale : quantity
+        True volume over stated volume of the additions, all alike; counts by mean and standard uncertainty.
+    scatter_mm : quantity, optional
+        As in `calibrate`.
+    prior_change_l : quantity
+        Standard deviation of the priors of what is lost or gained over the whole record, of its change and of a jump [L]; 2 where not
+        given (judgement). The probabilities of change and jump depend on it.
+    probability_change, probability_jump : float
+        Prior probabilities that the rate changed, and of a jump (judgement).
+    unit : str
+        Name of the unit of `over`.
+    per : float
+        Rates are per so much use, such as 1000 km.
+    coverage : float
+        Coverage probability of the bands, 0.5 to 0.999.
+    draws, seed : int
+        Draws, 100 to 1 000 000, and their seed.
+
+    Returns
+    -------
+    Trend
+        Rates with bands, probabilities of a change and a jump, when MIN or MAX is reached.
+
+    Raises
+    ------
+    QuantityError
+        If a number is not finite or out of range.
+    LearnError
+        If there are too few readings, or they are out of order or all at one place.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> record = fm.trend(
+    ...     over=[0, 2000, 4000, 6000, 8000], reading_mm=[61.0, 50.5, 41.0, 52.0, 41.5], ml_per_mm=45,
+    ...     added_over=[4000], added_l=[1.0], min_mm=30, max_mm=62, scatter_mm=1,
+    ... )
+    >>> record.rate_l.low < -0.22 < record.rate_l.high
+    True
+    >>> record.reaches_min.unit
+    'km'
+    """
+
 def wait_advice(
     circuit: Circuit,
     events: Events,
@@ -8791,6 +9562,68 @@ def wait_advice(
     >>> bus = fm.Circuit.demo("shuttle-bus")
     >>> advice = fm.wait_advice(bus, [fm.Run(minutes=1)], draws=200)
     >>> 60 < advice.seconds < 3600
+    True
+    """
+
+def weighed_residue(
+    drained_kg: Quantities,
+    *,
+    held_l: Given,
+    density_kg_m3: Given,
+    held_scatter_l: Quantity | None = None,
+    scale: Given | None = None,
+    weighing_kg: Quantity | None = None,
+    filter_l: Given | None = None,
+    coverage: SupportsFloat | SupportsIndex = 0.95,
+    draws: SupportsIndex = 10000,
+    seed: SupportsIndex = 1,
+) -> WeighedResidue:
+    """
+    Finds what drains left in a circuit, from what was in and what was weighed out.
+
+    ``R_i = V - c m_i/ρ - F``: before each drain the circuit held ``V``, the scale showed ``m_i``, the filter took ``F`` away. Mass needs no temperature: with the
+    density at the temperature for which `held_l` is meant, so is the residue. The errors of ``V``, ``ρ``, ``c`` and ``F`` are shared by all services and do not
+    shrink with their number. What differs from service to service counts, with two or more, by the scatter of the residues (type A, JCGM 100 4.2,
+    Student's t), with one by `held_scatter_l` and `weighing_kg` (type B). Distributions are propagated by Monte Carlo (JCGM 101).
+
+    Parameters
+    ----------
+    drained_kg : array_like
+        Mass drained in each service, tare taken off [kg]; 1 to 500 services.
+    held_l : quantity
+        In the circuit before each drain, filter and stores included [L], such as the dry capacity where the reading stood at MAX.
+    density_kg_m3 : quantity
+        Density of the old oil [kg/m3] at the temperature for which `held_l` is meant.
+    held_scatter_l : quantity
+        Standard uncertainty of what a single service began with, such as of the reading before it [L].
+    scale : quantity
+        True mass over what the scale shows, such as ``"1.000(2)"``.
+    weighing_kg : quantity
+        Standard uncertainty of a single weighing, tare included [kg]; 0.005 where not given (judgement).
+    filter_l : quantity
+        What went away inside the old filter [L].
+    coverage : float
+        Coverage probability of the bands, 0.5 to 0.999.
+    draws, seed : int
+        Draws, 100 to 1 000 000, and their seed.
+
+    Returns
+    -------
+    WeighedResidue
+        Residue of each service, of such drains in the mean, and of the next.
+
+    Raises
+    ------
+    QuantityError
+        If a number is not finite or out of range.
+    LearnError
+        If there is no service, or more came out than was in, by over three standard uncertainties.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> found = fm.weighed_residue([5.91, 5.87, 5.95], held_l="7.90(5) L", density_kg_m3="868(3) kg/m3", filter_l="0.38(3) L")
+    >>> found.residue_l.low < 0.71 < found.residue_l.high
     True
     """
 
