@@ -196,7 +196,8 @@ def test_the_catalogue_reads_the_same_from_a_file(put, call, code, message):
 # What no file that `plan` or `predict` reads can bring about, by the reason.
 NOT_FROM_A_FILE = {
     "another function, or an argument that files do not have": """
-        estimate.run_in_plan circuit.off_blade circuit.part_missing circuit.unknown_path circuit.unknown_store_kind service.no_such_row
+        estimate.plug_open estimate.run_in_plan circuit.off_blade circuit.part_missing circuit.unknown_path
+        circuit.unknown_store_kind service.no_such_row
         service.unknown_label service.wrong_start fluid.basis_not_named fluid.fractions_not_one fluid.never_empties
         fluid.no_viscosity fluid.not_a_percentage fluid.not_an_oil fluid.pump_too_weak fluid.same_temperature
         fluid.table_not_increasing fluid.table_too_short geometry.beyond_reach geometry.displacer_outside
