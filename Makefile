@@ -113,6 +113,7 @@ docs: $(DOCS_DEPS) $(BUILT) ## build the documentation in docs/_build/html, run 
 bench: $(BUILT) ## time the kernels, the geometry beside general tools, the import
 	cargo bench $(CARGO_FLAGS)
 	$(BIN)/python benches/peers/peers.py
+	$(BIN)/python benches/peers/predict.py
 	$(BIN)/python benches/start.py
 
 .PHONY: format lock clean

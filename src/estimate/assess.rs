@@ -1,6 +1,7 @@
 //! What a service leaves behind, judged: bands against the marks, gap to the crank, depth of the pickup, with probabilities.
 
 use super::EstimateError;
+use super::judgement::judgement_share;
 use super::predict_options::PredictOptions;
 use super::run::{Collect, run_draws};
 use super::summary::Draws;
@@ -50,6 +51,7 @@ pub struct Assessment {
     pub(super) surge_deg: f64,
     pub(super) spans: Draws,
     pub(super) over_max: f64,
+    pub(super) judgement: f64,
     pub(super) bands: [f64; 6],
     pub(super) crank: Option<Clearance>,
     pub(super) pickup: Option<Clearance>,
@@ -85,7 +87,9 @@ pub fn assess(circuit: &Circuit, events: &[Event], options: &AssessOptions<'_>) 
     let watch = watch(&mut program, events, options)?;
     let nominal = nominal(&program, &watch)?;
     let sight = run_draws(&program, &options.predict, &|_, n| Sight::new(&watch, n, Bend::Bend))?;
-    sight.judged(circuit, events, &nominal, options)?.ok_or_else(|| options.predict.stopped_at_end())
+    let assessed = sight.judged(circuit, events, &nominal, options)?.ok_or_else(|| options.predict.stopped_at_end())?;
+    let judgement = judgement_share(circuit, events, &options.predict)?.final_fraction;
+    Ok(Assessment { judgement, ..assessed })
 }
 
 /// Assesses the end of a timeline: one draw, every input at its nominal value, so that every probability is 0 or 1.
@@ -163,6 +167,7 @@ impl<'a> Sight<'a> {
             surge_deg: options.surge_deg,
             spans,
             over_max,
+            judgement: 0.0,
             bands,
             crank,
             pickup,
@@ -263,6 +268,11 @@ impl Assessment {
     /// Probability of ending over MAX.
     pub fn probability_over_max(&self) -> f64 {
         self.over_max
+    }
+
+    /// What share of the variance of the level rests on judgement inputs, 0 for a timeline; see [`judgement_share`].
+    pub fn judgement_share(&self) -> f64 {
+        self.judgement
     }
 
     /// From the static hot level up to the crank's path; `None` where the circuit does not state `[crank]`.

@@ -51,7 +51,7 @@ pub fn judgement_share(
     events: &[Event],
     options: &PredictOptions<'_>,
 ) -> Result<JudgementShares, Error> {
-    let model = ServiceModel::new(circuit, events)?;
+    let model = ServiceModel::new(circuit, events)?.correlated(options.correlations)?;
     shares(&model, options.seed, options.stop)
 }
 

@@ -251,6 +251,13 @@ impl fmt::Display for Assessment {
             "  true level, drained back, in the reference condition: {:.2} spans (95 %: {low:.2} to {high:.2}; 0 MIN, 1 MAX)",
             self.spans.mean()
         )?;
+        if self.draws > 1 {
+            writeln!(
+                f,
+                "    if the stated uncertainties are right; {:.0} % of the variance rests on judgement inputs",
+                self.judgement * 1e2
+            )?;
+        }
         for (band, p) in Band::ALL.into_iter().zip(self.bands) {
             writeln!(f, "    {:<30} {:6.2} %   {}", band.name(), p * 1e2, band.practice())?;
         }

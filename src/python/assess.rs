@@ -193,6 +193,12 @@ impl Assessment {
         Draws::scaled(self.inner.spans(), 1.0)
     }
 
+    /// What share of the variance of `spans` rests on judgement inputs, 0 to 1; 0 of a timeline, in which nothing varies.
+    #[getter]
+    fn judgement_share(&self) -> f64 {
+        self.inner.judgement_share()
+    }
+
     /// Probability of every band.
     #[getter]
     fn probabilities<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {

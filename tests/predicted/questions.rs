@@ -12,6 +12,13 @@ use crate::support::{AREA, circuit, filled, pour, reading};
 const HEEL: &str = "plugs.main.heel";
 const JUG: &str = "instruments.jug.scale";
 
+/// A linear model needs few draws.
+fn options() -> SensitivityOptions<'static> {
+    let mut options = SensitivityOptions::default();
+    options.draws = 512;
+    options
+}
+
 fn model(of: &str) -> ServiceModel {
     ServiceModel::new(&circuit("0.20(5) L", "1.00(2)"), &filled("2.0 L")).unwrap().of(of).unwrap()
 }
@@ -26,7 +33,7 @@ fn exact() -> [f64; 2] {
 fn shares_of_a_service() {
     for of in ["final fraction", FINAL_LITRES, "dip", "dip mm", "dip fraction", "dip litres_from_max"] {
         let model = model(of);
-        let found = sensitivity(&model, model.inputs(), &SensitivityOptions::default()).unwrap();
+        let found = sensitivity(&model, model.inputs(), &options()).unwrap();
         assert_eq!(found.len(), 1);
         for (name, share) in [HEEL, JUG].into_iter().zip(exact()) {
             let of_input = found[0].shares.iter().find(|s| s.inputs == [name]).unwrap();
@@ -45,10 +52,10 @@ fn what_hangs_together_is_one_row() {
     let model = ServiceModel::new(&circuit("0.20(5) L", "1.00(2)"), &events).unwrap().of(FINAL_LITRES).unwrap();
     let names: Vec<_> = model.inputs().groups().map(|g| g.join(" + ")).collect();
     assert_eq!(names, [HEEL, JUG, "events[2].noise", "events[4].noise"]);
-    let found = sensitivity(&model, model.inputs(), &SensitivityOptions::default()).unwrap();
+    let found = sensitivity(&model, model.inputs(), &options()).unwrap();
     assert!((found[0].shares[1].total.value - exact()[1]).abs() < 2e-3);
     let tied = model.correlated(&[Correlation::of_scores(HEEL, JUG, 0.5)]).unwrap();
-    let found = sensitivity(&tied, tied.inputs(), &SensitivityOptions::default()).unwrap();
+    let found = sensitivity(&tied, tied.inputs(), &options()).unwrap();
     assert_eq!(found[0].shares[0].inputs, [HEEL, JUG]);
     assert!((found[0].shares[0].first.value - 1.0).abs() < 2e-3);
 }
@@ -56,7 +63,7 @@ fn what_hangs_together_is_one_row() {
 #[test]
 fn worth_of_measuring() {
     let model = model(FINAL_LITRES);
-    let found = worth_measuring(&model, model.inputs(), &SensitivityOptions::default()).unwrap();
+    let found = worth_measuring(&model, model.inputs(), &options()).unwrap();
     assert!((found[0].standard_uncertainty - 0.05_f64.hypot(0.04)).abs() < 1e-4);
     for (row, (name, share)) in [HEEL, JUG].into_iter().zip(exact()).enumerate() {
         let worth = &found[0].worth[row];
@@ -76,7 +83,7 @@ fn an_interaction_is_worth_nothing_alone() {
     let normal = |name| (name, Distribution::normal("x", 0.0, 2.0).unwrap());
     let inputs = Inputs::new([normal("x"), normal("y")]).unwrap();
     let product = per_row(["p"], |x: &[f64], p: &mut [f64]| p[0] = x[0] * x[1]);
-    let found = worth_measuring(&product, &inputs, &SensitivityOptions::default()).unwrap();
+    let found = worth_measuring(&product, &inputs, &options()).unwrap();
     for worth in &found[0].worth {
         assert!(worth.known.value.abs() < 0.01 && (worth.halved.value - 0.75).abs() < 1e-12);
     }

@@ -65,6 +65,13 @@ def test_a_prediction_prints_what_it_rests_on():
     assert p.columns()["under_min"].mean() == p.probability_under_min
 
 
+def test_an_assessment_says_what_it_rests_on():
+    judged = circuit(("format = 1", 'format = 1\njudgement = ["plugs"]'))
+    found = fm.assess(judged, FILL, draws=500)
+    assert found.judgement_share == pytest.approx(0.05**2 / (0.05**2 + 0.04**2), abs=0.06)
+    assert "rests on judgement inputs" in str(found)
+
+
 def test_covariances_are_those_of_numpy():
     events = [*FILL, fm.Pour(0.5, measured_with="jug"), fm.Read(label="again")]
     p = fm.predict(circuit(("scatter", "scatter"), ('"0 mm"', '"1 mm"')), events, draws=5000)
