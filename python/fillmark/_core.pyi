@@ -231,6 +231,12 @@ class Assessment:
         """
 
     @property
+    def judgement_share(self, /) -> float:
+        """
+        What share of the variance of `spans` rests on judgement inputs, 0 to 1; 0 of a timeline, in which nothing varies.
+        """
+
+    @property
     def pickup_spare_mm(self, /) -> Draws | None:
         """
         Depth of the pickup right after a run less ``pickup.margin``, the least of all runs [mm].
