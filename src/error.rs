@@ -10,6 +10,7 @@ use crate::estimate::EstimateError;
 use crate::fluid::FluidError;
 use crate::geometry::GeometryError;
 use crate::infer::learn::LearnError;
+use crate::infer::explain::ExplainError;
 use crate::service::ServiceError;
 use crate::units::QuantityError;
 
@@ -91,6 +92,9 @@ pub enum Error {
     /// A study that something is to be learnt from.
     #[error(transparent)]
     Learn(#[from] LearnError),
+    /// A record, a hypothesis or a diagnosis.
+    #[error(transparent)]
+    Explain(#[from] ExplainError),
 }
 
 impl Error {
@@ -104,6 +108,7 @@ impl Error {
             Self::Service(e) => e.code(),
             Self::Estimate(e) => e.code(),
             Self::Learn(e) => e.code(),
+            Self::Explain(e) => e.code(),
         }
     }
 
@@ -117,6 +122,7 @@ impl Error {
             Self::Service(e) => e.fields(),
             Self::Estimate(e) => e.fields(),
             Self::Learn(e) => e.fields(),
+            Self::Explain(e) => e.fields(),
         }
     }
 }

@@ -60,6 +60,11 @@ pub(crate) enum Op {
     Read(HowIx),
 }
 
+/// Whether an operation pours.
+pub(crate) fn is_pour(op: &Op) -> bool {
+    matches!(op, Op::Pour { .. })
+}
+
 /// A filter that is fitted.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct FitIx {

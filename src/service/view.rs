@@ -72,6 +72,16 @@ impl<'a> View<'a> {
         }
     }
 
+    /// Volume of all the sump's pools as its drawing holds it (m3): over the volume scale.
+    pub(crate) fn volume_of_drawing(&self) -> f64 {
+        self.volume_sump() / self.scale()
+    }
+
+    /// How much higher the liquid stands than the drawing says (m).
+    pub(crate) fn datum(&self) -> f64 {
+        self.inputs[self.program.circuit.layout().datum]
+    }
+
     /// What the true sump holds over what its drawing holds, at the temperature of what is in it.
     fn scale(&self) -> f64 {
         self.program.circuit.layout().volume_scale_at(self.inputs, self.contents[SUMP].temperature_c)

@@ -38,6 +38,22 @@ pub(super) const SAMPLES: &str = "samples";
 pub(super) const VALUES: &str = "values";
 pub(super) const UNIT: &str = "unit";
 
+/// The tag of an unknown size with its name and its prior: `{ unknown = { name = "left in", prior = "0.2 .. 0.6 L" } }`.
+const UNKNOWN: &str = "unknown";
+
+/// Name and prior of an unknown size, from the fields of its table.
+fn unknown(fields: &Map<String, Json>) -> Result<(&str, &str), String> {
+    match (fields.len(), fields.get("name"), fields.get("prior")) {
+        (2, Some(Json::String(name)), Some(Json::String(prior))) if !name.trim().is_empty() => Ok((name, prior)),
+        _ => Err("unknown needs `name` and `prior`, both text, the prior such as \"0.2 .. 0.6 L\"".into()),
+    }
+}
+
+/// The name of the unknown size that a table says, if it says one.
+pub(super) fn unknown_name(table: &Map<String, Json>) -> Option<&str> {
+    unknown(table.get(UNKNOWN)?.as_object()?).ok().map(|(name, _)| name)
+}
+
 /// The text that a table means, or what does not fit.
 pub(super) fn to_text(table: &Map<String, Json>) -> Result<String, String> {
     let mut entries = table.iter();
@@ -47,6 +63,9 @@ pub(super) fn to_text(table: &Map<String, Json>) -> Result<String, String> {
             tags().join(", ")
         ));
     };
+    if tag == UNKNOWN {
+        return unknown(fields).map(|(_, prior)| prior.to_owned());
+    }
     let unit = match fields.get(UNIT) {
         Some(Json::String(unit)) => unit.trim(),
         None => "",

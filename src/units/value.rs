@@ -12,7 +12,7 @@ use super::error::QuantityError;
 use super::exact::find_unit;
 use super::number::shortest;
 use super::parse::parse_si;
-use super::table_form::to_text;
+use super::table_form::{to_text, unknown_name};
 use super::written::written_form;
 use crate::numeric::check;
 
@@ -63,6 +63,12 @@ impl<D: Dimension> Value<D> {
     /// The table it was read from, if it was.
     pub fn table(&self) -> Option<&Map<String, Json>> {
         self.table.as_deref()
+    }
+
+    /// Name of the unknown size it stands for, where its table says `{"unknown": {"name": ..., "prior": ...}}`: in the events of
+    /// a hypothesis, where fields of one name are one unknown.
+    pub fn unknown_name(&self) -> Option<&str> {
+        unknown_name(self.table()?)
     }
 
     /// An exact number in a unit, written as such: `exact(6.9, "L")` is `6.9 L`.

@@ -1,0 +1,34 @@
+//! What explains a reading: a record of what happened, hypotheses as edits of its events, their evidence and probabilities.
+//!
+//! * a [`Record`] holds the events as told, what was seen, and what is complained of;
+//! * every cause is an edit of those events, with priors on its size, compiled into one program;
+//! * [`diagnose`] finds the evidence of each by tempered sequential Monte Carlo ([`evidence`]) and, with the prior weights of the
+//!   complaint, its probability. It assigns causes, never fault.
+
+mod causes;
+mod checks;
+mod diagnose;
+mod draft;
+mod error;
+mod hypothesis;
+mod model;
+mod posterior;
+mod priors;
+mod record;
+mod sign;
+mod smc;
+#[cfg(test)]
+mod tests;
+mod verdict;
+
+pub use checks::Need;
+pub use diagnose::{DiagnoseOptions, diagnose};
+pub use draft::Unknown;
+pub use error::ExplainError;
+pub use hypothesis::{Edit, Hypothesis, Which};
+pub use model::MISTAKEN;
+pub use priors::{JUDGEMENT, pairs, priors};
+pub use record::{Complaint, Measured, Record, Says, SeenReading, Source};
+pub use sign::{Curve, Sign};
+pub use smc::{Evidence, SmcOptions, evidence};
+pub use verdict::{CauseFound, Check, ObservationSeen, Outcome, Size, Verdict};

@@ -1,0 +1,238 @@
+//! What the particles of one hypothesis say at the end: sizes, predictions, outcomes of checks.
+
+use super::checks::{Base, KINDS, OUTCOMES};
+use super::model::{Amounts, Bench, Model, Observed, SeenValue};
+use super::record::Says;
+use super::smc::{Replicate, SmcOptions, Source};
+use super::verdict::{ObservationSeen, Size};
+use crate::Error;
+use crate::numeric::normal;
+use crate::service::{Seen, dilution_limit};
+
+/// What the particles of one hypothesis say.
+pub(super) struct Posterior {
+    pub sizes: Vec<Size>,
+    pub observations: Vec<ObservationSeen>,
+    pub fit: f64,
+    pub spans: (f64, f64),
+    pub over_max: f64,
+    /// Probability that the static hot level reaches the crank, or is far over MAX with the gap unknown.
+    pub reaches_crank: f64,
+    /// Probability of too much fuel, or of coolant.
+    pub foreign: f64,
+    pub below_min: f64,
+    /// Probability of standing over MAX by more than reading error.
+    pub overfull: f64,
+    /// Probabilities of every check's outcomes, in the order of the list.
+    pub outcomes: Vec<[f64; OUTCOMES]>,
+    pub evaluations: usize,
+}
+
+/// One observation over all particles.
+#[derive(Clone, Copy, Default)]
+struct Sum {
+    mean: f64,
+    square: f64,
+    /// Mean of the prediction's own variance.
+    variance: f64,
+    /// Probability of something lower.
+    below: f64,
+    /// Mean of `1/p(y_i)`: its inverse is the density given all other observations.
+    inverse: f64,
+}
+
+/// Runs every particle once more, with the readings of later checks.
+pub(super) fn posterior(
+    model: &Model,
+    runs: &[Replicate],
+    name: &str,
+    base: Base,
+    options: &SmcOptions<'_>,
+) -> Result<Posterior, Error> {
+    let mut bench = model.bench()?;
+    let mut source = Source::new(options.seed, format!("explain/{name}/predictive"));
+    let dimensions = model.dimensions();
+    let highest = runs.iter().map(|r| r.ln).fold(f64::NEG_INFINITY, f64::max);
+    let weights: Vec<f64> =
+        runs.iter().map(|r| if highest.is_finite() { (r.ln - highest).exp() } else { 1.0 }).collect();
+    let total: f64 = weights.iter().sum();
+    let observed = model.observed().len();
+    let mut sums = vec![Sum::default(); observed];
+    let mut sizes: Vec<Vec<(f64, f64)>> = vec![Vec::new(); model.unknowns.len()];
+    let (mut outcomes, mut marks) = (vec![[0.0; OUTCOMES]; KINDS.len()], Marks::default());
+    let (mut fit, mut evaluations) = (0.0, 0);
+    for (run, share) in runs.iter().zip(&weights) {
+        options.check_stopped()?;
+        let particles = run.scores.len().checked_div(dimensions).unwrap_or(1);
+        let w = share / total / particles as f64;
+        evaluations += particles * (1 + run.stages * options.sweeps) + particles;
+        for p in 0..particles {
+            bench.run(&run.scores[p * dimensions..(p + 1) * dimensions])?;
+            for (i, sum) in sums.iter_mut().enumerate() {
+                sum.add(&bench, i, w);
+            }
+            for (k, list) in sizes.iter_mut().enumerate() {
+                list.push((bench.unknown(k), w));
+            }
+            for (sum, kind) in outcomes.iter_mut().zip(KINDS) {
+                let p = kind.outcomes_of(&bench, base);
+                sum.iter_mut().zip(p).for_each(|(s, p)| *s += w * p);
+            }
+            if let Some(seen) = bench.seen() {
+                marks.add(&seen, dilution_limit(model.program.circuit.spec().fluid.fuel), w);
+            }
+            fit += w * f64::from(u8::from(replicated(&bench, observed, &mut source)));
+        }
+    }
+    let observations = (0..observed).map(|i| sums[i].told(model, &bench, i)).collect();
+    let sizes = sizes.into_iter().enumerate().map(|(k, list)| size(model, k, list)).collect();
+    Ok(Posterior {
+        sizes,
+        observations,
+        fit,
+        spans: marks.spans(),
+        over_max: marks.over_max,
+        reaches_crank: marks.crank,
+        foreign: marks.foreign,
+        below_min: marks.below_min,
+        overfull: marks.overfull,
+        outcomes,
+        evaluations,
+    })
+}
+
+/// Where the level stands, over all particles.
+#[derive(Default)]
+struct Marks {
+    spans: f64,
+    square: f64,
+    over_max: f64,
+    crank: f64,
+    foreign: f64,
+    below_min: f64,
+    overfull: f64,
+}
+
+impl Marks {
+    fn add(&mut self, seen: &Seen, fuel_limit: f64, w: f64) {
+        self.spans += w * seen.spans;
+        self.square += w * seen.spans * seen.spans;
+        let count = |sum: &mut f64, holds: bool| *sum += if holds { w } else { 0.0 };
+        count(&mut self.over_max, seen.over_max);
+        count(&mut self.crank, seen.crank_gap.map_or(seen.spans > 1.5, |gap| gap <= 0.0));
+        count(&mut self.foreign, seen.foreign[0] > fuel_limit || seen.foreign[1] > 1e-4);
+        count(&mut self.below_min, seen.spans < 0.0);
+        count(&mut self.overfull, seen.spans > 1.1);
+    }
+
+    fn spans(&self) -> (f64, f64) {
+        (self.spans, (self.square - self.spans * self.spans).max(0.0).sqrt())
+    }
+}
+
+/// Whether data simulated from the last run fit it at most as well as those that were seen: readings and amounts by their
+/// squares, signs by their probabilities.
+fn replicated(bench: &Bench<'_>, observed: usize, source: &mut Source) -> bool {
+    let (mut seen, mut simulated) = (0.0, 0.0);
+    for i in 0..observed {
+        if let Some(value) = bench.number_seen(i) {
+            let (at, sd) = bench.predicted(i);
+            seen += ((value - at) / sd).powi(2);
+            simulated += source.normal().powi(2);
+        } else {
+            let (yes, p) = bench.said(i);
+            let ln = |there: bool| -2.0 * if there { p } else { 1.0 - p }.max(1e-12).ln();
+            seen += ln(yes);
+            simulated += ln(source.uniform() < p);
+        }
+    }
+    simulated >= seen
+}
+
+impl Sum {
+    fn add(&mut self, bench: &Bench<'_>, i: usize, w: f64) {
+        let (at, sd) = bench.predicted(i);
+        self.mean += w * at;
+        self.square += w * at * at;
+        self.variance += w * sd * sd;
+        self.inverse += w * (-bench.log_term(i)).exp();
+        self.below += w * match bench.number_seen(i) {
+            Some(value) => normal::cdf((value - at) / sd),
+            None => bench.log_term(i).exp(),
+        };
+    }
+
+    fn told(&self, model: &Model, bench: &Bench<'_>, i: usize) -> ObservationSeen {
+        let spread = (self.square - self.mean * self.mean).max(0.0);
+        let value = bench.number_seen(i);
+        let (what, seen, unit, per_si) = words(&model.observed()[i]);
+        let sign = matches!(model.observed()[i], Observed::Sign { .. });
+        ObservationSeen {
+            what,
+            seen,
+            value: if sign { Some(f64::from(u8::from(bench.said(i).0))) } else { value.map(|v| v * per_si) },
+            predicted: self.mean * per_si,
+            standard_uncertainty: if sign { 0.0 } else { (spread + self.variance).sqrt() * per_si },
+            unit,
+            tail: if value.is_some() { 2.0 * self.below.min(1.0 - self.below) } else { self.below }.clamp(0.0, 1.0),
+            ln_predictive: -self.inverse.ln(),
+        }
+    }
+}
+
+/// What an observation is called, what it said, and its unit.
+fn words(observed: &Observed) -> (String, String, &'static str, f64) {
+    match observed {
+        Observed::Reading(seen) => {
+            let what = format!("reading {}", seen.reading + 1);
+            match seen.value {
+                SeenValue::Along(v) => (what, format!("{:.1} mm", v * 1e3), "mm", 1e3),
+                SeenValue::Fraction(v) => (what, format!("{v:.2} of the span"), "of the span", 1.0),
+                SeenValue::FromMax(v) => (what, format!("{:+.2} L from MAX", v * 1e3), "L from MAX", 1e3),
+                SeenValue::Says(says) => (what, said_in_words(says).into(), "mm", 1e3),
+            }
+        }
+        Observed::Amount { what, value, .. } => {
+            let what = if *what == Amounts::Drained { "drained" } else { "poured" };
+            (what.into(), format!("{:.2} L", value * 1e3), "L", 1e3)
+        }
+        Observed::Sign { sign, there } => (sign.words().into(), if *there { "yes" } else { "no" }.into(), "", 1.0),
+    }
+}
+
+fn said_in_words(says: Says) -> &'static str {
+    match says {
+        Says::Dry => "dry stick",
+        Says::Under => "below MIN",
+        Says::Between => "between the marks",
+        Says::Over => "above MAX",
+        Says::AboveBlade => "above the blade",
+    }
+}
+
+/// A size over all particles.
+fn size(model: &Model, k: usize, mut list: Vec<(f64, f64)>) -> Size {
+    let (unknown, _) = &model.unknowns[k];
+    let mean: f64 = list.iter().map(|(v, w)| v * w).sum();
+    let square: f64 = list.iter().map(|(v, w)| (v - mean).powi(2) * w).sum();
+    list.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let quantile = |p: f64| {
+        let mut below = 0.0;
+        for (v, w) in &list {
+            below += w;
+            if below >= p {
+                return *v;
+            }
+        }
+        list.last().map_or(0.0, |(v, _)| *v)
+    };
+    let per_si = unknown.per_si;
+    Size {
+        name: unknown.name.clone(),
+        unit: unknown.unit,
+        mean: mean * per_si,
+        standard_uncertainty: square.sqrt() * per_si,
+        interval: (quantile(0.025) * per_si, quantile(0.975) * per_si),
+        prior_interval: (unknown.prior.quantile(0.025) * per_si, unknown.prior.quantile(0.975) * per_si),
+    }
+}
