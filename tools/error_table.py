@@ -20,6 +20,7 @@ TITLES = {
     "circuit": "Circuits and files",
     "service": "Services",
     "estimate": "Estimates",
+    "explain": "Explanations",
     "geometry": "Geometry",
     "fluid": "Fluids",
     "learn": "Learning",
@@ -31,8 +32,8 @@ HEAD = """\
 
 Every exception of `fillmark` descends from `FillmarkError` and carries a stable `code`, which does not change when a
 message is reworded, and `fields`, the values of the message as plain Python objects. `QuantityError`, `GeometryError`,
-`FluidError`, `CircuitError`, `ServiceError`, `EstimateError` and `LearnError` are also `ValueError`; `FileError` is
-also `OSError`.
+`FluidError`, `CircuitError`, `ServiceError`, `EstimateError`, `LearnError` and `ExplainError` are also `ValueError`;
+`FileError` is also `OSError`.
 `InternalError` (code `internal.panic`) is a defect of fillmark: please report it with `build_info()`.
 
 On the command line the message follows `fillmark: ` on the standard error, the program leaves with 2, and with `--json`

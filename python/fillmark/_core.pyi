@@ -40,7 +40,9 @@ __all__ = [
     "Basin",
     "Basins",
     "Calibration",
+    "Cause",
     "ChangeFilter",
+    "Check",
     "Circuit",
     "ClosePlug",
     "Correction",
@@ -58,6 +60,7 @@ __all__ = [
     "FloorFilm",
     "Fluid",
     "HeelMap",
+    "Hypothesis",
     "Hysteresis",
     "Ingress",
     "Inspection",
@@ -79,6 +82,7 @@ __all__ = [
     "Read",
     "Reading",
     "Reconciliation",
+    "Record",
     "ReducedTime",
     "RemoveFilter",
     "Residue",
@@ -100,7 +104,9 @@ __all__ = [
     "Tornado",
     "Trend",
     "Uncertain",
+    "Unknown",
     "Use",
+    "Verdict",
     "WaitAdvice",
     "WallFilm",
     "WeighedResidue",
@@ -115,10 +121,13 @@ __all__ = [
     "calibrate",
     "capacity_ratio",
     "capillary_length_mm",
+    "cause_priors",
     "classify_iso_vg",
     "classify_kv100",
     "conformity_probability",
     "demos",
+    "diagnose",
+    "diagnose_many",
     "dip_study",
     "drain_curve",
     "drain_flow",
@@ -970,6 +979,109 @@ class Calibration:
         """
 
 @final
+class Cause:
+    """
+    One cause with its probability. Made by `diagnose`.
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    @property
+    def bayes_factor_against(self, /) -> float:
+        """
+        Bayes factor of the leading cause against this one.
+        """
+
+    @property
+    def fit(self, /) -> float:
+        """
+        Posterior predictive probability of data that fit at most as well; below 0.01 the cause does not explain them.
+        """
+
+    @property
+    def ln_evidence(self, /) -> float:
+        """
+        Natural logarithm of its evidence.
+        """
+
+    @property
+    def name(self, /) -> str:
+        """
+        What it is called; of a pair both names.
+        """
+
+    @property
+    def observations(self, /) -> dict[str, Any]:
+        """
+        Every observation beside what the cause predicts: columns ``what``, ``seen``, ``unit``, ``value``, ``predicted``,
+        ``standard_uncertainty``, ``tail`` (probability of something at least as far out, or of the sign that was seen),
+        ``ln_factor_of_leading`` (how much it spoke for the leading cause against this one).
+        """
+
+    @property
+    def over_max(self, /) -> float:
+        """
+        Probability of being over MAX if this is the cause.
+        """
+
+    @property
+    def parts(self, /) -> list[str]:
+        """
+        Causes it consists of: one, or two.
+        """
+
+    @property
+    def prior(self, /) -> float:
+        """
+        Probability before anything was read.
+        """
+
+    @property
+    def prior_factor(self, /) -> float:
+        """
+        Factor by which the odds of the priors would have to move for this cause to lead; for the leading one, to lead no more.
+        """
+
+    @property
+    def probability(self, /) -> float:
+        """
+        Probability now, among these causes.
+        """
+
+    @property
+    def sizes(self, /) -> dict[str, Any]:
+        """
+        Sizes it leaves open: columns ``name``, ``unit``, ``mean``, ``standard_uncertainty``, ``low``, ``high`` (95 %),
+        ``prior_low``, ``prior_high``.
+        """
+
+    @property
+    def spans(self, /) -> tuple[float, float]:
+        """
+        True level in spans, drained back (0 at MIN, 1 at MAX): mean and standard deviation.
+        """
+
+    @property
+    def standard_error(self, /) -> float:
+        """
+        Numerical standard error of that logarithm.
+        """
+
+    @property
+    def told(self, /) -> bool:
+        """
+        Whether the events as told are this cause already.
+        """
+
+    @property
+    def words(self, /) -> str:
+        """
+        What it means.
+        """
+
+@final
 class ChangeFilter(Event):
     """
     Takes the filter off and fits a new one.
@@ -1004,6 +1116,58 @@ class ChangeFilter(Event):
         label: str | None = None,
         attitude: Attitude | None = None,
     ) -> ChangeFilter: ...
+
+@final
+class Check:
+    """
+    A check that a person may do, with what it would tell. Made by `diagnose`.
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    @property
+    def bits(self, /) -> float:
+        """
+        Expected information about the cause [bit].
+        """
+
+    @property
+    def blocked(self, /) -> str | None:
+        """
+        Why it may not be done now, if it may not.
+        """
+
+    @property
+    def name(self, /) -> str:
+        """
+        Short name.
+        """
+
+    @property
+    def outcomes(self, /) -> dict[str, Any]:
+        """
+        What each outcome would mean: columns ``outcome``, ``probability``, ``cause`` (that would lead then), ``cause_probability``.
+        """
+
+    @property
+    def precondition(self, /) -> str:
+        """
+        What must hold before it.
+        """
+
+    @property
+    def starts_or_moves(self, /) -> bool:
+        """
+        Whether it starts the engine or moves the vehicle.
+        """
+
+    @property
+    def words(self, /) -> str:
+        """
+        What to do.
+        """
 
 @final
 class Circuit:
@@ -3018,6 +3182,127 @@ class HeelMap:
         """
 
 @final
+class Hypothesis:
+    """
+    A cause of one's own: the events that would have happened, with sizes left open as `Unknown`.
+
+    Parameters
+    ----------
+    name : str
+        What it is called.
+    events : sequence of Event, or callable
+        The events in place of those told. A callable gets the list of events as told, with a labelled `Read` for every reading of
+        the record, is called once, and returns the list of events; it must keep those reads.
+    weight : float
+        Weight before anything was read, on the scale of the complaint's table, which sums to 100.
+    note : str, optional
+        What it means, in a sentence.
+    complaints : sequence of str, optional
+        Complaints it may explain; every one where not given.
+
+    Raises
+    ------
+    ExplainError
+        If it has no name or the weight is no weight.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> can = fm.Pour(fm.Unknown("a second can", "0.9 .. 1.1 L"))
+    >>> own = fm.Hypothesis("a second can", lambda told: [told[0], can, *told[1:]], weight=5)
+    >>> own.name, own.weight
+    ('a second can', 5.0)
+    """
+
+    def __new__(
+        cls,
+        /,
+        name: str,
+        events: Any,
+        *,
+        weight: SupportsFloat | SupportsIndex = 5.0,
+        note: str = "",
+        complaints: SupportsGetItem[int, str] | None = None,
+    ) -> Hypothesis: ...
+    def __repr__(self, /) -> str: ...
+    @staticmethod
+    def load(path: str | PathLike[str]) -> list[Hypothesis]:
+        """
+        Reads hypotheses from a TOML or JSON file with ``[[hypotheses]]``.
+
+        Parameters
+        ----------
+        path : path-like
+            The file.
+
+        Returns
+        -------
+        list of Hypothesis
+            In the order of the file.
+
+        Raises
+        ------
+        FileError, CircuitError, ExplainError
+            If the file or what it says cannot be read.
+        """
+
+    @staticmethod
+    def loads(text: str) -> list[Hypothesis]:
+        """
+        Reads hypotheses from TOML or JSON text with ``[[hypotheses]]``.
+
+        Each has ``name``, ``weight``, and ``events``, or ``edits`` of the events as told: ``add = { after, event }``, ``remove =
+        { event }``, ``replace = { event, with }``, ``scale = { event, by }``, ``input = { path, set or add }``. An event is meant by its
+        index, its label or its kind; a size left open is ``{ unknown = { name = "...", prior = "0.2 .. 0.8 L" } }``.
+
+        Parameters
+        ----------
+        text : str
+            The document.
+
+        Returns
+        -------
+        list of Hypothesis
+            In the order of the text.
+
+        Raises
+        ------
+        CircuitError, ExplainError
+            If the text cannot be read.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> own = fm.Hypothesis.loads('''
+        ... format = 1
+        ... [[hypotheses]]
+        ... name = "the sump is dented"
+        ... weight = 2
+        ... edits = [{ input = { path = "geometry.volume_scale", add = "-0.1 .. 0" } }]
+        ... ''')
+        >>> own[0].name
+        'the sump is dented'
+        """
+
+    @property
+    def name(self, /) -> str:
+        """
+        What it is called.
+        """
+
+    @property
+    def note(self, /) -> str:
+        """
+        What it means, in a sentence.
+        """
+
+    @property
+    def weight(self, /) -> float:
+        """
+        Weight before anything was read.
+        """
+
+@final
 class Hysteresis:
     """
     What a turn there and back does to liquid. Made by `Pools.hysteresis`.
@@ -4513,6 +4798,239 @@ class Reconciliation:
         dict of str to numpy.ndarray
             ``figure``; ``geometry_l``, ``geometry_u_l`` (standard uncertainty); ``book_l``, ``book_u_l``, ``gap_l`` (drawing less book) and
             ``gap_u_l``, NaN where the book does not say.
+        """
+
+@final
+class Record:
+    """
+    What is known of an incident: the events as told, what the stick said, signs, and what is complained of. Immutable.
+
+    Doubts about the size of an event are uncertain values of its fields; doubts whether it happened are weights of causes
+    under `priors`.
+
+    Parameters
+    ----------
+    events : sequence of Event
+        What was done, as told.
+    readings : sequence
+        What the stick said: numbers are millimetres from the tip, taken after the last event; a dict says more, with exactly one of
+        ``mm``, ``fraction`` (0 at MIN, 1 at MAX), ``litres_from_max`` and ``says`` (``dry``, ``under``, ``between``, ``over``,
+        ``above_blade``); ``of`` (label of a `Read`) or ``after`` (index of an event); ``attitude``; ``source`` (``seen``, ``photo``,
+        ``told``, ``remembered``); ``noise_mm``, a standard uncertainty in place of the source's.
+    complaint : str
+        ``reads_over``, ``reads_under``, ``rises``, ``falls`` or ``differs``.
+    name, note : str, optional
+        Short name; remark in plain words.
+    circuit : str, optional
+        The circuit it is about: a demo's name, or a file beside that of the record.
+    drained_l, poured_l : quantity, optional
+        All that came out, by the pan; all that was poured, by the tally [L].
+    signs : dict, optional
+        What was looked for and whether it was there: ``old_colour``, ``fuel_smell``, ``milky``, ``coolant_falls``, ``oil_on_floor``,
+        ``loose_plug``, ``second_dip_differs``, ``old_filter``, ``wrong_stick``.
+    tanked : bool
+        Whether the engine keeps its oil in a separate tank, in which the stick stands.
+    priors : dict, optional
+        Weights of causes in place of those of the complaint's table, which sums to 100.
+
+    Raises
+    ------
+    ExplainError
+        If the record says nothing, or contradicts itself.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> service = [fm.Drain(minutes=10), fm.ChangeFilter(), fm.Pour(7.4), fm.Run(minutes=1), fm.Rest(minutes=20)]
+    >>> record = fm.Record(service, [122.0], complaint="reads_over", name="Tuesday")
+    >>> record
+    <record "Tuesday": reads over after a service, 5 events, 1 reading>
+    >>> fm.Record.loads(record.to_toml()) == record
+    True
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __new__(
+        cls,
+        /,
+        events: Events,
+        readings: Any,
+        *,
+        complaint: str,
+        name: str = "",
+        note: str | None = None,
+        circuit: str | None = None,
+        drained_l: Given | None = None,
+        poured_l: Given | None = None,
+        signs: dict[str, bool] | None = None,
+        tanked: bool = False,
+        priors: dict[str, SupportsFloat | SupportsIndex] | None = None,
+    ) -> Record: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[str]]: ...
+    def __repr__(self, /) -> str: ...
+    @property
+    def circuit(self, /) -> str | None:
+        """
+        The circuit it is about, if it says so: a demo's name, or a file beside that of the record.
+        """
+
+    @property
+    def complaint(self, /) -> str:
+        """
+        What is complained of: ``reads_over``, ``reads_under``, ``rises``, ``falls`` or ``differs``.
+        """
+
+    @property
+    def events(self, /) -> list[Event]:
+        """
+        What was done, as told.
+        """
+
+    @staticmethod
+    def from_columns(columns: dict[str, Any], *, complaint: str, name: str = "") -> Record:
+        """
+        A record from the columns of a table, one row after another.
+
+        Parameters
+        ----------
+        columns : dict of str to sequence
+            ``event``: lines such as ``"pour 6.9 L"``, or blank. Optional: ``reading_mm``, ``reading_fraction``, ``litres_from_max``,
+            ``says``, ``source``, ``noise_mm``: what the stick said after the row's event.
+        complaint : str
+            As for the class.
+        name : str, optional
+            Short name.
+
+        Returns
+        -------
+        Record
+            Its readings each taken after the event of their row, or the last before it.
+
+        Raises
+        ------
+        ExplainError
+            If a column is missing, or a cell cannot be read.
+
+        Examples
+        --------
+        >>> import fillmark as fm
+        >>> table = {"event": ["drain 10 min", "pour 7.4 L", "rest 20 min"], "reading_mm": [None, None, 122.0]}
+        >>> fm.Record.from_columns(table, complaint="reads_over")
+        <record "": reads over after a service, 3 events, 1 reading>
+        """
+
+    @staticmethod
+    def from_table(columns: dict[str, Any]) -> list[Record]:
+        """
+        Several records from one table: rows that share a cell of its column ``record`` are one record.
+
+        Parameters
+        ----------
+        columns : dict of str to sequence
+            As for `from_columns`, with ``record`` (the name) and ``complaint``.
+
+        Returns
+        -------
+        list of Record
+            In the order in which their names first occur.
+
+        Raises
+        ------
+        ExplainError
+            If a column is missing, or a cell cannot be read.
+        """
+
+    @staticmethod
+    def load(path: str | PathLike[str]) -> Record:
+        """
+        Reads a record from a TOML or JSON file.
+
+        Parameters
+        ----------
+        path : path-like
+            The file.
+
+        Returns
+        -------
+        Record
+            With values and units kept as written.
+
+        Raises
+        ------
+        FileError
+            If the file cannot be read.
+        CircuitError
+            With the file, the line, the key and the nearest known key.
+        ExplainError
+            If the record says nothing, or contradicts itself.
+        """
+
+    @staticmethod
+    def loads(text: str) -> Record:
+        """
+        Reads a record from its TOML or JSON text.
+
+        Parameters
+        ----------
+        text : str
+            The record.
+
+        Returns
+        -------
+        Record
+            With values and units kept as written.
+
+        Raises
+        ------
+        CircuitError
+            With the line, the key and the nearest known key.
+        ExplainError
+            If the record says nothing, or contradicts itself.
+        """
+
+    @property
+    def name(self, /) -> str:
+        """
+        Short name; may be empty.
+        """
+
+    @property
+    def note(self, /) -> str | None:
+        """
+        Remark in plain words, if any.
+        """
+
+    @property
+    def readings(self, /) -> list[Any]:
+        """
+        What the stick said, each as a dict of texts.
+        """
+
+    @property
+    def signs(self, /) -> dict[str, bool]:
+        """
+        Signs that were looked for, and whether they were there.
+        """
+
+    def to_json(self, /) -> str:
+        """
+        The record as JSON.
+
+        Returns
+        -------
+        str
+            Values and units as written.
+        """
+
+    def to_toml(self, /) -> str:
+        """
+        The record as TOML.
+
+        Returns
+        -------
+        str
+            Values and units as written.
         """
 
 @final
@@ -7607,6 +8125,49 @@ class Uncertain:
         """
 
 @final
+class Unknown:
+    """
+    A size that a hypothesis leaves open, with what is known of it beforehand: stands in the events of a hypothesis.
+
+    The same name in two fields is one size.
+
+    Parameters
+    ----------
+    name : str
+        What it is called.
+    prior : str or Uncertain
+        Such as ``"0.2 .. 0.8 L"`` or ``"lognormal(0.3, 0.6) L"``.
+
+    Raises
+    ------
+    QuantityError
+        If the text cannot be read.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> fm.Unknown("a second can", "0.9 .. 1.1 L")
+    Unknown('a second can', '0.9 .. 1.1 L')
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __new__(cls, /, name: str, prior: Any) -> Unknown: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[str, str]]: ...
+    def __repr__(self, /) -> str: ...
+    @property
+    def name(self, /) -> str:
+        """
+        What it is called.
+        """
+
+    @property
+    def prior(self, /) -> str:
+        """
+        What is known of it beforehand.
+        """
+
+@final
 class Use(Event):
     """
     Lets the engine use oil up, from now on until `Stop`.
@@ -7632,6 +8193,153 @@ class Use(Event):
     def __new__(
         cls, /, rate_l_min: Given, *, when: str = "running", label: str | None = None, attitude: Attitude | None = None
     ) -> Use: ...
+
+@final
+class Verdict:
+    """
+    What a diagnosis found: causes by probability, what speaks for them, what to check next. Made by `diagnose`.
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    def __str__(self, /) -> str: ...
+    @property
+    def blocked_checks(self, /) -> list[Check]:
+        """
+        Checks that would tell something but may not be done now.
+        """
+
+    @property
+    def causes(self, /) -> list[Cause]:
+        """
+        Every cause that was weighed, the most probable first.
+        """
+
+    @property
+    def cautions(self, /) -> list[str]:
+        """
+        Cautions to print with the verdict.
+        """
+
+    @property
+    def circuit(self, /) -> Circuit:
+        """
+        The circuit.
+        """
+
+    def columns(self, /) -> dict[str, Any]:
+        """
+        One entry per cause.
+
+        Returns
+        -------
+        dict of str to numpy.ndarray
+            ``name``, ``probability``, ``prior``, ``ln_evidence``, ``standard_error``, ``bayes_factor_against`` (of the leading cause),
+            ``prior_factor`` (by which the priors' odds must move for the cause to lead), ``fit``, ``spans``, ``over_max``.
+        """
+
+    @property
+    def conclusion(self, /) -> str:
+        """
+        What it comes to, in a sentence.
+        """
+
+    @property
+    def do_not_start(self, /) -> list[str]:
+        """
+        Why nothing may be started or moved; empty where nothing forbids it.
+        """
+
+    @property
+    def evaluations(self, /) -> int:
+        """
+        Runs of the model that it took.
+        """
+
+    @property
+    def is_settled(self, /) -> bool:
+        """
+        Whether the data tell: the leading cause has at least half of the probability, three times that of the next, it fits, and every
+        look-alike is a pair of which it is part.
+        """
+
+    @property
+    def judgement(self, /) -> str:
+        """
+        What rests on judgement.
+        """
+
+    @property
+    def look_alikes(self, /) -> list[str]:
+        """
+        Causes that these data do not tell from the leading one: a Bayes factor below 3 either way, and 5 % or more of the probability.
+        """
+
+    @property
+    def next_checks(self, /) -> list[Check]:
+        """
+        Checks that may be done now, the most telling first.
+        """
+
+    @property
+    def not_applicable(self, /) -> dict[str, str]:
+        """
+        Causes that cannot be for these events, with why; their weights went to the others in proportion.
+        """
+
+    def probability_of(self, /, cause: str) -> float:
+        """
+        Probability that a cause is at work, alone or in a pair.
+
+        Parameters
+        ----------
+        cause : str
+            Its name.
+
+        Returns
+        -------
+        float
+            0 where it was not weighed.
+        """
+
+    @property
+    def record(self, /) -> Record:
+        """
+        The record.
+        """
+
+    def save_card(self, /, path: str | PathLike[str]) -> None:
+        """
+        Writes the page of `to_card` to a file.
+
+        Parameters
+        ----------
+        path : path-like
+            The file, which is replaced.
+
+        Raises
+        ------
+        OSError
+            If it cannot be written.
+        """
+
+    @property
+    def seed(self, /) -> int:
+        """
+        Seed of the streams.
+        """
+
+    def to_card(self, /) -> str:
+        """
+        The verdict as one self-contained page of HTML, for screen and print, without scripts or a network.
+
+        Returns
+        -------
+        str
+            Inputs, ledger, waterfall, causes, checks, cautions, what is judgement, version, hash of the inputs and seed.
+        """
 
 @final
 class WaitAdvice:
@@ -8342,6 +9050,32 @@ def capillary_length_mm(*, density_kg_m3: Quantity, surface_tension_n_m: Quantit
     1.875
     """
 
+def cause_priors(complaint: str) -> dict[str, Any]:
+    """
+    Weights of the causes of a complaint before anything was read; judgement, for teaching.
+
+    Parameters
+    ----------
+    complaint : str
+        ``reads_over``, ``reads_under``, ``rises``, ``falls`` or ``differs``.
+
+    Returns
+    -------
+    dict of str to float
+        They sum to 100. No shares of causes are published: all of it is judgement, and may be replaced.
+
+    Raises
+    ------
+    ValueError
+        If there is no such complaint.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> sum(fm.cause_priors("reads_over").values())
+    100.0
+    """
+
 def classify_iso_vg(*, kv40_mm2_s: Quantity) -> tuple[Any, ...]:
     """
     The ISO 3448 class whose window holds a kinematic viscosity at 40 °C.
@@ -8448,6 +9182,112 @@ def demos() -> list[str]:
     >>> import fillmark as fm
     >>> fm.demos()
     ['shuttle-bus', 'deck-generator', 'harbour-launch', 'winch-gearbox']
+    """
+
+def diagnose(
+    circuit: Circuit,
+    record: Record,
+    *,
+    priors: dict[str, SupportsFloat | SupportsIndex] | None = None,
+    hypotheses: SupportsGetItem[int, Hypothesis] | None = None,
+    pairs: bool = True,
+    particles: SupportsIndex = 128,
+    replicates: SupportsIndex = 8,
+    seed: SupportsIndex = 1,
+) -> Verdict:
+    """
+    Finds the causes of a record by their probabilities.
+
+    Every cause is an edit of the events as told, with a prior on its size, compiled into one program; its evidence comes from
+    tempered sequential Monte Carlo, its error from independent replicates. Ordinary scatter and none of these always compete. The
+    same seed gives the same bits for any number of threads.
+
+    Parameters
+    ----------
+    circuit : Circuit
+        What the record is about.
+    record : Record
+        What is known.
+    priors : dict, optional
+        Weights of causes in place of those of `cause_priors`, which sum to 100.
+    hypotheses : sequence of Hypothesis, optional
+        Causes of one's own, besides those of the complaint.
+    pairs : bool
+        Whether plausible pairs of causes compete as well.
+    particles : int
+        Particles of a replicate, 16 to 1 million.
+    replicates : int
+        Independent replicates, 2 to 10 000.
+    seed : int
+        Seed of every stream, 0 to 2**64 - 1.
+
+    Returns
+    -------
+    Verdict
+        Causes, what speaks for them, what to check next. It assigns causes, never fault.
+
+    Raises
+    ------
+    ExplainError
+        If the record contradicts itself, its circuit or its complaint; if the events as told cannot be; if a weight, a hypothesis or an
+        option is none.
+    EstimateError
+        If an attitude is stated with an uncertainty.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> service = [fm.Drain(minutes=10), fm.ChangeFilter(), fm.Pour(7.4), fm.Run(minutes=1), fm.Rest(minutes=20)]
+    >>> record = fm.Record(service, [119.0], complaint="reads_over", drained_l="6.2(1) L")
+    >>> verdict = fm.diagnose(fm.Circuit.demo("shuttle-bus"), record)
+    >>> verdict.causes[0].name
+    'poor drain'
+    """
+
+def diagnose_many(
+    circuit: Circuit,
+    records: Any,
+    *,
+    priors: dict[str, SupportsFloat | SupportsIndex] | None = None,
+    hypotheses: SupportsGetItem[int, Hypothesis] | None = None,
+    pairs: bool = True,
+    particles: SupportsIndex = 128,
+    replicates: SupportsIndex = 8,
+    seed: SupportsIndex = 1,
+) -> list[Verdict]:
+    """
+    Finds the causes of many records, as `diagnose` does of one.
+
+    Parameters
+    ----------
+    circuit : Circuit
+        What the records are about.
+    records : sequence of Record, or dict of str to sequence
+        Records, or the columns of a table as `Record.from_table` takes them.
+    priors, hypotheses, pairs, particles, replicates, seed
+        As in `diagnose`; every record gets the same seed.
+
+    Returns
+    -------
+    list of Verdict
+        One for each record.
+
+    Raises
+    ------
+    ExplainError
+        As `diagnose`.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> table = {
+    ...     "record": ["A", "A", "B", "B"],
+    ...     "complaint": ["reads_over"] * 4,
+    ...     "event": ["drain 10 min", "pour 7.4 L", "drain 10 min", "pour 7.4 L"],
+    ...     "reading_mm": [None, 122.0, None, 113.0],
+    ... }
+    >>> len(fm.diagnose_many(fm.Circuit.demo("shuttle-bus"), table, particles=32, replicates=2))
+    2
     """
 
 def dip_study(

@@ -26,6 +26,7 @@ from fillmark._core import (
     Timeline,
     Tornado,
     Trend,
+    Verdict,
     WaitAdvice,
     WeighedResidue,
     WorthMeasuring,
@@ -169,6 +170,19 @@ def _readings(readings: list[Any]) -> str:
     return _html.table(head, rows, ("reading",))
 
 
+def verdict_html(verdict: Verdict) -> str:
+    """Show a diagnosis: what it comes to, the causes, the next checks."""
+    shown = [cause for cause in verdict.causes if cause.probability >= 0.005]
+    rows = [(c.name, f"{c.probability:.1%}", f"{c.prior:.1%}", f"{c.bayes_factor_against:.3g}") for c in shown]
+    causes = _html.table(("cause", "now", "before", "Bayes factor of the leading cause against it"), rows, ("cause",))
+    checks = [(f"{c.bits:.2f}", c.name, c.words) for c in verdict.next_checks[:4]]
+    next_checks = _html.table(("bit", "next check", "what to do"), checks, ("next check", "what to do"))
+    stop = [f"Do not start: {reason}." for reason in verdict.do_not_start]
+    title = _html.caption(f"{verdict.record.name or 'Record'}: {verdict.conclusion}")
+    note = f"<div>{_html.cell(verdict.judgement)} It assigns causes, not fault.</div>"
+    return f"<div>{title}{_html.items(stop) if stop else ''}{causes}{next_checks}{note}</div>"
+
+
 def table_html(result: Any) -> str:  # noqa: ANN401 - anything with columns()
     """Show any result with `columns()` as a table under the words of its class."""
     columns = result.columns()
@@ -191,6 +205,7 @@ _FACES: tuple[tuple[Any, str, Any], ...] = (
     (Ledger, "_repr_html_", ledger_html),
     (Prediction, "_repr_html_", prediction_html),
     (Plan, "_repr_html_", plan_html),
+    (Verdict, "_repr_html_", verdict_html),
     *(
         (owner, "_repr_html_", table_html)
         for owner in (

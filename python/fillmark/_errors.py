@@ -12,6 +12,7 @@ from typing import Any
 __all__ = [
     "CircuitError",
     "EstimateError",
+    "ExplainError",
     "FileError",
     "FillmarkError",
     "FluidError",
@@ -81,6 +82,10 @@ class ServiceError(FillmarkError, ValueError):
 
 class EstimateError(FillmarkError, ValueError):
     """An uncertain value or an estimate from one is not defined."""
+
+
+class ExplainError(FillmarkError, ValueError):
+    """A record contradicts itself, or a hypothesis or a diagnosis is not defined."""
 
 
 class LearnError(FillmarkError, ValueError):

@@ -8,7 +8,7 @@ from typing import Any, Protocol, TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
-from fillmark._core import Circuit, End, Event, Plug, SuctionTube, Uncertain
+from fillmark._core import Circuit, End, Event, Plug, SuctionTube, Uncertain, Unknown
 
 __all__ = [
     "Column",
@@ -67,8 +67,8 @@ Quantities: TypeAlias = Quantity | Numbers
 FloatOrArray: TypeAlias = float | NDArray[np.float64]
 """A float for a scalar argument, otherwise an array of the argument's shape."""
 
-Given: TypeAlias = Quantity | Uncertain
-"""One exact or uncertain value of a circuit or an event."""
+Given: TypeAlias = Quantity | Uncertain | Unknown
+"""One exact or uncertain value of a circuit or an event, or a size that a hypothesis leaves open."""
 
 Inputs: TypeAlias = Mapping[str, Uncertain | float | str] | Iterable[Event]
 """What is known of each input of a function: uncertain, a number, or the text of either; for a circuit the events."""

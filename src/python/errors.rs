@@ -15,6 +15,7 @@ use crate::geometry::GeometryError as GeometryFlaw;
 
 import_exception!(fillmark._errors, CircuitError);
 import_exception!(fillmark._errors, EstimateError);
+import_exception!(fillmark._errors, ExplainError);
 import_exception!(fillmark._errors, FileError);
 import_exception!(fillmark._errors, FluidError);
 import_exception!(fillmark._errors, GeometryError);
@@ -104,6 +105,7 @@ pub(super) fn to_py(failure: impl Into<Failure>) -> PyErr {
         Error::Service(_) => ServiceError::new_err(arguments),
         Error::Estimate(_) => EstimateError::new_err(arguments),
         Error::Learn(_) => LearnError::new_err(arguments),
+        Error::Explain(_) => ExplainError::new_err(arguments),
     }
 }
 

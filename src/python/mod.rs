@@ -18,6 +18,7 @@ mod emptying;
 mod errors;
 mod estimate;
 mod events;
+mod explain;
 mod film;
 mod first_order;
 mod fluid;
@@ -124,6 +125,8 @@ mod _core {
     use super::events::{
         ChangeFilter, ClosePlug, Drain, Event, FitFilter, OpenPlug, Pour, RemoveFilter, Rest, Run, Tilt, Withdraw,
     };
+    #[pymodule_export]
+    use super::explain::{Cause, Check, Hypothesis, Record, Unknown, Verdict, cause_priors, diagnose, diagnose_many};
     #[pymodule_export]
     use super::film::{FloorFilm, WallFilm, capillary_length_mm, withdrawal_film_um};
     #[pymodule_export]

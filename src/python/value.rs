@@ -40,6 +40,12 @@ impl<'py, U: Unit> Input<'py, U> {
         if let Ok(uncertain) = self.object.cast::<Uncertain>() {
             return parse(&uncertain.get().text);
         }
+        if let Ok(unknown) = self.object.cast::<super::explain::Unknown>() {
+            let super::explain::Unknown { name: called, prior } = unknown.get();
+            let table = serde_json::json!({ "unknown": { "name": called, "prior": prior } });
+            let table = table.as_object().cloned().unwrap_or_default();
+            return Value::from_table(name, table).map_err(errors::to_py);
+        }
         if let Ok(text) = self.object.cast::<PyString>() {
             return parse(&text.to_cow()?);
         }

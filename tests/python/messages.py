@@ -11,6 +11,7 @@ import fillmark as fm
 import test_bad_input
 import test_command_errors
 import test_errors
+import test_explain
 import test_fluid_bad_input
 import test_learn_calibrate
 import test_learn_dips
@@ -95,6 +96,7 @@ MORE: tuple[Callable[[], object], ...] = (
 # Code: why there is no example.
 NONE = {
     "estimate.stopped": "only another thread can stop an estimate",
+    "explain.stopped": "only another thread can stop a diagnosis",
     "estimate.repeated_input": "a mapping has every name once",
     "fluid.not_a_percentage": "only Rust reads a percentage from text",
     "geometry.section_mismatch": "an array has as many points in every section",
@@ -112,6 +114,7 @@ def calls():
     for table in (test_bad_input.TABLE, test_fluid_bad_input.TABLE):
         yield from (row[0] for row in table)
     yield from (row[1] for row in test_errors.RAISED)
+    yield from (call for _, call in test_explain.REFUSED)
     yield from MORE
     yield from (row[0] for row in test_learn_calibrate.REFUSED)
     yield from (lambda row=row: fm.trend(**{**test_learn_trend.THREE, **row[0]}) for row in test_learn_trend.REFUSED)

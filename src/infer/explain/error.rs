@@ -22,10 +22,10 @@ pub enum ExplainError {
     },
     /// The caller stopped the work.
     #[error("stopped before the diagnosis was done")]
-    Stopped {},
+    Stopped,
     /// A record without a reading.
     #[error("the record has no reading; a diagnosis needs at least one, such as mm = \"122 mm\"")]
-    NothingSeen {},
+    NothingSeen,
     /// A reading that does not say one thing.
     #[error("readings[{reading}] {problem}")]
     BadReading {

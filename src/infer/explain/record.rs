@@ -270,7 +270,7 @@ impl Record {
     /// Refuses what contradicts itself or says nothing.
     pub fn check(&self) -> Result<(), ExplainError> {
         if self.readings.is_empty() {
-            return Err(ExplainError::NothingSeen {});
+            return Err(ExplainError::NothingSeen);
         }
         for (i, reading) in self.readings.iter().enumerate() {
             self.check_reading(i, reading)?;

@@ -98,7 +98,7 @@ impl SmcOptions<'_> {
     /// The error of work that the caller has stopped, if it has.
     pub(super) fn check_stopped(&self) -> Result<(), ExplainError> {
         if self.stop.is_some_and(|stop| stop.load(Ordering::Relaxed)) {
-            return Err(ExplainError::Stopped {});
+            return Err(ExplainError::Stopped);
         }
         Ok(())
     }
