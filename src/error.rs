@@ -9,8 +9,8 @@ use crate::circuit::CircuitError;
 use crate::estimate::EstimateError;
 use crate::fluid::FluidError;
 use crate::geometry::GeometryError;
-use crate::infer::learn::LearnError;
 use crate::infer::explain::ExplainError;
+use crate::infer::learn::LearnError;
 use crate::service::ServiceError;
 use crate::units::QuantityError;
 
