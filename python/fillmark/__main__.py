@@ -18,8 +18,8 @@ ANSWERED, WARNED, REFUSED, DEFECT, STOPPED = 0, 1, 2, 3, 130
 EXIT_CODES = """\
 exit codes:
   0    answered
-  1    answered, and the answer is a warning: nothing may be poured or the engine not be started (plan), or the
-       verdict is not `within` (predict); without a job: the picture cannot be written
+  1    answered, and the answer is a warning: nothing may be poured or the engine not be started (plan), the verdict
+       is not `within` (predict), something forbids a start (explain); without a job: the picture cannot be written
   2    not answered: wrong usage, a file that cannot be read, or what it says cannot be understood or done
   3    a defect of fillmark
   130  stopped by Ctrl-C
@@ -34,6 +34,24 @@ FILE is a service: lines of text as below, TOML or JSON. `circuit` names a demo 
   run 1 min
   rest 5 min
   read "first dip"
+"""
+RECORDS = """\
+FILE is a record: TOML as below, or JSON; or the name of an invented incident, such as incident-07. `circuit` names a
+demo circuit or a file beside FILE.
+
+  format = 1
+  circuit = "shuttle-bus"
+  complaint = "reads_over"
+  events = ["drain 10 min at 60 degC", "change filter", "pour 7.4 L with jug", "run 2 min", "rest 20 min"]
+
+  [[readings]]
+  mm = "119 mm"
+
+  [measured]
+  drained = "6.2(1) L"
+
+  [signs]
+  oil_on_floor = false
 """
 
 
@@ -100,21 +118,32 @@ def _parser() -> argparse.ArgumentParser:
     plan.add_argument("--reading-step", metavar="LENGTH", help='what the stick is read to, such as "0.5 mm"')
     plan.add_argument("--other-unit", metavar="UNIT", help='unit of volume to print beside litres, such as "US qt"')
     plan.add_argument("--markdown", action="store_true", help="print the page as Markdown")
-    _job(jobs, "predict", _predict, "what the stick will read, and what the service leaves behind")
+    predict = _job(jobs, "predict", _predict, "what the stick will read, and what the service leaves behind")
+    for job in (plan, predict):
+        job.add_argument("--draws", type=int, default=20_000, metavar="N", help="draws of the Monte Carlo [20000]")
+    explain = _job(jobs, "explain", _explain, "what explains a reading, and what to check next", RECORDS)
+    explain.add_argument("--card", metavar="PAGE", help="write a page of HTML, for screen and print, to this file")
+    explain.add_argument("--particles", type=int, default=128, metavar="N", help="particles of a replicate [128]")
+    explain.add_argument("--replicates", type=int, default=8, metavar="N", help="independent replicates [8]")
     return parser
 
 
-def _job(jobs: Any, name: str, do: Callable[[argparse.Namespace], int], what: str) -> argparse.ArgumentParser:  # noqa: ANN401 - argparse names no public type for it
+def _job(
+    jobs: Any,  # noqa: ANN401 - argparse names no public type for it
+    name: str,
+    do: Callable[[argparse.Namespace], int],
+    what: str,
+    file: str = SERVICES,
+) -> argparse.ArgumentParser:
     job: argparse.ArgumentParser = jobs.add_parser(
         name,
         help=what,
         description=f"Say {what}; every stated uncertainty is drawn from.",
-        epilog=f"{SERVICES}\n{EXIT_CODES}",
+        epilog=f"{file}\n{EXIT_CODES}",
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
-    job.add_argument("file", metavar="FILE", help="the service; - for the standard input")
+    job.add_argument("file", metavar="FILE", help="see below; - for the standard input")
     job.add_argument("--circuit", metavar="CIRCUIT", help="a demo's name or a circuit's file; else what FILE says")
-    job.add_argument("--draws", type=int, default=20_000, metavar="N", help="draws of the Monte Carlo [20000]")
     job.add_argument("--seed", type=int, default=1, metavar="N", help="seed of the draws [1]")
     # Suppressed, so that the default here does not undo a --json that stands before the job.
     job.add_argument("--json", action="store_true", default=argparse.SUPPRESS, help="print the same numbers as JSON")
@@ -140,6 +169,18 @@ def _plan(options: argparse.Namespace) -> int:
 def _predict(options: argparse.Namespace) -> int:
     given = _jobs.read_input(options.file, options.circuit)
     return _tell(options, _jobs.predict_job(given, draws=options.draws, seed=options.seed))
+
+
+def _explain(options: argparse.Namespace) -> int:
+    answer = _jobs.explain_job(
+        options.file,
+        options.circuit,
+        card=options.card,
+        seed=options.seed,
+        particles=options.particles,
+        replicates=options.replicates,
+    )
+    return _tell(options, answer)
 
 
 def _tell(options: argparse.Namespace, answer: _jobs.Answer) -> int:

@@ -1,4 +1,4 @@
-"""What ``python -m fillmark plan|predict FILE`` does: the service is read, the question asked, the answer collected.
+"""What ``python -m fillmark plan|predict|explain FILE`` does: read the file, ask, collect the answer.
 
 A job returns an `Answer`; what cannot be answered raises a `FillmarkError`, whose message then says which line of the
 service it is about.
@@ -8,29 +8,35 @@ from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
+from math import isfinite
 from pathlib import Path
 from typing import Any
 
 from fillmark._core import (
+    Check,
     Circuit,
     Draws,
     Event,
     Pour,
     PredictedReading,
     Prediction,
+    Record,
     Run,
     Service,
+    Verdict,
     assess,
     demos,
+    diagnose,
     plan_refill,
     predict,
 )
-from fillmark._errors import FillmarkError
+from fillmark._errors import FileError, FillmarkError
+from fillmark._incidents import incident, incidents
 
-__all__ = ["Answer", "Input", "plan_job", "predict_job", "read_input"]
+__all__ = ["Answer", "Input", "explain_job", "plan_job", "predict_job", "read_input"]
 
 STDIN = "-"
 NOTHING_TO_DO = "within"
@@ -74,14 +80,19 @@ def read_input(file: str, circuit: str | None = None) -> Input:
     beside = Path() if file == STDIN else Path(file).parent
     if circuit is not None:
         return Input(file, service, _circuit(circuit, Path()))
-    if service.circuit is None:
+    return Input(file, service, _circuit(_named(file, service.circuit), beside))
+
+
+def _named(file: str, circuit: str | None) -> str:
+    """Return the name of the circuit that a file states."""
+    if circuit is None:
         raise FillmarkError(
             f"{_shown(file)} does not say which circuit it is meant for: add `circuit`, or give --circuit, with the "
             f"name of a demo ({', '.join(demos())}) or the file of a circuit",
             "command.no_circuit",
             {"in_file": file},
         )
-    return Input(file, service, _circuit(service.circuit, beside))
+    return circuit
 
 
 def _shown(file: str) -> str:
@@ -232,6 +243,76 @@ def _spread(draws: Draws) -> dict[str, Any]:
         "standard_uncertainty": draws.standard_uncertainty,
         "interval_95": list(draws.interval(0.95)),
     }
+
+
+def explain_job(
+    file: str, circuit: str | None = None, *, card: str | None = None, seed: int, particles: int, replicates: int
+) -> Answer:
+    """Explain a record: its causes by probability, what speaks for them, what to check next.
+
+    `file` may be the name of an invented incident as well; `circuit` is as in `read_input`. A page of HTML is written
+    to `card`, where that is given.
+    """
+    record = _record(file)
+    beside = Path() if file == STDIN else Path(file).parent
+    known = _circuit(circuit, Path()) if circuit is not None else _circuit(_named(file, record.circuit), beside)
+    with _naming_the_event(record.events, {"events": 0}):
+        verdict = diagnose(known, record, seed=seed, particles=particles, replicates=replicates)
+    if card is not None:
+        try:
+            verdict.save_card(card)
+        except OSError as error:
+            raise FileError(f"cannot write {card}: {error}", "command.card_unwritable", {"file": card}) from error
+    return Answer(str(verdict).rstrip(), _verdict_data(verdict), bool(verdict.do_not_start))
+
+
+def _record(file: str) -> Record:
+    if file == STDIN:
+        return Record.loads(sys.stdin.read())
+    if file in incidents() and not Path(file).exists():
+        return incident(file)
+    return Record.load(file)
+
+
+def _verdict_data(verdict: Verdict) -> dict[str, Any]:
+    return {
+        "record": verdict.record.name,
+        "circuit": verdict.circuit.name,
+        "seed": verdict.seed,
+        "conclusion": verdict.conclusion,
+        "settled": verdict.is_settled,
+        "do_not_start": list(verdict.do_not_start),
+        "causes": _records(verdict.columns()),
+        "look_alikes": list(verdict.look_alikes),
+        "not_applicable": dict(verdict.not_applicable),
+        "next_checks": [_check_data(check) for check in verdict.next_checks],
+        "blocked_checks": [_check_data(check) for check in verdict.blocked_checks],
+        "judgement": verdict.judgement,
+        "cautions": list(verdict.cautions),
+    }
+
+
+def _check_data(check: Check) -> dict[str, Any]:
+    return {
+        "name": check.name,
+        "do": check.words,
+        "precondition": check.precondition,
+        "starts_or_moves": check.starts_or_moves,
+        "bits": check.bits,
+        "blocked": check.blocked,
+        "outcomes": _records(check.outcomes),
+    }
+
+
+def _records(columns: Mapping[str, Any]) -> list[dict[str, Any]]:
+    """Turn columns into rows that JSON takes; what is not a number becomes null."""
+    plain = {name: [*column.tolist()] if hasattr(column, "tolist") else [*column] for name, column in columns.items()}
+    rows = zip(*plain.values(), strict=True)
+    return [{name: _number(value) for name, value in zip(plain, row, strict=True)} for row in rows]
+
+
+def _number(value: Any) -> Any:  # noqa: ANN401 - whatever stands in a column
+    return None if isinstance(value, float) and not isfinite(value) else value
 
 
 @contextmanager

@@ -1,4 +1,4 @@
-"""``python -m fillmark plan|predict FILE``: the page, the JSON, the exit code."""
+"""``python -m fillmark plan|predict|explain FILE``: the page, the JSON, the exit code."""
 
 import io
 import json
@@ -154,6 +154,69 @@ def test_predict_says_what_did_not_fit(run, tmp_path):
     assert "the service takes no reading: add `read`" in run("predict", "a.txt", "--draws", 50)[1]
 
 
+RECORD = """\
+format = 1
+name = "job 7"
+circuit = "box.toml"
+complaint = "reads_over"
+events = ["drain 10 min", "change filter", "pour 3.4 L with jug", "run 2 min", "rest 20 min"]
+
+[[readings]]
+mm = "58 mm"
+
+[measured]
+drained = "3.1(1) L"
+"""
+FEW = ["--particles", "32", "--replicates", "2"]
+
+
+@pytest.fixture
+def record(tmp_path):
+    tmp_path.joinpath("job7.toml").write_text(RECORD, encoding="utf-8")
+    return fm.diagnose(fm.Circuit.loads(BOX), fm.Record.loads(RECORD), particles=32, replicates=2)
+
+
+def test_explain_prints_the_verdict(run, record):
+    code, page, said = run("explain", "job7.toml", *FEW)
+    assert said == ""
+    assert page == f"{str(record).rstrip()}\n"
+    assert code == (1 if record.do_not_start else 0)
+    _, text, _ = run("explain", "job7.toml", *FEW, "--json")
+    told = json.loads(text)
+    assert [cause["name"] for cause in told["causes"]] == [cause.name for cause in record.causes]
+    assert [cause["probability"] for cause in told["causes"]] == [cause.probability for cause in record.causes]
+    assert [check["bits"] for check in told["next_checks"]] == [check.bits for check in record.next_checks]
+    assert (told["record"], told["conclusion"]) == ("job 7", record.conclusion)
+
+
+def test_explain_writes_a_card(run, record, tmp_path):
+    run("explain", "job7.toml", *FEW, "--card", "card.html")
+    assert (tmp_path / "card.html").read_text(encoding="utf-8") == record.to_card()
+    code, page, said = run("explain", "job7.toml", *FEW, "--card", "no folder/card.html")
+    assert (code, page) == (2, "")
+    assert said.startswith("fillmark: cannot write no folder/card.html: ")
+
+
+def test_explain_takes_an_incident_by_name(run):
+    code, text, _ = run("explain", "incident-07", *FEW, "--json")
+    told = json.loads(text)
+    assert told["record"] == "incident-07"
+    assert code == (1 if told["do_not_start"] else 0)
+
+
+def test_a_record_that_forbids_a_start_leaves_with_1(run, tmp_path):
+    (tmp_path / "milky.toml").write_text(RECORD + "\n[signs]\nmilky = true\n", encoding="utf-8")
+    code, text, _ = run("explain", "milky.toml", *FEW, "--json")
+    assert json.loads(text)["do_not_start"]
+    assert code == 1
+
+
+def test_the_record_in_the_help_is_one(run):
+    example = program.RECORDS.partition("\n\n")[2]
+    record = fm.Record.loads("\n".join(line.strip() for line in example.splitlines()))
+    assert record.circuit in fm.demos()
+
+
 def test_every_notation_and_the_standard_input(run, tmp_path, monkeypatch):
     service = fm.Service.loads(SERVICE)
     pages = []
@@ -176,14 +239,16 @@ def test_where_the_circuit_is_looked_for(run, tmp_path):
     assert circuit("apart/a.txt", "--circuit", "shuttle-bus") == "shuttle-bus"
 
 
-@pytest.mark.parametrize("argv", [["plan"], ["predict"], ["frob"], ["plan", "monday.txt", "--risk-over-max", "much"]])
+@pytest.mark.parametrize(
+    "argv", [["plan"], ["predict"], ["explain"], ["frob"], ["plan", "monday.txt", "--risk-over-max", "much"]]
+)
 def test_wrong_usage_leaves_with_2(run, argv):
     code, page, said = run(*argv)
     assert (code, page) == (2, "")
     assert said.startswith("usage: python -m fillmark")
 
 
-@pytest.mark.parametrize("argv", [["--help"], ["plan", "--help"], ["predict", "--help"]])
+@pytest.mark.parametrize("argv", [["--help"], ["plan", "--help"], ["predict", "--help"], ["explain", "--help"]])
 def test_help_names_the_exit_codes_and_fits(run, argv):
     code, page, _ = run(*argv)
     assert code == 0

@@ -10,11 +10,12 @@ fails for one that is neither reached here nor listed with the reason.
 import json
 import struct
 
+import error_table
 import fillmark as fm
 import pytest
 from fillmark import __main__ as program
 from services import BOX, edited
-from test_bad_input import CORNERS, FACES, NO_PLUG, SHAPE, TABLE, TRUNCATED, UNCERTAIN, Reading, Serving, Text, variants
+from test_bad_input import CORNERS, FACES, NO_PLUG, SHAPE, TABLE, TRUNCATED, UNCERTAIN, Reading, Serving, Text
 
 
 def mesh(faces=FACES, corners=CORNERS):
@@ -129,9 +130,47 @@ PLANS = [
     ),
     (BOX, pool("pour 1 L"), ["--risk-over-max", "nan"], "estimate.option_out_of_range", ["risk_over_max = NaN"]),
 ]
+RECORD = """\
+format = 1
+circuit = "box.toml"
+complaint = "reads_over"
+events = ["drain 10 min", "change filter", "pour 3.4 L with jug", "run 2 min", "rest 20 min"]
+
+[[readings]]
+mm = "58 mm"
+"""
+SEEN = '[[readings]]\nmm = "58 mm"\n'
+
+
+def told(*changes):
+    """The record with passages replaced."""
+    text = RECORD
+    for old, new in changes:
+        assert text.count(old) == 1
+        text = text.replace(old, new)
+    return text
+
+
+EXPLAINS = [
+    (BOX, None, [], "circuit.file_unreadable", ["cannot read service.txt"]),
+    (BOX, told(('circuit = "box.toml"\n', "")), [], "command.no_circuit", ["does not say which circuit"]),
+    (BOX, told(("complaint", "complain")), [], "circuit.unknown_key", ["did you mean `complaint`?"]),
+    (BOX, told((SEEN, "")), [], "explain.nothing_seen", ["at least one"]),
+    (BOX, told(('mm = "58 mm"', 'mm = "58 mm"\nfraction = 1')), [], "explain.bad_reading", ["readings[0]"]),
+    (BOX, told((SEEN, f'{SEEN}[measured]\ndrained = "-1 L"\n')), [], "explain.bad_observation", ["-1"]),
+    (BOX, told(('"58 mm"', '"40 mm"')), [], "explain.contradiction", ["no reading lies above MAX"]),
+    (BOX, told(("run 2 min", "fit filter")), [], "explain.impossible_events", ["events[3] FitFilter", "RemoveFilter first"]),
+    (BOX, told((SEEN, f"{SEEN}[priors]\nscater = 1\n")), [], "explain.unknown_cause", ["scater", "the causes are"]),
+    (BOX, told((SEEN, f'{SEEN}[priors]\n"poor drain" = -1\n')), [], "explain.bad_prior", ["finite weight"]),
+    (BOX, RECORD, ["--particles", "1"], "explain.option_out_of_range", ["particles = 1"]),
+    (BOX, RECORD, ["--replicates", "1"], "explain.option_out_of_range", ["replicates = 1"]),
+    (BOX, RECORD, ["--card", "no folder/card.html", "--particles", "16", "--replicates", "2"], "command.card_unwritable", ["cannot write"]),
+]  # fmt: skip
 FROM_TABLE = [
     (call, code, message) for call, _, code, _, message in TABLE if isinstance(call, Reading | Serving | Text)
 ]
+
+JOBS = {"predict": OWN, "plan": PLANS, "explain": EXPLAINS}
 
 
 @pytest.fixture
@@ -152,8 +191,8 @@ def put(tmp_path, monkeypatch, capsys):
 
 
 @pytest.mark.parametrize(
-    ("job", "case"), [*(("predict", case) for case in OWN), *(("plan", case) for case in PLANS)],
-    ids=[f"{case[3]}-{i}" for i, case in enumerate([*OWN, *PLANS])],
+    ("job", "case"), [(job, case) for job, cases in JOBS.items() for case in cases],
+    ids=[f"{job}-{case[3]}-{i}" for job, cases in JOBS.items() for i, case in enumerate(cases)],
 )  # fmt: skip
 def test_refused(put, job, case):
     circuit, service, argv, code, words = case
@@ -206,29 +245,31 @@ NOT_FROM_A_FILE = {
         geometry.pools_overlap geometry.section_mismatch geometry.section_reversed geometry.sections_not_rising
         geometry.too_few_sections geometry.volume_above_capacity geometry.volume_below circuit.outlet_misses_sump
         """,
-    "a model of one's own": """
+    "a model, a hypothesis or a table of one's own": """
         estimate.correlation_of_exact estimate.correlation_out_of_range estimate.draws_not_balanced
         estimate.impossible_correlations estimate.no_inputs estimate.no_results estimate.no_variance
         estimate.repeated_correlation estimate.repeated_input estimate.result_not_finite estimate.too_many_dimensions
-        estimate.unknown_input estimate.unknown_result estimate.wrong_length
+        estimate.unknown_input estimate.unknown_result estimate.wrong_length explain.bad_hypothesis explain.bad_column
         """,
     "forwards to another error, with the code of that": "fluid.quantity geometry.quantity geometry.element service.in_list",
     "a file's line and key go with it, as circuit.bad_value or service.bad_text": """
         quantity.invalid_distribution quantity.missing_coverage_factor quantity.unknown_form
         """,
-    "Ctrl-C says `stopped`": "estimate.stopped",
+    "Ctrl-C says `stopped`": "estimate.stopped explain.stopped",
     "liquid that lies apart and cannot be followed, which no circuit is known to cause": "service.pools",
 }
 
 
 def test_every_variant_is_reached_or_has_a_reason():
     reached = (
-        {case[3] for case in [*OWN, *PLANS]} | {case[1] for case in DRAWINGS} | {code for _, code, _ in FROM_TABLE}
+        {case[3] for cases in JOBS.values() for case in cases}
+        | {case[1] for case in DRAWINGS}
+        | {code for _, code, _ in FROM_TABLE}
     )
-    known = {code for d in ("circuit", "service", "estimate", "units", "geometry", "fluid") for code in variants(d)}
+    known = {v.code for domain, source in error_table.domains() for v in error_table.variants(domain, source)}
     assert known - reached == {code for codes in NOT_FROM_A_FILE.values() for code in codes.split()}
 
 
 def test_every_class_is_reached():
-    reached = {case[3].partition(".")[0] for case in [*OWN, *PLANS]}
-    assert reached >= {"circuit", "service", "estimate", "quantity", "geometry", "fluid"}
+    reached = {case[3].partition(".")[0] for cases in JOBS.values() for case in cases}
+    assert reached >= {"circuit", "service", "estimate", "quantity", "geometry", "fluid", "explain"}
