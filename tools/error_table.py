@@ -51,6 +51,7 @@ COMMAND = """\
 | `command.no_circuit` | The service does not say which circuit it is meant for, and `--circuit` is not given. |
 | `command.circuit_given` | The file is a circuit where a service is wanted. |
 | `command.attitude_of_pour` | The pour that a plan decides has an attitude of its own; say `tilt` before it. |
+| `command.card_unwritable` | The page that `--card` asks for cannot be written. |
 """
 
 
