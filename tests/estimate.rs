@@ -70,6 +70,35 @@ fn the_number_of_threads_changes_no_bit() {
     }
 }
 
+fn planned(chunk: usize) -> (Vec<u64>, String) {
+    let mut options = PlanOptions::default();
+    options.predict = PredictOptions::default().draws(600).seed(5);
+    options.predict.chunk = chunk;
+    let events = service();
+    let plan = plan_refill(&Circuit::demo("shuttle-bus").unwrap(), &events[..2], &events[3..], &options).unwrap();
+    let ends = plan.end_fraction().values().iter().map(|v| v.to_bits()).collect();
+    (ends, format!("{:?} {:?}", plan.first_pour_m3(), plan.policy()))
+}
+
+/// First pour, table and every draw's end.
+#[test]
+fn a_plan_is_the_same_in_chunks_of_1_and_4096() {
+    let whole = planned(600);
+    for chunk in [1, 100, 4096] {
+        assert_eq!(planned(chunk), whole, "chunks of {chunk}");
+    }
+}
+
+#[cfg(feature = "parallel")]
+#[test]
+fn a_plan_is_the_same_on_1_2_and_7_threads() {
+    let whole = planned(64);
+    for threads in [1, 2, 7] {
+        let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().unwrap();
+        assert_eq!(pool.install(|| planned(64)), whole, "{threads} threads");
+    }
+}
+
 /// An error of the joined service names the event by the list that it was given in, under its own code.
 #[test]
 fn a_plan_names_the_list_of_a_wrong_event() {
