@@ -182,6 +182,9 @@ pub enum EstimateError {
         /// Paths of the judgement inputs.
         inputs: Box<[String]>,
     },
+    /// A plan for a sump with an open plug.
+    #[error("a plug is open when oil is to be poured or the stick to be read; ClosePlug first")]
+    PlugOpenInPlan,
     /// A correction whose `then` runs the engine.
     #[error("then[{event}] runs; an engine that may be overfull is not started to find out, leave Run out of `then`")]
     RunInPlan {

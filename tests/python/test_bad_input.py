@@ -1029,6 +1029,13 @@ TABLE = [
         "then[1] runs; an engine that may be overfull is not started to find out, leave Run out of `then`",
     ),
     (
+        plan(done=[fm.OpenPlug(), fm.Rest(minutes=5)]),
+        fm.EstimateError,
+        "estimate.plug_open_in_plan",
+        {},
+        "a plug is open when oil is to be poured or the stick to be read; ClosePlug first",
+    ),
+    (
         plan(reading_step_mm=0.0),
         fm.EstimateError,
         "estimate.option_out_of_range",

@@ -107,6 +107,7 @@ PLANS = [
         "service.impossible",
         ["then[0]", "event 3 of 3: close plug"],
     ),
+    (BOX, pool("open plug\nrest 5 min\npour 1 L"), [], "estimate.plug_open_in_plan", ["ClosePlug first"]),
     (BOX, pool("close plug\npour 1 L"), [], "service.impossible", ["done[0]", "event 1 of 2: close plug"]),
     (BOX, pool("pour 1 L, standing nose up 3 deg"), [], "command.attitude_of_pour", ["say `tilt` before it"]),
     (BOX, pool("pour 1 L"), ["--jug-step", "0.1"], "quantity.missing_unit", ["0.1 L"]),

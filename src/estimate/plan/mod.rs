@@ -105,6 +105,7 @@ pub fn plan_withdraw(
 
 fn plan(service: &Service<'_>) -> Result<Plan, Error> {
     check(service.options)?;
+    service.refuse_open_plug()?;
     let planned = || {
         let steps = service.first_pour()?;
         refuse_judgement(service, steps)?;

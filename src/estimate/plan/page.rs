@@ -43,11 +43,9 @@ impl Plan {
                 poured => format!("Pour {}.", self.amount(poured)),
             });
             if let Ok(reading) = self.prediction.reading(BEFORE_START) {
-                steps.push(format!(
-                    "Read the stick before the start: expect {}. It stands high by what the filter still takes; take no oil \
-                     out on it.",
-                    expected(reading)
-                ));
+                let high = " It stands high by what the filter still takes; take no oil out on it.";
+                let high = if self.fills_filter { high } else { "" };
+                steps.push(format!("Read the stick before the start: expect {}.{high}", expected(reading)));
             }
         }
         let last = self.prediction.readings().len() - self.then.iter().filter(|e| is_read(e)).count();

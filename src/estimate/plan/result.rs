@@ -21,6 +21,8 @@ pub struct Plan {
     pub(super) jug_step: f64,
     pub(super) risk_over_max: f64,
     pub(super) other_unit: Option<String>,
+    /// Whether the filter still has to fill after the pour.
+    pub(super) fills_filter: bool,
     /// What follows the pour, up to the last reading.
     pub(super) then: Vec<Event>,
     pub(super) prediction: Prediction,
@@ -53,6 +55,7 @@ impl Plan {
             jug_step,
             risk_over_max,
             other_unit: service.options.other_unit.clone(),
+            fills_filter: service.fills_filter(),
             then: events[events.len() - service.after_pour()..].to_vec(),
             prediction,
             residue: draws(residue)?,

@@ -74,6 +74,28 @@ impl Service<'_> {
         events
     }
 
+    /// Refuses a plug that is still open when oil is poured, or when the stick is read to be corrected by.
+    pub(super) fn refuse_open_plug(&self) -> Result<(), EstimateError> {
+        let before = match self.aim {
+            Aim::Refill => self.done.to_vec(),
+            Aim::Withdraw => [self.done, self.then].concat(),
+        };
+        // That each closes one that is open is for the program to see.
+        let opened = before.iter().fold(0_i64, |open, event| match &event.action {
+            Action::OpenPlug { .. } => open + 1,
+            Action::ClosePlug { plug: Some(_) } => open - 1,
+            Action::ClosePlug { plug: None } => 0,
+            _ => open,
+        });
+        if opened > 0 { Err(EstimateError::PlugOpenInPlan) } else { Ok(()) }
+    }
+
+    /// Whether the filter that is fitted at the pour still has to fill.
+    pub(super) fn fills_filter(&self) -> bool {
+        let is_fitted = |e: &Event| matches!(e.action, Action::FitFilter { .. } | Action::ChangeFilter { .. });
+        self.done.iter().any(is_fitted)
+    }
+
     /// How many of [`Service::events`] follow the first pour and the reading right after it.
     pub(super) fn after_pour(&self) -> usize {
         self.then.len() + usize::from(!self.then.iter().any(is_read))
