@@ -66,12 +66,17 @@ def _drawn(core: Core, i: int, count: int, rng: np.random.Generator) -> NDArray[
     mean, spread = float(inputs["nominal"][i]), float(inputs["standard_uncertainty"][i])
     if spread == 0.0:
         return np.full(count, mean)
-    text = str(core[str(inputs["path"][i])])
+    path = str(inputs["path"][i])
+    text = str(core[path])
     cut = CUT.fullmatch(text)
     if cut is None:
         if not re.fullmatch(r"[\d.]+\(\d+\)( \S+)?", text):
             raise NotImplementedError(f"a distribution of the form {text}")
-        return rng.normal(mean, spread, count)
+        values = rng.normal(mean, spread, count)
+        # A time, which must be above nothing for the model, is drawn again until it is: one in ten thousand at most.
+        while path.endswith("time") and (outside := values <= 0.0).any():
+            values[outside] = rng.normal(mean, spread, outside.sum())
+        return values
     mean, spread, low, high = (float(x) * {"L": 1e-3, "m3": 1.0}[cut[2]] for x in cut[1].split(","))
     values = rng.normal(mean, spread, count)
     while (outside := (values < low) | (values > high)).any():
