@@ -1,6 +1,6 @@
 """The numbers of the lessons and exercises, each against a calculation that owes nothing to the core.
 
-Where a comment says "by hand", the formula is that of the source named, worked out here with the circuit's stated figures.
+"By hand" is the formula of the source named, worked out here with the circuit's stated figures.
 """
 
 import json
@@ -45,8 +45,8 @@ def vcf(t, density_15c):
 def on_its_way_l(seconds, ended_c):
     """Litres of the bus's hold-up still aloft so long after a run (docs/model.md, written out anew).
 
-    Pools leave through holes with a time 1 s + tau nu/(100 mm2/s), a film thins as one over the root of reduced time in units of
-    60 s nu/(100 mm2/s); the bus comes to 20 degC with a time constant of 40 min.
+    Pools leave through holes with a time 1 s + tau nu/(100 mm2/s), a film thins as one over the root of reduced time in
+    units of 60 s nu/(100 mm2/s); the bus comes to 20 degC with a time constant of 40 min.
     """
 
     def thick(t):
@@ -90,26 +90,26 @@ NIGHT_FILM_L = generator_film_l((43200.0, 20.0))
 
 
 def first_run_l(filter_l):
-    # Before the run the film had drained for the 10 min of the marks and the 10 min of the drain; after it, for a night.
+    # Before the run the film had drained for the 10 min of the marks and 10 min of draining; after it, for a night.
     return filter_l + NIGHT_FILM_L - generator_film_l((600.0, 20.0), (600.0, 60.0))
 
 
 # By number: the hand calculation, its relative tolerance, its source.
 BY_HAND = {
-    1: (lambda dry_l: dry_l - 7.4, 0.09, "difference of the two figures of the sheet; the drain leaves 0.02 L less than nominal"),
-    2: (first_run_l, 0.015, "the filter's stated volume, and the film by docs/model.md (which cools during the drain: 2 mL)"),
-    3: (lambda service_l, filter_l: service_l - filter_l, 0.006, "service capacity with filter, less the filter (common practice)"),
+    1: (lambda dry_l: dry_l - 7.4, 0.09, "difference of the two figures of the sheet; the drain leaves 0.02 L less"),
+    2: (first_run_l, 0.015, "the filter's stated volume; film by docs/model.md, but for its cooling (2 mL)"),
+    3: (lambda service_l, filter_l: service_l - filter_l, 0.006, "less the filter (common practice, no source)"),
     4: (overnight_mm, 0.06, "docs/model.md by quadrature; ASTM D341; API MPMS 11.1"),
     5: (lambda quarts: quarts * QUART_ML / GENERATOR_ML_PER_MM, 1e-3, "US quart, exact, over length times width"),
     6: (lambda over_mm: over_mm * GENERATOR_ML_PER_MM / 1e3, 1e-6, "length times width"),
     7: (lambda apart_mm: apart_mm * GENERATOR_ML_PER_MM / 1e3, 1e-6, "length times width"),
     8: (lambda lean_deg: 45.0 * math.cos(math.radians(lean_deg)), 1e-6, "area times the cosine of the lean"),
-    9: (lambda poured_l: 7.4 - poured_l, 0.09, "service capacity less the pour; the drain leaves 0.02 L less than nominal"),
+    9: (lambda poured_l: 7.4 - poured_l, 0.09, "service capacity less the pour; the drain leaves 0.02 L less"),
     10: (lambda use_l: 1.5 / use_l * 1000.0, 0.015, "span of the sheet over the rate"),
     11: (wait_minutes, 0.03, "docs/model.md by quadrature; ASTM D341"),
     12: (lambda volume_l, hot_c: volume_l * (vcf(20.0, 868.0) / vcf(hot_c, 868.0) - 1.0), 2e-3, "API MPMS 11.1"),
     13: (lambda cold_c: walther(cold_c) / walther(40.0), 5e-3, "ASTM D341"),
-    14: (lambda aloft_l: aloft_l - NIGHT_FILM_L, 1e-3, "the store's stated hold-up, less the film that the night leaves up"),
+    14: (lambda aloft_l: aloft_l - NIGHT_FILM_L, 1e-3, "the store's stated hold-up, less the night's film"),
     15: (lambda slope_deg: 100.0 * math.tan(math.radians(slope_deg)), 1e-6, "lever arm times the tangent"),
     16: (lambda slope_deg: 0.5 * 3.0**2 * 2.2 * math.tan(math.radians(slope_deg)), 1e-6, "wedge, triangle times width"),
     17: (lambda installed_deg: 100.0 * math.tan(math.radians(installed_deg)), 1e-6, "lever arm times the tangent"),
@@ -120,7 +120,7 @@ BY_HAND = {
         "Jeffreys 1930: h = sqrt(nu z / g t), mean two thirds of that at the lower edge",
     ),
     21: (lambda primed_l: primed_l, 1e-6, "a prime is part of the pour, never extra (common practice, no source)"),
-    22: (lambda longer_mm: 0.65 * math.pi / 4.0 * 0.93**2 * (longer_mm - 95.0) / 100.0, 1e-6, "0.65 of the outer cylinder"),
+    22: (lambda longer_mm: 0.65 * math.pi / 4.0 * 0.93**2 * (longer_mm - 95.0) / 100.0, 1e-6, "0.65 of the cylinder"),
     23: (lambda pump_l_min, litres: litres / pump_l_min * 60.0, 1e-6, "volume over flow"),
     24: (lambda pa: pa / (876.0 * vcf(20.0, 876.0) * G) * 1e3, 1e-3, "hydrostatics: p / rho g, upright stick"),
     25: (lambda fuel_l: fuel_l * 1e3 / GENERATOR_ML_PER_MM, 0.01, "volume over length times width"),
@@ -214,7 +214,7 @@ def test_refusals():
         with pytest.raises(fm.QuantityError, match=r"question = .* is outside \[1, 25\]"):
             book.ask(number)
     for answer in ("0.4", float("nan"), True, [0.4]):
-        with pytest.raises(fm.QuantityError, match="answer 6 = .* is no finite number"):
+        with pytest.raises(fm.QuantityError, match=r"answer 6 = .* is no finite number"):
             book.check(6, answer)
 
 

@@ -129,7 +129,7 @@ def _mm(circuit: fm.Circuit, *before: fm.Event, read: fm.Read | None = None) -> 
     "is drained warm, the filter is changed, and somebody pours the dry figure. How far over MAX does it end, "
     "drained back?",
     within=0.12,
-    dry_l=(7.9, 7.7, 8.6, 0.1),
+    dry_l=(7.9, 7.7, 8.6, 0.05),
 )
 def _dry_capacity(dry_l: float) -> float:
     return _from_max_l(_bus(), [_WARM, fm.ChangeFilter(), fm.Pour(dry_l), fm.Run(minutes=1), _NIGHT])
@@ -143,7 +143,7 @@ def _dry_capacity(dry_l: float) -> float:
     "The deck generator gets a new filter, put on empty, that takes {filter_l} L. 4 L are poured, it runs for "
     "a minute and stands overnight. How much less is in its sump then than right after the pour?",
     within=0.15,
-    filter_l=(0.3, 0.2, 0.6, 0.05),
+    filter_l=(0.3, 0.2, 0.6, 0.01),
 )
 def _first_run(filter_l: float) -> float:
     circuit = _generator().replace({"filter.net_volume": f"{filter_l} L"})
@@ -195,7 +195,7 @@ def _overnight(minutes: float, temperature_c: float) -> float:
     "The deck generator holds {quarts} US qt more than at MAX. How many mm above MAX does its stick read, and "
     "how does that compare with the 11.4 mm of its span?",
     decimals=1,
-    quarts=(1.0, 0.4, 1.4, 0.1),
+    quarts=(1.0, 0.4, 1.4, 0.05),
 )
 def _quart(quarts: float) -> float:
     return _mm(_generator(), fm.Pour(f"{quarts} US qt", temperature_c=20)) - _generator().max_mm
@@ -209,7 +209,7 @@ def _quart(quarts: float) -> float:
     "The stick of the deck generator reads {over_mm} mm over MAX, on level ground, after the wait, twice. How "
     "much is withdrawn to stand at MAX?",
     decimals=3,
-    over_mm=(6.0, 2.0, 12.0, 1.0),
+    over_mm=(6.0, 2.0, 12.0, 0.5),
 )
 def _take_out(over_mm: float) -> float:
     return float(_generator().litres_from_max(mm=_generator().max_mm + over_mm))
@@ -257,7 +257,7 @@ kv100 = "14.3 mm2/s"
     "The free surface of a box sump is 300 mm by 150 mm. Its stick leans by {lean_deg} deg from the vertical. "
     "How many mL is one mm along the blade?",
     decimals=1,
-    lean_deg=(30.0, 10.0, 40.0, 5.0),
+    lean_deg=(30.0, 10.0, 40.0, 1.0),
 )
 def _ml_per_mm(lean_deg: float) -> float:
     out, up = (120.0 * part for part in _sin_cos(lean_deg))
@@ -278,7 +278,7 @@ def _sin_cos(deg: float) -> tuple[float, float]:
     "minute's run and a minute's wait the stick stands half-way. How much can truly be added to stand at MAX, "
     "once all has come down?",
     within=0.1,
-    poured_l=(6.9, 6.4, 7.1, 0.1),
+    poured_l=(6.9, 6.4, 7.1, 0.05),
 )
 def _room(poured_l: float) -> float:
     return -_from_max_l(_bus(), [_WARM, fm.ChangeFilter(), fm.Pour(poured_l), fm.Run(minutes=1), _NIGHT])
@@ -291,7 +291,7 @@ def _room(poured_l: float) -> float:
     "km",
     "The shuttle bus stands at MAX and uses {use_l} L in 1000 km. After how many km does it read MIN?",
     decimals=0,
-    use_l=(0.5, 0.2, 1.2, 0.1),
+    use_l=(0.5, 0.2, 1.2, 0.05),
 )
 def _reaches_min(use_l: float) -> float:
     return -float(_bus().litres_from_max(mm=_bus().min_mm)) / use_l * 1000.0
@@ -306,7 +306,7 @@ def _reaches_min(use_l: float) -> float:
     "way back than one millimetre of the stick?",
     within=0.1,
     decimals=0,
-    temperature_c=(20.0, -10.0, 90.0, 10.0),
+    temperature_c=(20.0, -10.0, 90.0, 5.0),
 )
 def _wait(temperature_c: float) -> float:
     advice = fm.wait_advice(_bus(), [fm.Run(minutes=1, temperature_c=temperature_c)], draws=2)
@@ -343,7 +343,7 @@ def _oil() -> fm.Fluid:
     "times as long does that take at {cold_c} degC as at 40 degC?",
     within=0.05,
     decimals=1,
-    cold_c=(-10.0, -20.0, 10.0, 5.0),
+    cold_c=(-10.0, -20.0, 10.0, 1.0),
 )
 def _cold_wait(cold_c: float) -> float:
     cold, usual = (float(_oil().kinematic_viscosity_mm2_s(temperature_c=t)) for t in (cold_c, 40.0))
@@ -358,7 +358,7 @@ def _cold_wait(cold_c: float) -> float:
     "The head of the deck generator holds {aloft_l} L more while the engine runs. The engine runs cold (20 "
     "degC) for a minute, and stands overnight. How much more is in the sump then than while it ran?",
     within=0.08,
-    aloft_l=(0.25, 0.2, 0.6, 0.05),
+    aloft_l=(0.25, 0.2, 0.6, 0.01),
 )
 def _running(aloft_l: float) -> float:
     circuit = _generator().replace({"stores.head.running": f"{aloft_l} L"})
@@ -374,7 +374,7 @@ def _running(aloft_l: float) -> float:
     "The stick of the deck generator stands upright, 100 mm behind the middle of its free surface. Nose "
     "{slope_deg} deg up, how much too high does it read?",
     decimals=1,
-    slope_deg=(3.0, 1.0, 5.0, 0.5),
+    slope_deg=(3.0, 1.0, 5.0, 0.1),
 )
 def _slope(slope_deg: float) -> float:
     some = fm.Withdraw(0.4)
@@ -389,7 +389,7 @@ def _slope(slope_deg: float) -> float:
     "L",
     "A pan has a flat floor 320 mm by 220 mm. The lower rim of its plug hole is 300 mm from the far wall. The "
     "pan stands {slope_deg} deg off level, with the plug at the high end. How much stays in?",
-    slope_deg=(3.0, 1.0, 6.0, 0.5),
+    slope_deg=(3.0, 1.0, 6.0, 0.1),
 )
 def _stands(slope_deg: float) -> float:
     pan = fm.Sump.box(length_mm=320.0, width_mm=220.0, height_mm=120.0)  # about x = y = 0, its floor at z = 0
@@ -405,7 +405,7 @@ def _stands(slope_deg: float) -> float:
     "The deck generator, whose stick stands 100 mm behind the middle of the free surface, is built in "
     "{installed_deg} deg nose-up. How much above its MAX mark would the oil stand that belongs at MAX?",
     decimals=1,
-    installed_deg=(8.0, 4.0, 10.0, 0.5),
+    installed_deg=(8.0, 4.0, 10.0, 0.1),
 )
 def _installed(installed_deg: float) -> float:
     return _generator().marks_at(fm.Attitude(nose_up_deg=installed_deg))[1] - _generator().max_mm
@@ -417,11 +417,11 @@ def _installed(installed_deg: float) -> float:
     "How much always stays, and how many changes to get old oil under 1 %?",
     "changes",
     "In the deck generator {lip_l} L stay under the lip of the plug at every drain, and a little in the head. "
-    "The filter is changed, 4.3 L less what else stays are poured and mixed. After how many changes is under 1 "
-    "% of the first oil left?",
+    "The filter is changed, it is poured up to MAX and run. After how many changes is under 1 % of the first oil "
+    "left?",
     within=0.0,
     decimals=0,
-    lip_l=(0.16, 0.1, 0.9, 0.1),
+    lip_l=(0.16, 0.1, 0.9, 0.05),
 )
 def _changes(lip_l: float) -> float:
     circuit = _generator().replace({"plugs.main.lip": f"{lip_l} L"})
@@ -437,7 +437,7 @@ def _changes(lip_l: float) -> float:
     "L",
     "A tube of 6 mm bore hangs {gap_mm} mm over the flat floor, 300 mm by 220 mm, of a level pan. It draws air "
     "once the oil stands half a bore above its tip. How much stays in?",
-    gap_mm=(3.0, 1.0, 8.0, 0.5),
+    gap_mm=(3.0, 1.0, 8.0, 0.1),
 )
 def _suction(gap_mm: float) -> float:
     pan = fm.Sump.box(length_mm=300.0, width_mm=220.0, height_mm=120.0)
@@ -469,7 +469,7 @@ def _film(kv_mm2_s: float, minutes: float) -> float:
     "L",
     "The new filter of the deck generator is filled with {primed_l} L before it goes on, and all of the book's "
     "figure is poured besides. How much higher does that end than the same job with the prime deducted?",
-    primed_l=(0.3, 0.1, 0.3, 0.05),
+    primed_l=(0.3, 0.1, 0.3, 0.01),
 )
 def _prime(primed_l: float) -> float:
     end = [fm.Run(minutes=1), _NIGHT]
@@ -486,7 +486,7 @@ def _prime(primed_l: float) -> float:
     "A filter 93 mm in diameter and 95 mm long is replaced by one {longer_mm} mm long. About two thirds (0.65) "
     "of the outer cylinder is oil. How much more is poured?",
     within=0.05,
-    longer_mm=(142.0, 110.0, 200.0, 5.0),
+    longer_mm=(142.0, 110.0, 200.0, 1.0),
 )
 def _can(longer_mm: float) -> float:
     short, long = (_can_l(length) for length in (95.0, longer_mm))
@@ -527,7 +527,7 @@ def _gaskets(pump_l_min: float, litres: float) -> float:
     "The crankcase of the deck generator (oil of 876 kg/m3 at 15 degC) stands {pa} Pa above the tube of its "
     "upright stick. How much too high does the stick read, at 20 degC?",
     decimals=1,
-    pa=(100.0, 40.0, 200.0, 20.0),
+    pa=(100.0, 40.0, 200.0, 5.0),
 )
 def _pressure(pa: float) -> float:
     return _mm(_generator(), read=fm.Read(tube_pressure_pa=pa)) - _mm(_generator())
@@ -542,7 +542,7 @@ def _pressure(pa: float) -> float:
     "used. By how much does the stick rise?",
     within=0.05,
     decimals=1,
-    fuel_l=(0.15, 0.05, 0.4, 0.05),
+    fuel_l=(0.15, 0.05, 0.4, 0.01),
 )
 def _fuel(fuel_l: float) -> float:
     fuel = fm.Ingress("fuel", f"{fuel_l / 10.0} L/min", label="fuel")
