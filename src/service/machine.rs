@@ -127,8 +127,7 @@ impl<'a> Machine<'a> {
             Op::Stop { id } => self.rates.retain(|r| r.id != id),
             Op::Wipe => self.smeared = false,
             Op::Read(how) => {
-                let reading = reading::take(&self.view(stance), &how, self.smeared);
-                recorder.reading(self.readings, reading);
+                recorder.reading(self.readings, &reading::take(&self.view(stance), &how, self.smeared));
                 self.readings += 1;
             }
         }
