@@ -1,5 +1,8 @@
-"""Pools of the sump in a service. A pan of 300 x 200 x 100 mm has a rib of 4 x 30 mm across its middle, so 148 x 200 x 30 mm =
-0.888 L lie on either side below the rib's edge; the plug is on the near side, the stick stands on the far one."""
+"""Pools of the sump in a service.
+
+A pan of 300 x 200 x 100 mm has a rib of 4 x 30 mm across its middle, so 148 x 200 x 30 mm = 0.888 L lie on either side
+below the rib's edge; the plug is on the near side, the stick stands on the far one.
+"""
 
 import json
 
@@ -40,7 +43,7 @@ EVENTS = [
 
 
 def test_what_lies_behind_a_rib_is_told():
-    """Hand calculation: the near side empties and the far side stays full to the rib; 0.5 L spill over; then both rise as one."""
+    """Hand calculation: the near side empties, the far one stays full to the rib; 0.5 L spill over; then both rise."""
     line = fm.simulate(ribbed(), EVENTS)
     drained, spilled, joined = (line.rows[i].pools for i in (1, 3, 5))
     assert [pool.volume_l for pool in drained] == pytest.approx([HALF], abs=1e-9)
