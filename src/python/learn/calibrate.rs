@@ -240,12 +240,13 @@ impl Calibration {
         Ok(columns)
     }
 
-    /// Pours that may come next, the one that teaches most first.
+    /// What may come next, the one that teaches most first: the last level read again, or one more pour and its reading.
     ///
     /// The target is the volume of the span where the marks were given, else the mean mL per mm. Its expected variance after one more reading is found by
     /// making readings from the draws and weighting the draws by their likelihood (preposterior analysis: Raiffa and Schlaifer, Applied Statistical Decision
-    /// Theory, 1961). The jug's own error is left by every pour with the same jug. Amounts up to a quarter of all that was poured; where MAX is known, none
-    /// that would stand above it with more than 2.5 % probability.
+    /// Theory, 1961). The jug's own error is left by every pour with the same jug. One more pour brings its own error (`pour_scatter_l`) into its reading, a
+    /// level read again does not: with a poor jug that may teach more. Amounts up to a quarter of all that was poured; where MAX is known, none that would stand
+    /// above it with more than 2.5 % probability. Reading again is always offered.
     ///
     /// Returns
     /// -------

@@ -17,6 +17,10 @@ pub(super) struct Draw {
     pub path: Path,
     /// Scatter of a reading (m).
     pub scatter: f64,
+    /// What the pours so far were off by together, as the stick shows it (m).
+    pub off: f64,
+    /// Standard uncertainty of one more, as the stick shows it (m).
+    pub pour: f64,
     /// True volume over stated.
     pub scale: f64,
     /// In the sump before the first pour (m3); 0 where it is not known.
