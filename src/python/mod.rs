@@ -42,6 +42,7 @@ mod recipe;
 mod reduced_time;
 mod residue;
 mod response;
+mod row_pool;
 mod scale;
 mod sensitivity;
 mod service;
@@ -177,6 +178,8 @@ mod _core {
     use super::residue::{OldOil, Residue, old_oil};
     #[pymodule_export]
     use super::response::Response;
+    #[pymodule_export]
+    use super::row_pool::RowPool;
     #[pymodule_export]
     use super::scale::{LitreScale, PressureDelay};
     #[pymodule_export]

@@ -13,6 +13,7 @@ use super::geometry::Attitude;
 use super::quantity::Scalar;
 use super::rebuild::{reduce, reduce_call, reduce_part};
 use super::residue::Residue;
+use super::row_pool::RowPool;
 use super::unit::{Degree, DegreeCelsius};
 use crate::service::{
     COMPONENTS, Contents, Event, State as CoreState, TakenReading, Timeline as Core, Wetting,
@@ -316,6 +317,12 @@ impl Row {
         self.row().volume_sump_m3 * 1e3
     }
 
+    /// The pools of the sump, largest first, where it may hold several at the attitudes of this service; else empty.
+    #[getter]
+    fn pools(slf: &Bound<'_, Self>) -> Vec<RowPool> {
+        RowPool::all(slf, &slf.get().row().pools)
+    }
+
     /// Where everything is.
     #[getter]
     fn state(&self) -> PyResult<State> {
@@ -477,11 +484,18 @@ impl Reading {
         flag(self.inner.reading.wetting)
     }
 
+    /// Whether liquid lies in the sump that the stick does not see, apart from the pool its tip stands in.
+    #[getter]
+    fn apart(&self) -> bool {
+        self.inner.reading.apart
+    }
+
     fn __repr__(&self) -> String {
         let label = self.label().map_or_else(String::new, |l| format!(" {l:?}"));
         let flag = self.flag().map_or_else(String::new, |f| format!(", {f}"));
+        let apart = if self.apart() { ", more liquid lies apart" } else { "" };
         format!(
-            "<reading{label}: {:.1} mm, {:.2} of the span, {:+.2} L from MAX{flag}>",
+            "<reading{label}: {:.1} mm, {:.2} of the span, {:+.2} L from MAX{flag}{apart}>",
             self.mm(),
             self.fraction(),
             self.litres_from_max()

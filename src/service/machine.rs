@@ -1,7 +1,7 @@
 //! Carrying a program out: liquid moves between places, nothing is computed by difference, nothing is allocated.
 
 use super::ServiceError;
-use super::clock::{self, Cooling, PoolClock};
+use super::clock::{self, Cooling, Falls, PoolClock};
 use super::lying::{Lying, Measure};
 use super::oil::Oil;
 use super::program::{ActiveRate, AmountIx, FitIx, Op, Program, RateKind};
@@ -147,6 +147,9 @@ impl<'a> Machine<'a> {
 
     /// The sump is turned to the stance of an event before anything else happens.
     pub(super) fn turn(&mut self, stance: usize) -> Result<(), ServiceError> {
+        if self.lying.is_none() {
+            return Ok(());
+        }
         let (to, measure) = (&self.program.stances[stance], self.measure());
         let Some(lying) = &mut self.lying else { return Ok(()) };
         lying.turn(to.attitude, to.basins.as_ref(), &mut self.contents[SUMP], measure).map_err(lies_badly)
@@ -154,6 +157,9 @@ impl<'a> Machine<'a> {
 
     /// What has changed in the sump spills, joins or falls apart.
     fn settle(&mut self, stance: usize) -> Result<(), ServiceError> {
+        if self.lying.is_none() {
+            return Ok(());
+        }
         let (at, measure) = (&self.program.stances[stance], self.measure());
         let Some(lying) = &mut self.lying else { return Ok(()) };
         lying.settle(at.basins.as_ref(), &mut self.contents[SUMP], measure).map_err(lies_badly)
@@ -194,13 +200,15 @@ impl<'a> Machine<'a> {
     }
 
     fn move_share(&mut self, from: usize, to: usize, share: f64) {
-        let moved = self.contents[from].take(share.min(1.0));
-        self.contents[to].receive(moved);
+        if let Ok([from, to]) = self.contents.get_disjoint_mut([from, to]) {
+            from.pass(to, share.min(1.0));
+        }
     }
 
     fn move_all(&mut self, from: usize, to: usize) {
-        let moved = self.contents[from].take_all();
-        self.contents[to].receive(moved);
+        if let Ok([from, to]) = self.contents.get_disjoint_mut([from, to]) {
+            from.pass_all(to);
+        }
     }
 
     /// An amount of liquid; a draw below nothing counts as nothing.
@@ -240,12 +248,19 @@ impl<'a> Machine<'a> {
 
     /// Mass that the open plugs leave in the sump: `m_h = ρ_open heel`.
     fn heel_mass(&self, open: Open, stance: usize) -> f64 {
-        let set = &self.program.plug_sets[open.set];
-        let stated = set.heels.iter().map(|h| self.amount(*h)).fold(f64::INFINITY, f64::min);
-        let scale = self.scale();
+        open.density * self.stated_heel(open).unwrap_or_else(|| self.drawn_heel(open, stance))
+    }
+
+    /// The least of the heels stated for the open plugs, where one is; it holds at any attitude.
+    fn stated_heel(&self, open: Open) -> Option<f64> {
+        let heels = &self.program.plug_sets[open.set].heels;
+        heels.iter().map(|h| self.amount(*h)).reduce(f64::min)
+    }
+
+    /// What the open plugs leave by the geometry.
+    fn drawn_heel(&self, open: Open, stance: usize) -> f64 {
         let emptying = self.program.emptying(open.set, stance);
-        let drawn = emptying.map_or(f64::INFINITY, |e| scale * e.heel() + self.lip(open, e));
-        open.density * stated.min(drawn)
+        emptying.map_or(f64::INFINITY, |e| self.scale() * e.heel() + self.lip(open, e))
     }
 
     /// What stays besides the geometry's heel: under the lip of the lowest plug.
@@ -256,9 +271,16 @@ impl<'a> Machine<'a> {
 
     /// Where a heel is stated, mass above it leaves for the pan at once.
     fn drain_at_once(&mut self) {
-        let Some(open) = self.open.filter(|o| !self.program.plug_sets[o.set].heels.is_empty()) else { return };
-        let above = self.contents[SUMP].total() + self.apart().total() - self.heel_mass(open, 0);
+        let Some(open) = self.open else { return };
+        let Some(heel) = self.stated_heel(open) else { return };
+        let above = self.mass_sump() - open.density * heel;
         self.move_mass(SUMP, self.program.places.pan, above);
+    }
+
+    /// Mass of all the sump's pools.
+    fn mass_sump(&self) -> f64 {
+        let own = self.contents[SUMP].total();
+        if self.lying.is_some() { own + self.apart().total() } else { own }
     }
 
     /// Where the geometry says the heel, the sump empties along its curve for a time.
@@ -369,12 +391,13 @@ impl<'a> Machine<'a> {
             let stays = oil.take(if poured > 0.0 { (wets / poured).min(1.0) } else { 0.0 });
             self.contents[filler.place] = stays;
         }
-        let before = self.volume_sump();
+        let before = self.contents[SUMP];
         self.contents[SUMP].receive(oil);
         let capacity = self.scale() * self.program.stances[stance].curve.capacity_si();
         let excess = self.volume_sump() - capacity;
         if excess > 0.0 {
-            ask(recorder, Misfit::PourBeyondUllage { event, poured, ullage: capacity - before, excess })?;
+            let held = self.oil.volume(&before) + self.lying.as_ref().map_or(0.0, |l| self.oil.volume(&l.apart()));
+            ask(recorder, Misfit::PourBeyondUllage { event, poured, ullage: capacity - held, excess })?;
             self.move_volume(SUMP, self.program.places.floor, excess);
         }
         Ok(())
@@ -405,7 +428,7 @@ impl<'a> Machine<'a> {
         let program = self.program;
         let places = &program.places;
         self.smeared = true;
-        self.filler_returns(t, None, To::Sump);
+        self.filler_returns(&mut Falls::new(self.oil, t, None), To::Sump);
         if let Some(filter) = places.filter {
             self.move_all(filter.place, SUMP);
             if let Some((pool, _)) = filter.pool {
@@ -466,81 +489,86 @@ impl<'a> Machine<'a> {
     /// Stores return, rates act, an open sump empties, everything cools.
     fn rest(&mut self, t: f64, stance: usize) -> Result<(), ServiceError> {
         let cooling = self.cooling();
-        if let Some(open) = self.open {
-            let room = self.heel_mass(open, stance) - self.contents[SUMP].total() - self.apart().total();
-            self.returns_past_an_open_plug(t, cooling, room);
+        let mut falls = Falls::new(self.oil, t, cooling);
+        if self.open.is_some() {
+            self.returns_past_an_open_plug(&mut falls, stance);
         } else {
-            self.return_to(To::Sump, t, cooling);
+            self.return_to(To::Sump, &mut falls);
         }
         self.act(t, When::Always);
         self.empty_for(t, stance)?;
         if let Some(cooling) = cooling {
-            for place in self.contents.iter_mut() {
-                place.temperature_c = cooling.after(place.temperature_c, t);
-            }
-            if let Some(lying) = &mut self.lying {
-                lying.each_temperature(|now| cooling.after(now, t));
-            }
+            self.cool(cooling, t);
         }
         Ok(())
     }
 
+    /// Every place cools.
+    fn cool(&mut self, cooling: Cooling, t: f64) {
+        let left = cooling.left(t);
+        for place in self.contents.iter_mut() {
+            place.temperature_c = cooling.at(place.temperature_c, left);
+        }
+        if let Some(lying) = &mut self.lying {
+            lying.each_temperature(|now| cooling.at(now, left));
+        }
+    }
+
     /// Stores return to a place, each by its pool and its film clock; then the filter's pool and the filler.
-    fn return_to(&mut self, to: To, t: f64, cooling: Option<Cooling>) {
+    fn return_to(&mut self, to: To, falls: &mut Falls<'_>) {
         let program = self.program;
         for store in &program.places.stores {
-            let clock = PoolClock::of(store, self.inputs);
-            self.pool_returns(store.pool, clock, t, cooling, to);
-            self.film_returns(store.film, self.inputs[store.inputs.film_time], t, cooling, to);
+            self.pool_returns(store.pool, PoolClock::of(store, self.inputs), falls, to);
+            self.film_returns(store.film, self.inputs[store.inputs.film_time], falls, to);
         }
         if let Some((pool, leak)) = program.places.filter.and_then(|f| f.pool) {
             let clock = PoolClock { inertia_time: 0.0, pool_time: self.inputs[leak.drain_time] };
-            self.pool_returns(pool, clock, t, cooling, to);
+            self.pool_returns(pool, clock, falls, to);
         }
-        self.filler_returns(t, cooling, to);
+        self.filler_returns(falls, to);
     }
 
-    fn pool_returns(&mut self, pool: usize, clock: PoolClock, t: f64, cooling: Option<Cooling>, to: To) {
+    fn pool_returns(&mut self, pool: usize, clock: PoolClock, falls: &mut Falls<'_>, to: To) {
         if self.contents[pool].is_empty() {
             return;
         }
-        let left = clock::pool_left(clock, self.oil, self.contents[pool].temperature_c, t, cooling);
+        let left = clock::pool_left(clock, falls.from(self.contents[pool].temperature_c));
         self.give_back(pool, to, 1.0 - left);
     }
 
-    fn film_returns(&mut self, film: usize, film_time: f64, t: f64, cooling: Option<Cooling>, to: To) {
+    fn film_returns(&mut self, film: usize, film_time: f64, falls: &mut Falls<'_>, to: To) {
         let Contents { age, temperature_c, .. } = self.contents[film];
-        let aged = clock::aged(film_time, self.oil, temperature_c, t, cooling);
+        let aged = clock::aged(film_time, falls.from(temperature_c));
         self.give_back(film, to, 1.0 - clock::film_left(age, age + aged));
         self.contents[film].age = age + aged;
     }
 
-    fn filler_returns(&mut self, t: f64, cooling: Option<Cooling>, to: To) {
+    fn filler_returns(&mut self, falls: &mut Falls<'_>, to: To) {
         if let Some(filler) = self.program.places.filler {
-            self.film_returns(filler.place, self.inputs[filler.inputs.film_time], t, cooling, to);
+            self.film_returns(filler.place, self.inputs[filler.inputs.film_time], falls, to);
         }
     }
 
-    /// What returns while a plug is open fills up `room` (kg) in the sump and runs past it to the pan.
-    fn returns_past_an_open_plug(&mut self, t: f64, cooling: Option<Cooling>, room: f64) {
-        let pan = self.program.places.pan;
+    /// What returns while a plug is open fills the sump up to the heel and runs past it to the pan.
+    fn returns_past_an_open_plug(&mut self, falls: &mut Falls<'_>, stance: usize) {
         self.passing = Contents::empty(self.contents[SUMP].temperature_c);
-        self.return_to(To::Past, t, cooling);
+        self.return_to(To::Past, falls);
         let returned = self.passing.total();
-        if returned > 0.0 && room > 0.0 {
-            let stays = self.passing.take((room / returned).min(1.0));
-            self.contents[SUMP].receive(stays);
+        if returned <= 0.0 {
+            return;
         }
-        let past = self.passing.take_all();
-        self.contents[pan].receive(past);
+        let room = self.open.map_or(0.0, |open| self.heel_mass(open, stance) - self.mass_sump());
+        if room > 0.0 {
+            self.passing.pass(&mut self.contents[SUMP], (room / returned).min(1.0));
+        }
+        self.passing.pass_all(&mut self.contents[self.program.places.pan]);
     }
 
     /// A share of a place returns.
     fn give_back(&mut self, from: usize, to: To, share: f64) {
-        let moved = self.contents[from].take(share);
         match to {
-            To::Sump => self.contents[SUMP].receive(moved),
-            To::Past => self.passing.receive(moved),
+            To::Sump => self.move_share(from, SUMP, share),
+            To::Past => self.contents[from].pass(&mut self.passing, share),
         }
     }
 

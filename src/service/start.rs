@@ -1,7 +1,7 @@
 //! Working memory of a run and the start of a service.
 
 use super::ServiceError;
-use super::clock::{self, PoolClock};
+use super::clock::{self, Fall, PoolClock};
 use super::lying::{Lying, Measure};
 use super::machine::{Machine, lies_badly};
 use super::oil::Oil;
@@ -123,7 +123,7 @@ impl Program {
         let l = self.circuit.layout();
         let (t, wait) = (inputs[l.reference_temperature], inputs[l.reference_wait]);
         let oil = &scratch.oil;
-        let density = oil.density(t);
+        let (density, wait) = (oil.density(t), Fall::new(oil, t, wait, None));
         // A draw below nothing counts as nothing.
         let of = |volume: f64| Contents::of(OLD_OIL, volume.max(0.0) * density, t);
         let start = &mut scratch.start;
@@ -137,7 +137,7 @@ impl Program {
             if let Some((pool, leak)) = filter.pool {
                 let drains = inputs[leak.drains].clamp(0.0, 1.0);
                 let clock = PoolClock { inertia_time: 0.0, pool_time: inputs[leak.drain_time] };
-                let left = clock::pool_left(clock, oil, t, wait, None);
+                let left = clock::pool_left(clock, &wait);
                 start[filter.place] = of((1.0 - drains) * net);
                 start[pool] = of(drains * left * net);
                 scratch.reference.filter_full = (1.0 - drains) + drains * left;
@@ -146,8 +146,8 @@ impl Program {
         for store in &self.places.stores {
             let running = inputs[store.inputs.running].max(0.0);
             let film = inputs[store.inputs.film].clamp(0.0, running);
-            let left = clock::pool_left(PoolClock::of(store, inputs), oil, t, wait, None);
-            let age = clock::aged(inputs[store.inputs.film_time], oil, t, wait, None);
+            let left = clock::pool_left(PoolClock::of(store, inputs), &wait);
+            let age = clock::aged(inputs[store.inputs.film_time], &wait);
             start[store.kept] = of(inputs[store.inputs.kept]);
             start[store.pool] = of((running - film) * left);
             start[store.film] = of(film * clock::film_left(0.0, age));

@@ -62,6 +62,36 @@ impl Contents {
         out
     }
 
+    /// Passes a fraction `f` of every component on, with its heat: `T = Σ C_i T_i / Σ C_i` where it arrives.
+    pub(crate) fn pass(&mut self, to: &mut Self, f: f64) {
+        to.warm_by(self, f);
+        for (kept, held) in self.mass.iter_mut().zip(&mut to.mass) {
+            let moved = *kept * f;
+            *kept -= moved;
+            *held += moved;
+        }
+    }
+
+    /// Passes everything on.
+    pub(crate) fn pass_all(&mut self, to: &mut Self) {
+        to.warm_by(self, 1.0);
+        for (kept, held) in self.mass.iter_mut().zip(&mut to.mass) {
+            *held += *kept;
+            *kept = 0.0;
+        }
+    }
+
+    /// The temperature when a fraction of other liquid is mixed in.
+    #[inline]
+    fn warm_by(&mut self, incoming: &Self, f: f64) {
+        if self.temperature_c != incoming.temperature_c {
+            let (own, other) = (self.heat_capacity(), f * incoming.heat_capacity());
+            if own + other > 0.0 {
+                self.temperature_c += (incoming.temperature_c - self.temperature_c) * (other / (own + other));
+            }
+        }
+    }
+
     /// Takes everything out.
     pub(crate) fn take_all(&mut self) -> Self {
         let out = *self;
@@ -71,12 +101,7 @@ impl Contents {
 
     /// Mixes liquid in, with its heat: `T = Σ C_i T_i / Σ C_i`.
     pub(crate) fn receive(&mut self, incoming: Self) {
-        if self.temperature_c != incoming.temperature_c {
-            let (own, other) = (self.heat_capacity(), incoming.heat_capacity());
-            if own + other > 0.0 {
-                self.temperature_c += (incoming.temperature_c - self.temperature_c) * (other / (own + other));
-            }
-        }
+        self.warm_by(&incoming, 1.0);
         for (held, moved) in self.mass.iter_mut().zip(incoming.mass) {
             *held += moved;
         }

@@ -24,6 +24,7 @@ PREDICTED = fm.predict(SET, SERVICE, draws=200, seed=3)
 PLAN = fm.plan_refill(
     SET, done=SERVICE[:2], then=[fm.Run(minutes=1)], jug_step_l=0.1, temperature_c="15 degC", draws=200
 )
+APART = fm.simulate(fm.Circuit.demo("shuttle-bus"), [fm.Drain(minutes=60, attitude=fm.Attitude(nose_up_deg=4))])
 GUESSES = {"a": fm.Uncertain.t(1.0, 0.1, 4), "b": fm.Uncertain.normal(2.0, 1 / 3)}
 SPREAD = fm.propagate(lambda a, b: {"sum": a + b, "product": a * b}, GUESSES, draws=100)
 SETTLED = fm.propagate(lambda a, b: a - b, GUESSES, digits=1, method="sobol")
@@ -235,6 +236,7 @@ EXAMPLES = {
     ],
     "Timeline": [LINE, fm.simulate(SET, SERVICE[2:], start=LINE.rows[2].state)],
     "Row": LINE.rows,
+    "RowPool": APART.rows[-1].pools,
     "Reading": LINE.readings,
     "Ledger": [LINE.ledger],
     "State": [LINE.rows[-1].state],

@@ -5,25 +5,30 @@ use uom::si::length::millimeter;
 use super::checks::{cochran_critical, grubbs_critical};
 use super::*;
 
-/// Tables 4 and 5 of ISO 5725-2:1994 (from memory), printed to three decimals.
+/// Cochran's and Grubbs' critical values at 12 digits, from the quantiles of F and t of SciPy 1.17 (`scipy.stats`), and as
+/// printed in tables 4 and 5 of ISO 5725-2:1994 (from memory; those tables round the last digit either way).
 #[test]
-fn critical_values_as_printed() {
-    let cochran =
-        [(8.0, 2.0, 0.05, "0.680"), (8.0, 3.0, 0.05, "0.516"), (8.0, 3.0, 0.01, "0.615"), (10.0, 2.0, 0.01, "0.718")];
-    for (p, n, alpha, printed) in cochran {
-        assert_eq!(format!("{:.3}", cochran_critical(alpha, p, n)), printed, "{p} {n} {alpha}");
+fn critical_values_as_computed_elsewhere_and_as_printed() {
+    let near = |value: f64, computed: f64, printed: f64| {
+        assert!((value / computed - 1.0).abs() < 1e-9, "{value} {computed}");
+        assert!((value - printed).abs() < 1e-3, "{value} {printed}");
+    };
+    for (p, n, alpha, computed, printed) in [
+        (8.0, 2.0, 0.05, 0.679820928495778, 0.680),
+        (8.0, 3.0, 0.05, 0.5156874570365015, 0.516),
+        (8.0, 3.0, 0.01, 0.6151665102966508, 0.615),
+        (10.0, 2.0, 0.01, 0.7174886322477523, 0.718),
+    ] {
+        near(cochran_critical(alpha, p, n), computed, printed);
     }
-    let grubbs = [
-        (3.0, 0.05, "1.155"),
-        (8.0, 0.05, "2.126"),
-        (8.0, 0.01, "2.274"),
-        (10.0, 0.05, "2.290"),
-        (10.0, 0.01, "2.482"),
-    ];
-    for (p, alpha, printed) in grubbs {
-        // The tables of the editions round 2.1266 either way: one unit of the last digit.
-        let printed: f64 = printed.parse().unwrap();
-        assert!((grubbs_critical(alpha, p) - printed).abs() < 1e-3, "{p} {alpha}");
+    for (p, alpha, computed, printed) in [
+        (3.0, 0.05, 1.1543048513440386, 1.155),
+        (8.0, 0.05, 2.1266450871954685, 2.126),
+        (8.0, 0.01, 2.274365127079893, 2.274),
+        (10.0, 0.05, 2.2899540844796005, 2.290),
+        (10.0, 0.01, 2.482083249715332, 2.482),
+    ] {
+        near(grubbs_critical(alpha, p), computed, printed);
     }
 }
 
