@@ -112,6 +112,14 @@ pub fn diagnose(circuit: &Circuit, record: &Record, options: &DiagnoseOptions<'_
     })
 }
 
+/// Finds the causes of many records, each with its own options, on as many threads as there are; in order.
+///
+/// The first record, in order, that cannot be diagnosed is the error.
+pub fn diagnose_many(circuit: &Circuit, jobs: &[(Record, DiagnoseOptions<'_>)]) -> Result<Vec<Verdict>, Error> {
+    let all: Vec<usize> = (0..jobs.len()).collect();
+    in_order(&all, |i| diagnose(circuit, &jobs[i].0, &jobs[i].1)).into_iter().collect()
+}
+
 /// Prior weight times evidence, over their sum.
 fn probabilities(entries: &[Entry], runs: &[Vec<Replicate>]) -> Vec<f64> {
     let ln: Vec<f64> = runs.iter().map(|r| smc::pool(r).ln).collect();
