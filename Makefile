@@ -28,7 +28,7 @@ help: ## list the jobs
 $(DEPS): requirements-dev.txt
 	$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 10) and "fillmark needs Python 3.10 or newer")'
 	test -x $(BIN)/python || $(PYTHON) -m venv $(VENV)
-	$(BIN)/python -m pip install --quiet --requirement requirements-dev.txt
+	$(BIN)/python -m pip install --quiet --no-compile --requirement requirements-dev.txt
 	@touch $@
 
 $(BUILT): $(DEPS) $(RUST) $(MANIFESTS) README.md
@@ -48,14 +48,13 @@ test: test-rust test-python ## every test: Rust, documentation examples, Python,
 test-rust: ## Rust unit, integration and documentation tests
 	cargo test $(CARGO_FLAGS)
 test-python: $(BUILT) ## Python tests, with the examples of every docstring and of the README
-	$(BIN)/python -m pytest
+	$(BIN)/python -m pytest -n $(JOBS) --dist loadfile
 
 .PHONY: check check-rust check-schema check-python check-stubs check-wheel
 check: check-rust check-schema check-python check-stubs check-wheel ## format, lints, types, schemas, stubs, documentation, wheel
 check-rust: $(DEPS)
 	cargo fmt --check
-	cargo clippy $(CARGO_FLAGS) --all-targets -- -D warnings
-	cargo clippy $(CARGO_FLAGS) --lib --features abi3 -- -D warnings
+	cargo clippy $(CARGO_FLAGS) --all-targets --features abi3 -- -D warnings
 	RUSTDOCFLAGS='-D warnings' cargo doc $(CARGO_FLAGS) --no-deps --lib
 check-schema: # schema/ is what the types that read the files say
 	cargo test $(CARGO_FLAGS) --quiet --lib schema::

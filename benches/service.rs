@@ -8,7 +8,7 @@ use std::hint::black_box;
 use criterion::{Criterion, criterion_group, criterion_main};
 use fillmark::circuit::Circuit;
 use fillmark::estimate::{PredictOptions, predict};
-use fillmark::service::{Action, Amount, Bend, Event, Misfit, Program, Reading, Recorder, simulate};
+use fillmark::service::{Action, Amount, Bend, Event, Misfit, Program, Recorder, Taken, simulate};
 use fillmark::units::Value;
 
 const BOX: &str = r#"
@@ -63,8 +63,8 @@ fn service() -> Vec<Event> {
 struct Last(f64);
 
 impl Recorder for Last {
-    fn reading(&mut self, _nth: usize, reading: Reading) {
-        self.0 = reading.s;
+    fn reading(&mut self, _nth: usize, taken: &Taken<'_>) {
+        self.0 = taken.s;
     }
 
     fn misfit(&mut self, _misfit: Misfit) -> Bend {

@@ -3,7 +3,7 @@
 
 use fillmark::circuit::Circuit;
 use fillmark::geometry::{Attitude, LengthUnit, Plug, Pools, Sump};
-use fillmark::service::{Action, Amount, Bend, Event, Misfit, Program, Reading, Recorder};
+use fillmark::service::{Action, Amount, Bend, Event, Misfit, Program, Recorder, Taken};
 use fillmark::units::Value;
 use fillmark::uom::si::f64::{Length, Volume};
 use fillmark::uom::si::length::millimeter;
@@ -38,8 +38,8 @@ fn pools_allocate_nothing_once_their_ways_are_known() {
 struct Last(f64);
 
 impl Recorder for Last {
-    fn reading(&mut self, _nth: usize, reading: Reading) {
-        self.0 = reading.s;
+    fn reading(&mut self, _nth: usize, taken: &Taken<'_>) {
+        self.0 = taken.s;
     }
 
     fn misfit(&mut self, _misfit: Misfit) -> Bend {

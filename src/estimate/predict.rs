@@ -14,7 +14,7 @@ use super::summary::Draws;
 use crate::Error;
 use crate::circuit::Circuit;
 use crate::service::{
-    Bend, Event, Misfit, Program, Reading, ReadingPoint, Recorder, ServiceError, View, Wetting, find_reading,
+    Bend, Event, Misfit, Program, ReadingPoint, Recorder, ServiceError, Taken, View, Wetting, find_reading,
 };
 
 /// Readings of a service with their uncertainty, if the stated uncertainties of its inputs are right.
@@ -170,12 +170,12 @@ impl Recorder for Columns {
         self.bent_now = false;
     }
 
-    fn reading(&mut self, nth: usize, reading: Reading) {
+    fn reading(&mut self, nth: usize, taken: &Taken<'_>) {
         let c = &mut self.readings[nth];
-        c.s.push(reading.s);
-        c.fraction.push(reading.fraction);
-        c.from_max.push(reading.from_max);
-        match reading.wetting {
+        c.s.push(taken.s);
+        c.fraction.push(taken.fraction);
+        c.from_max.push(taken.from_max());
+        match taken.wetting {
             Wetting::OnBlade => {}
             Wetting::BelowTip => c.below_tip += 1,
             Wetting::AboveBlade => c.above_blade += 1,

@@ -7,7 +7,7 @@ use super::model::Model;
 use super::run::{Varying, with_own};
 use crate::Error;
 use crate::circuit::Circuit;
-use crate::service::{Bend, Event, Misfit, Program, Reading, Recorder, View};
+use crate::service::{Bend, Event, Misfit, Program, Recorder, Taken, View};
 use crate::units::{DimensionId, unit_of};
 
 /// The first result of a service: true level at the end, drained back, in the reference condition; 0 at MIN, 1 at MAX.
@@ -151,9 +151,9 @@ struct Row {
 }
 
 impl Recorder for Row {
-    fn reading(&mut self, nth: usize, reading: Reading) {
+    fn reading(&mut self, nth: usize, taken: &Taken<'_>) {
         let at = 2 + OF_READING.len() * nth;
-        let told = [reading.s * 1e3, reading.fraction, reading.from_max * 1e3];
+        let told = [taken.s * 1e3, taken.fraction, taken.from_max() * 1e3];
         self.values[at..at + OF_READING.len()].copy_from_slice(&told);
     }
 

@@ -65,14 +65,14 @@ impl PoolClock {
 ///
 /// With `u = exp(-t'/τ)` an integral over the rest is `∫ rate(ν(T(t'))) dt' = rate(ν(T_a)) t + τ ∫ (rate(ν(T)) -
 /// rate(ν(T_a)))/u du` from `exp(-t/τ)` to 1, whose integrand is smooth: Gauss-Legendre with 4, 8 or 24 points for a fall of
-/// at most 4 K, at most 30 K or more, each right to 1e-11 (test `reduced_time_for_every_fall`). Without cooling, or at
-/// ambient temperature, nothing is integrated.
+/// at most 4 K, at most 30 K or more, each right to 1e-11 (test `reduced_time_for_every_fall`). In a short rest it is
+/// `τ ∫ rate(ν(T))/u du` itself, where the two terms would nearly cancel. Without cooling, or at ambient temperature,
+/// nothing is integrated.
 #[derive(Debug, Clone)]
 pub(super) struct Fall {
     from: f64,
-    time: f64,
-    /// Viscosity in the end.
-    end: f64,
+    /// Viscosity in the end, and what it weighs (s).
+    end: (f64, f64),
     /// Viscosity at each point, and what it weighs (s).
     points: [(f64, f64); 24],
     count: usize,
@@ -82,27 +82,36 @@ impl Fall {
     pub(super) fn new(oil: &Oil, from: f64, time: f64, cooling: Option<Cooling>) -> Self {
         let points = [(0.0, 0.0); 24];
         let Some(cooling) = cooling.filter(|c| c.ambient != from && time > 0.0) else {
-            return Self { from, time: time.max(0.0), end: oil.nu(from), points, count: 0 };
+            return Self { from, end: (oil.nu(from), time.max(0.0)), points, count: 0 };
         };
         let low = cooling.left(time);
         let (middle, half) = (0.5 * (1.0 + low), 0.5 * (1.0 - low));
         let excess = from - cooling.ambient;
         let rule = rule_for((excess * (1.0 - low)).abs());
-        let mut fall = Self { from, time, end: oil.nu(cooling.ambient), points, count: 2 * rule.len() };
+        let mut fall = Self { from, end: (oil.nu(cooling.ambient), 0.0), points, count: 2 * rule.len() };
         for (pair, (x, w)) in fall.points.chunks_exact_mut(2).zip(rule) {
             for (point, u) in pair.iter_mut().zip([middle - half * x, middle + half * x]) {
                 *point = (oil.model().nu(cooling.ambient + excess * u), cooling.time * half * w / u);
             }
+        }
+        if low < SHORT {
+            fall.end.1 = time - fall.used().iter().map(|point| point.1).sum::<f64>();
         }
         fall
     }
 
     /// `∫ rate(ν(T(t'))) dt'`.
     fn integral(&self, rate: impl Fn(f64) -> f64) -> f64 {
-        let end = rate(self.end);
-        end * self.time + self.points[..self.count].iter().map(|(nu, weight)| weight * (rate(*nu) - end)).sum::<f64>()
+        self.used().iter().chain([&self.end]).map(|(nu, weight)| weight * rate(*nu)).sum()
+    }
+
+    fn used(&self) -> &[(f64, f64)] {
+        &self.points[..self.count]
     }
 }
+
+/// A rest is short while more than this is left of the excess over the ambient.
+const SHORT: f64 = 0.95;
 
 /// The falls of one rest; most places start it at one temperature, so only the latest is kept.
 #[derive(Debug)]
@@ -187,8 +196,7 @@ mod tests {
         }
     }
 
-    /// The rule chosen for a fall against composite 24-point rules over a tenth of the rest each, for thick and thin oils and
-    /// fast and slow clocks.
+    /// The rule chosen for a fall against composite 24-point rules over a fortieth of the rest each, for thick and thin oils.
     #[test]
     fn reduced_time_for_every_fall() {
         for (kv40, kv100) in [(95e-6, 14.3e-6), (220e-6, 19e-6), (30e-6, 5.2e-6)] {
@@ -198,14 +206,14 @@ mod tests {
                 .flat_map(|from| [1.0, 30.0, 100.0, 115.0, 300.0, 900.0, 7200.0, 86400.0].map(|t| (from, t)))
             {
                 let whole = aged(60.0, &Fall::new(&oil, from, t, COOLING));
-                let part = |i: i32| all_points(&oil, COOLING.unwrap().after(from, 0.1 * f64::from(i) * t), 0.1 * t);
-                let parts: f64 = (0..10).map(|i| aged(60.0, &part(i))).sum();
+                let part = |i: i32| all_points(&oil, COOLING.unwrap().after(from, f64::from(i) * t / 40.0), t / 40.0);
+                let parts: f64 = (0..40).map(|i| aged(60.0, &part(i))).sum();
                 assert_relative_eq!(whole, parts, max_relative = 1e-11);
             }
         }
     }
 
-    /// A fall with 24 points however small it is.
+    /// A fall by 24 points of `τ ∫ rate(ν(T))/u du`, however small it is.
     fn all_points(oil: &Oil, from: f64, time: f64) -> Fall {
         let c = COOLING.unwrap();
         let low = (-time / c.time).exp();
@@ -215,7 +223,7 @@ mod tests {
         for (pair, (x, w)) in points.chunks_exact_mut(2).zip(TWENTY_FOUR) {
             pair.copy_from_slice(&[at(middle - half * x, w), at(middle + half * x, w)]);
         }
-        Fall { from, time, end: oil.nu(c.ambient), points, count: 24 }
+        Fall { from, end: (0.0, 0.0), points, count: 24 }
     }
 
     /// Dividing a rest changes nothing.

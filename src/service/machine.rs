@@ -116,24 +116,25 @@ impl<'a> Machine<'a> {
     ) -> Result<(), ServiceError> {
         match *op {
             Op::SetTemperature(t) => self.set_temperature(self.inputs[t]),
-            Op::Plugs { set } => self.plugs(set, stance),
+            Op::Plugs { set } => self.plugs(set),
             Op::RemoveFilter => self.remove_filter(),
             Op::FitFilter(fit) => self.fit_filter(event, fit, recorder)?,
             Op::Pour { amount, temperature } => self.pour(event, amount, temperature, stance, recorder)?,
-            Op::Withdraw { amount } => self.withdraw(event, amount, stance, recorder)?,
+            Op::Withdraw { amount } => self.withdraw(event, amount, recorder)?,
             Op::Run { duration, temperature } => self.run(self.inputs[duration], temperature),
             Op::Rest { duration } => self.rest(self.inputs[duration], stance)?,
             Op::Begin(rate) => self.rates.push(rate),
             Op::Stop { id } => self.rates.retain(|r| r.id != id),
             Op::Wipe => self.smeared = false,
             Op::Read(how) => {
-                let reading = reading::take(&self.view(stance), &how, self.smeared);
-                recorder.reading(self.readings, reading);
+                recorder.reading(self.readings, &reading::take(&self.view(stance), &how, self.smeared));
                 self.readings += 1;
             }
         }
-        self.drain_at_once();
-        self.settle(stance)
+        if let Some(open) = self.open {
+            self.drain_at_once(open);
+        }
+        if self.lying.is_some() { self.settle(stance) } else { Ok(()) }
     }
 
     /// What the true sump holds over what its drawing holds, at the temperature of what is in it.
@@ -146,10 +147,12 @@ impl<'a> Machine<'a> {
     }
 
     /// The sump is turned to the stance of an event before anything else happens.
+    #[inline]
     pub(super) fn turn(&mut self, stance: usize) -> Result<(), ServiceError> {
-        if self.lying.is_none() {
-            return Ok(());
-        }
+        if self.lying.is_some() { self.turn_pools(stance) } else { Ok(()) }
+    }
+
+    fn turn_pools(&mut self, stance: usize) -> Result<(), ServiceError> {
         let (to, measure) = (&self.program.stances[stance], self.measure());
         let Some(lying) = &mut self.lying else { return Ok(()) };
         lying.turn(to.attitude, to.basins.as_ref(), &mut self.contents[SUMP], measure).map_err(lies_badly)
@@ -157,9 +160,6 @@ impl<'a> Machine<'a> {
 
     /// What has changed in the sump spills, joins or falls apart.
     fn settle(&mut self, stance: usize) -> Result<(), ServiceError> {
-        if self.lying.is_none() {
-            return Ok(());
-        }
         let (at, measure) = (&self.program.stances[stance], self.measure());
         let Some(lying) = &mut self.lying else { return Ok(()) };
         lying.settle(at.basins.as_ref(), &mut self.contents[SUMP], measure).map_err(lies_badly)
@@ -236,11 +236,11 @@ impl<'a> Machine<'a> {
     }
 
     /// Other plugs are open from now on.
-    fn plugs(&mut self, set: Option<usize>, stance: usize) {
+    fn plugs(&mut self, set: Option<usize>) {
         self.open = set.map(|set| {
             let noted = self.open.unwrap_or_else(|| {
-                let density = self.view(stance).sump_density();
-                Open { set, density, nu: self.oil.nu(self.contents[SUMP].temperature_c) }
+                let sump = &self.contents[SUMP];
+                Open { set, density: self.oil.mean_density(sump), nu: self.oil.nu(sump.temperature_c) }
             });
             Open { set, ..noted }
         });
@@ -270,8 +270,7 @@ impl<'a> Machine<'a> {
     }
 
     /// Where a heel is stated, mass above it leaves for the pan at once.
-    fn drain_at_once(&mut self) {
-        let Some(open) = self.open else { return };
+    fn drain_at_once(&mut self, open: Open) {
         let Some(heel) = self.stated_heel(open) else { return };
         let above = self.mass_sump() - open.density * heel;
         self.move_mass(SUMP, self.program.places.pan, above);
@@ -403,18 +402,12 @@ impl<'a> Machine<'a> {
         Ok(())
     }
 
-    fn withdraw<R: Recorder>(
-        &mut self,
-        event: usize,
-        amount: AmountIx,
-        stance: usize,
-        recorder: &mut R,
-    ) -> Result<(), ServiceError> {
+    fn withdraw<R: Recorder>(&mut self, event: usize, amount: AmountIx, recorder: &mut R) -> Result<(), ServiceError> {
         let held = self.volume(SUMP);
         let asked = match amount {
             AmountIx::Volume { stated, scale } => self.scaled(stated, scale),
             // At the sump's own density; that of its temperature where it is empty.
-            AmountIx::Mass { stated } => self.amount(stated) / self.view(stance).sump_density(),
+            AmountIx::Mass { stated } => self.amount(stated) / self.oil.mean_density(&self.contents[SUMP]),
         };
         if asked > held {
             ask(recorder, Misfit::WithdrawBeyondHeld { event, asked, held })?;
@@ -573,6 +566,7 @@ impl<'a> Machine<'a> {
     }
 
     /// Rates that are active act for a time: running, all of them; at rest, those that always act.
+    #[inline]
     fn act(&mut self, t: f64, when: When) {
         for i in 0..self.rates.len() {
             let rate = self.rates[i];

@@ -39,7 +39,7 @@ pub use lying::PoolRow;
 pub use old_oil::{OldOil, changes_below, old_oil};
 pub use program::{Input, InputView, Program};
 pub(crate) use program::{ReadingPoint, is_pour};
-pub use reading::{Reading, Wetting};
+pub use reading::{Reading, Taken, Wetting};
 pub use recorder::{Bend, Misfit, Recorder};
 pub use residue::{NominalResidue, Part, Residue, Stays};
 pub use simulate::{Row, TakenReading, Timeline, simulate, simulate_from};

@@ -67,6 +67,12 @@ impl Oil {
         if m[FUEL] == 0.0 && m[COOLANT] == 0.0 && m[WATER] == 0.0 { oil } else { oil + self.foreign(contents) }
     }
 
+    /// Mass over volume of a place; the oil's density at its temperature where it is empty (kg/m3).
+    pub(super) fn mean_density(&self, contents: &Contents) -> f64 {
+        let volume = self.volume(contents);
+        if volume > 0.0 { contents.total() / volume } else { self.density(contents.temperature_c) }
+    }
+
     /// Volume of each component of a place at its own temperature.
     pub(super) fn volumes(&self, contents: &Contents) -> [f64; 5] {
         let t = contents.temperature_c;

@@ -22,6 +22,40 @@ pub struct Reading {
     pub apart: bool,
 }
 
+/// A reading as it is taken. What it means in volume is worked out when it is asked for.
+#[derive(Clone, Copy)]
+pub struct Taken<'a> {
+    view: &'a View<'a>,
+    /// Where MAX stands on this stick (m).
+    max: f64,
+    /// How much lower than the circuit's own it hangs (m).
+    longer: f64,
+    /// Distance from the tip along the blade (m).
+    pub s: f64,
+    /// 0 at MIN, 1 at MAX.
+    pub fraction: f64,
+    /// Whether the surface met the blade at all.
+    pub wetting: Wetting,
+}
+
+impl Taken<'_> {
+    /// Volume below the plane through the reading less that through MAX, at the attitude of the reading (m3).
+    pub fn from_max(&self) -> f64 {
+        self.view.volume_at(self.s - self.longer) - self.view.volume_at(self.max - self.longer)
+    }
+
+    /// Everything the reading says.
+    pub fn all(&self) -> Reading {
+        Reading {
+            s: self.s,
+            fraction: self.fraction,
+            from_max: self.from_max(),
+            wetting: self.wetting,
+            apart: self.view.lying.is_some() && !self.view.apart().is_empty(),
+        }
+    }
+}
+
 /// Takes a reading.
 ///
 /// ```text
@@ -30,7 +64,7 @@ pub struct Reading {
 /// ```
 ///
 /// held to the blade; the smear counts on an unwiped stick, or where the event states one, the faces where the higher side is read.
-pub(super) fn take(view: &View<'_>, how: &HowIx, smeared: bool) -> Reading {
+pub(super) fn take<'a>(view: &'a View<'a>, how: &HowIx, smeared: bool) -> Taken<'a> {
     let layout = view.program.circuit.layout();
     let (own, input) = (layout.stick, |ix: Ix| view.inputs[ix]);
     let other = how.stick.map(|i| layout.sticks[i].1);
@@ -52,11 +86,5 @@ pub(super) fn take(view: &View<'_>, how: &HowIx, smeared: bool) -> Reading {
     };
     let apparent = crossing - seat + input(own.meniscus) + smear + faces + input(own.scatter) * input(how.noise);
     let s = apparent.clamp(0.0, stick.length() + longer);
-    Reading {
-        s,
-        fraction: (s - min) / (max - min),
-        from_max: view.volume_at(s - longer) - view.volume_at(max - longer),
-        wetting,
-        apart: view.lying.is_some() && !view.apart().is_empty(),
-    }
+    Taken { view, max, longer, s, fraction: (s - min) / (max - min), wetting }
 }

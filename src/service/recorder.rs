@@ -1,7 +1,7 @@
 //! Who listens to a program as it runs, and what becomes of amounts that do not fit.
 
 use super::ServiceError;
-use super::reading::Reading;
+use super::reading::Taken;
 use super::view::View;
 
 /// Listens to a program as it runs. Every method has a default that ignores what it hears.
@@ -13,7 +13,7 @@ pub trait Recorder {
     fn row(&mut self, _event: usize, _view: &View<'_>) {}
 
     /// The `nth` reading of the service.
-    fn reading(&mut self, _nth: usize, _reading: Reading) {}
+    fn reading(&mut self, _nth: usize, _taken: &Taken<'_>) {}
 
     /// The end of the service.
     fn end(&mut self, _view: &View<'_>) {}

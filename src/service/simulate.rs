@@ -8,7 +8,7 @@ use super::ledger::Ledger;
 use super::lying::PoolRow;
 use super::oil::{Laws, Oil};
 use super::program::Program;
-use super::reading::{Reading, Wetting};
+use super::reading::{Reading, Taken, Wetting};
 use super::recorder::{Bend, Misfit, Recorder};
 use super::state::{ApartPool, Contents, State};
 use super::view::View;
@@ -343,8 +343,8 @@ impl Recorder for Tape {
         self.push(Some(event), view);
     }
 
-    fn reading(&mut self, _nth: usize, reading: Reading) {
-        self.readings.push(reading);
+    fn reading(&mut self, _nth: usize, taken: &Taken<'_>) {
+        self.readings.push(taken.all());
     }
 
     fn end(&mut self, view: &View<'_>) {

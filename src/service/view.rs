@@ -117,9 +117,7 @@ impl<'a> View<'a> {
 
     /// Mass over volume of what the sump holds; the oil's density at its temperature where it is empty (kg/m3).
     pub(super) fn sump_density(&self) -> f64 {
-        let sump = &self.contents[SUMP];
-        let volume = self.volume(SUMP);
-        if volume > 0.0 { sump.total() / volume } else { self.oil.density(sump.temperature_c) }
+        self.oil.mean_density(&self.contents[SUMP])
     }
 
     /// Volume below the plane through the blade's point at distance `s` from the tip (m3).

@@ -3,7 +3,7 @@
 use super::super::run::{Collect, run_draws};
 use super::service::{Aim, PROBE, Service};
 use crate::Error;
-use crate::service::{Bend, Event, Misfit, Program, Reading, Recorder, View};
+use crate::service::{Bend, Event, Misfit, Program, Recorder, Taken, View};
 
 /// What one draw says about a correction.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -87,9 +87,9 @@ impl Recorder for Joint {
         }
     }
 
-    fn reading(&mut self, nth: usize, reading: Reading) {
+    fn reading(&mut self, nth: usize, taken: &Taken<'_>) {
         if nth == self.at.reading {
-            self.reading = reading.s;
+            self.reading = taken.s;
         }
     }
 

@@ -12,7 +12,9 @@ use crate::Error;
 use crate::circuit::{Ix, SUMP, StickHeights, Wetting};
 use crate::geometry::{Attitude, LevelCurve};
 use crate::numeric::normal;
-use crate::service::{Action, Bend, Event, HowRead, Misfit, Program, Reading, Recorder, Scratch, Seen, View, Watch};
+use crate::service::{
+    Action, Bend, Event, HowRead, Misfit, Program, Reading, Recorder, Scratch, Seen, Taken, View, Watch,
+};
 use crate::units::{Distribution, Value};
 
 /// Probability that an observation is simply wrong: a slip of the pen, another vehicle's reading (judgement). It keeps one
@@ -454,8 +456,8 @@ impl Recorder for Sheet<'_> {
         self.seen = self.model.watch.as_ref().map(|w| w.end(view));
     }
 
-    fn reading(&mut self, _nth: usize, reading: Reading) {
-        self.readings.push(reading);
+    fn reading(&mut self, _nth: usize, taken: &Taken<'_>) {
+        self.readings.push(taken.all());
     }
 
     fn misfit(&mut self, _misfit: Misfit) -> Bend {

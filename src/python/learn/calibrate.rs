@@ -265,10 +265,10 @@ impl Calibration {
 
     /// How a circuit's geometry would have to be for its stick to read as the pours showed.
     ///
-    /// ``V(s) = k D(s - δ)`` with ``V`` the learnt and ``D`` the drawn volume along the blade, at nine places between the marks (or the lowest and highest
-    /// reading), by generalised least squares with the covariance of the learnt volumes and 5 mL of misfit (judgement). It is drawn to what the circuit states of
+    /// ``V_i = k D(s_i - δ) + e_i`` with ``D`` the drawn volume along the blade and ``V_i`` that poured by reading ``s_i``, by generalised least squares: the errors are
+    /// those of start, jug and pours, the scatter of the readings, and 5 mL of misfit (judgement). It is drawn to what the circuit states of
     /// ``geometry.volume_scale`` and ``geometry.datum`` (where exactly: 2 % and 2 mm, judgement), because a short piece of blade can hardly tell the two apart; as
-    /// Student's t of four degrees of freedom with that standard uncertainty, so that a sump far from its drawing is not held back. Every draw is fitted about a draw
+    /// Student's t of four degrees of freedom with that standard uncertainty, so that a sump far from its drawing is not held back. It is fitted to draws of the errors about draws
     /// of that prior (randomised maximum likelihood: Bardsley et al., SIAM J. Sci. Comput. 36 (2014) A1895). Without `start_l` differences of volume say ``k`` alone. Attitude: that of the marks.
     ///
     /// Parameters

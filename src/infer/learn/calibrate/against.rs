@@ -5,7 +5,7 @@ use uom::si::f64::Length;
 use uom::si::length::meter;
 use uom::si::volume::cubic_meter;
 
-use super::result::Calibration;
+use super::result::{Calibration, Draw};
 use crate::Error;
 use crate::circuit::Circuit;
 use crate::infer::learn::draws::Numbers;
@@ -14,9 +14,7 @@ use crate::infer::learn::{Band, LearnError};
 
 /// Places of the table of the circuit's own volume along its blade.
 const ROWS: u32 = 400;
-/// Places between the marks at which learnt and drawn volume are compared.
-const PLACES: u32 = 9;
-/// What a volume may differ by at each of them though scale and datum are right (m3, judgement).
+/// What the volume of a reading may differ by though scale and datum are right (m3, judgement).
 const MISFIT: f64 = 5e-6;
 /// Prior standard uncertainties (m, for the datum) where a circuit states scale and datum exactly (judgement).
 const SCALE: f64 = 0.02;
@@ -37,7 +35,7 @@ const NEAR: f64 = 2.5e-4;
 /// How a circuit's geometry would have to be for its stick to read as the pours showed.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ScaleFit {
-    /// `geometry.volume_scale`: what the sump holds between the marks (or the lowest and highest reading) over what its drawing holds.
+    /// `geometry.volume_scale`: what the sump holds over what its drawing holds.
     pub volume_scale: Band,
     /// `geometry.datum` (m): how much higher, along *up*, liquid stands than the drawing says; None where the start is not known.
     pub datum: Option<Band>,
@@ -61,7 +59,7 @@ impl Own {
         let length = circuit.stick().length();
         let (mut along, mut volume) = (Vec::new(), Vec::new());
         for k in 0..=ROWS {
-            let s = length * f64::from(k) / f64::from(ROWS);
+            let s = length * (f64::from(k) / f64::from(ROWS));
             let v = circuit.volume_from_max(Length::new::<meter>(s), attitude)?.get::<cubic_meter>();
             along.push(s);
             volume.push((v + at_max) / scale);
@@ -122,28 +120,31 @@ impl Prior {
 /// A normal law: mean and standard deviation.
 type Normal = (f64, f64);
 
-/// What learnt volumes at some places are compared by.
+/// The readings as the drawing is compared with them.
 struct Comparison<'a> {
     own: &'a Own,
-    along: Vec<f64>,
-    /// Root of the covariance of the learnt volumes, the misfit included.
+    along: &'a [f64],
+    /// Root of the covariance of the volumes that they were taken at.
     root: Root,
     start_known: bool,
 }
 
 impl<'a> Comparison<'a> {
-    fn new(own: &'a Own, along: Vec<f64>, volumes: &[Vec<f64>], start_known: bool) -> Self {
+    /// `volumes` are draws of them, all errors included.
+    fn new(own: &'a Own, along: &'a [f64], volumes: &[Vec<f64>], start_known: bool) -> Self {
         let (n, count) = (along.len(), volumes.len() as f64);
         let mean: Vec<f64> = (0..n).map(|i| volumes.iter().map(|v| v[i]).sum::<f64>() / count).collect();
         let mut matrix = vec![if start_known { 0.0 } else { OFFSET * OFFSET }; n * n];
         for i in 0..n {
-            for j in 0..n {
+            for j in 0..=i {
                 let sum: f64 = volumes.iter().map(|v| (v[i] - mean[i]) * (v[j] - mean[j])).sum();
                 matrix[i * n + j] += sum / (count - 1.0);
+                matrix[j * n + i] = matrix[i * n + j];
             }
-            matrix[i * n + i] += MISFIT * MISFIT;
+            // So that few draws of many readings do not leave it singular.
+            matrix[i * n + i] += 0.01 * MISFIT * MISFIT;
         }
-        // The misfit keeps it from being singular; to rounding, its diagonal remains.
+        // To rounding its diagonal remains.
         let root = Root::of(&matrix, n).unwrap_or_else(|| Root::diagonal((0..n).map(|i| matrix[i * n + i])));
         Self { own, along, root, start_known }
     }
@@ -179,16 +180,15 @@ impl<'a> Comparison<'a> {
         (k, d)
     }
 
-    /// A draw of scale and shift for every draw of the learnt volumes.
+    /// A draw of scale and shift for every draw of the volumes.
     fn draws(&self, volumes: &[Vec<f64>], prior: [Prior; 2], numbers: &mut Numbers) -> Vec<(f64, f64)> {
         let mut precision = [1.0; 2];
         let mut one = |v: &Vec<f64>| {
-            let v: Vec<f64> = v.iter().map(|v| v + MISFIT * numbers.normal()).collect();
             let about = [0, 1].map(|i| {
                 let width = prior[i].width / f64::sqrt(precision[i]);
                 (prior[i].mean + width * numbers.normal(), width)
             });
-            let (k, d) = self.fitted(&v, about);
+            let (k, d) = self.fitted(v, about);
             precision = [prior[0].precision(k, numbers), prior[1].precision(d, numbers)];
             (k, d)
         };
@@ -200,15 +200,15 @@ impl<'a> Comparison<'a> {
 }
 
 impl Calibration {
-    /// Compares the learnt stick with a circuit's own, at the reference attitude.
+    /// Compares the readings with a circuit's own stick, at the reference attitude.
     ///
-    /// `V(s) = k D(s - δ)` with `V` the learnt and `D` the drawn volume along the blade, at nine places between the marks (or the lowest and highest
-    /// reading), by generalised least squares with the covariance of the learnt volumes and 5 mL of misfit (judgement). It is drawn to what the
-    /// circuit states of `geometry.volume_scale` and `geometry.datum` (where it states them exactly, 2 % and 2 mm, judgement), because the two can
-    /// hardly be told apart by a short piece of blade; as Student's t of four degrees of freedom with that standard uncertainty, so that a sump far
-    /// from its drawing is not held back. Every draw of the pours is fitted about a draw of that prior (randomised maximum likelihood: Bardsley et al.,
-    /// SIAM J. Sci. Comput. 36 (2014) A1895), so that the draws hold what both leave open. The datum is `δ` times the rise of the blade along *up*.
-    /// Without a start only differences of volume are compared, which say `k`.
+    /// `V_i = k D(s_i - δ) + e_i` with `D` the drawn volume along the blade and `V_i` that poured by reading `s_i`, by generalised least squares: the errors are those
+    /// of start, jug and pours, the scatter of the readings as the calibration leaves it (times the drawn area), and 5 mL of misfit (judgement). The learnt curve
+    /// does not enter, so that steps of the drawing stay sharp. It is drawn to what the circuit states of `geometry.volume_scale` and `geometry.datum`
+    /// (where it states them exactly, 2 % and 2 mm, judgement), because the two can hardly be told apart by a short piece of blade; as Student's t of four
+    /// degrees of freedom with that standard uncertainty, so that a sump far from its drawing is not held back. It is fitted to draws of the errors about
+    /// draws of that prior (randomised maximum likelihood: Bardsley et al., SIAM J. Sci. Comput. 36 (2014) A1895), so that the draws hold what both
+    /// leave open. The datum is `δ` times the rise of the blade along *up*. Without a start only differences of volume are compared, which say `k`.
     pub fn against(&self, circuit: &Circuit) -> Result<ScaleFit, Error> {
         let (low, high) = self.range();
         let length = circuit.stick().length();
@@ -225,10 +225,8 @@ impl Calibration {
         let rise = circuit.stick().heights(circuit.reference_attitude().up()).rise_at(f64::midpoint(low, high));
         let (prior, known) = (Prior::of(circuit, rise), self.options().start.is_some());
         let mut numbers = Numbers::new(self.options().seed, "calibrate.against");
-        let [a, b] = self.options().marks.as_ref().map_or([low, high], |[min, max]| [min.nominal(), max.nominal()]);
-        let along: Vec<f64> = (0..PLACES).map(|k| a + (b - a) * f64::from(k) / f64::from(PLACES - 1)).collect();
-        let volumes: Vec<Vec<f64>> =
-            self.draws.iter().map(|d| along.iter().map(|s| self.volume(d, *s)).collect()).collect();
+        let along = &self.pours.readings;
+        let volumes = self.volumes_of_readings(&own, &mut numbers);
         let comparison = Comparison::new(&own, along, &volumes, known);
         let (scales, shifts): (Vec<f64>, Vec<f64>) =
             comparison.draws(&volumes, prior, &mut numbers).into_iter().unzip();
@@ -243,6 +241,25 @@ impl Calibration {
         let level = if known { 0.0 } else { misses.iter().sum::<f64>() / misses.len() as f64 };
         let left_over = misses.iter().map(|m| (m - level).abs()).fold(0.0, f64::max);
         Ok(ScaleFit { volume_scale, datum, correlation: known.then(|| correlation(&scales, &shifts)), left_over })
+    }
+
+    /// Draws of what had been poured when each reading was taken (m3), with everything that it may be off by.
+    fn volumes_of_readings(&self, own: &Own, numbers: &mut Numbers) -> Vec<Vec<f64>> {
+        let (x, count) = (&self.pours.x, &self.pours.count);
+        let area = |s: &f64| (own.at(s + NEAR) - own.at(s - NEAR)) / (2.0 * NEAR);
+        let areas: Vec<f64> = self.pours.readings.iter().map(area).collect();
+        let one = |d: &Draw| {
+            let (mut off, mut before) = (0.0, 0.0);
+            (0..x.len())
+                .map(|i| {
+                    off += f64::sqrt(count[i] - before) * self.options().pour_scatter * numbers.normal();
+                    before = count[i];
+                    let read = areas[i] * d.scatter * numbers.normal() + MISFIT * numbers.normal();
+                    d.start + d.scale * self.added(x[i]) + off + read
+                })
+                .collect()
+        };
+        self.draws.iter().map(one).collect()
     }
 
     /// What of a circuit changes when the learnt stick is put in: `geometry.volume_scale` and, where the start is known, `geometry.datum`, both

@@ -108,7 +108,8 @@ pub fn calibrate(added: &[Volume], reading: &[Length], options: &CalibrateOption
             marks: marks.as_ref().map(|m| [0, 1].map(|k| m[k].distribution().at_score(rest.normal()))),
         })
         .collect();
-    Ok(Calibration::new(&pours, posterior.places, draws, options))
+    let places = posterior.places;
+    Ok(Calibration::new(pours, places, draws, options))
 }
 
 fn checked(options: &CalibrateOptions) -> Result<(), Error> {
