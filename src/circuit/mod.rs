@@ -105,7 +105,7 @@ impl Circuit {
                 resolver(file).map_err(|message| CircuitError::FileUnreadable { file: file.into(), message })?;
             files.insert(file.to_string(), Arc::from(bytes));
         }
-        Self::assemble(spec, files)
+        Self::assemble(spec, files, None)
     }
 
     /// Reads a circuit from TOML or JSON text; `resolver` fetches the files it names.
@@ -118,10 +118,11 @@ impl Circuit {
         demo::load(name)
     }
 
-    fn assemble(spec: CircuitSpec, files: BTreeMap<String, Arc<[u8]>>) -> Result<Self, Error> {
+    /// `known` is the sump where it is drawn already, with the curves prepared so far.
+    fn assemble(spec: CircuitSpec, files: BTreeMap<String, Arc<[u8]>>, known: Option<Sump>) -> Result<Self, Error> {
         let oil = spec.fluid.oil()?;
         check::ranges(&spec, &oil)?;
-        let sump = spec.sump.build(&files)?;
+        let sump = known.map_or_else(|| spec.sump.build(&files), Ok)?;
         let stick = StickPath::from_mm(&spec.dipstick.path_mm)?;
         let reference_attitude = spec.reference.attitude.nominal()?;
         let charge = charge(&spec, &sump, &stick, reference_attitude)?;
@@ -145,7 +146,8 @@ impl Circuit {
     /// As [`Circuit::replace`], with values of any shape the file format knows.
     pub fn replace_json(&self, changes: &[(&str, serde_json::Value)]) -> Result<Self, Error> {
         let spec = replace::edit(&self.0.spec, &self.0.scalars, changes)?;
-        Self::assemble(spec, self.0.files.clone())
+        let same = (spec.sump == self.0.spec.sump).then(|| self.0.sump.clone());
+        Self::assemble(spec, self.0.files.clone(), same)
     }
 
     /// Name of the circuit.

@@ -36,7 +36,8 @@ impl Varying {
         let names = uncertain.iter().map(|(_, input)| input.path()).collect();
         let distributions = uncertain.iter().map(|(_, input)| input.distribution().clone()).collect();
         let inputs = Inputs::of(names, distributions)?;
-        let inputs = if correlations.is_empty() { inputs } else { inputs.correlated(correlations)? };
+        let all = with_own(program, &inputs, correlations);
+        let inputs = if all.is_empty() { inputs } else { inputs.correlated(&all)? };
         let touched = program.touches(&places);
         Ok(Self { places, inputs, touched })
     }
@@ -66,6 +67,18 @@ impl Varying {
         }
         Ok(())
     }
+}
+
+/// Correlations as stated, and that of scale and datum of the circuit's geometry where both are uncertain and nothing else
+/// is stated of the two.
+pub(super) fn with_own(program: &Program, inputs: &Inputs, stated: &[Correlation]) -> Vec<Correlation> {
+    let mut all = stated.to_vec();
+    let (pair, r) = (["geometry.volume_scale", "geometry.datum"], program.circuit.spec().geometry.correlation);
+    let named = |c: &Correlation| pair.contains(&c.a.as_str()) && pair.contains(&c.b.as_str());
+    if r != 0.0 && pair.iter().all(|path| inputs.index(path).is_ok()) && !stated.iter().any(named) {
+        all.push(Correlation::of_scores(pair[0], pair[1], r));
+    }
+    all
 }
 
 /// Refuses what does not fit at nominal values, before any draw is made.

@@ -240,9 +240,9 @@ TABLE = [
             "key": "volume",
             "line": 10,
             "nearest": "volume_scale",
-            "accepted": "volume_scale, datum, metal, metal_expansion, drawn_at",
+            "accepted": "volume_scale, datum, metal, metal_expansion, drawn_at, correlation",
         },
-        "line 10: unknown key `volume` in geometry; did you mean `volume_scale`?; accepted here: volume_scale, datum, metal, metal_expansion, drawn_at",
+        "line 10: unknown key `volume` in geometry; did you mean `volume_scale`?; accepted here: volume_scale, datum, metal, metal_expansion, drawn_at, correlation",
     ),
     (
         read(("[dipstick]", '[book]\nservice = "5 L"\n\n[dipstick]')),

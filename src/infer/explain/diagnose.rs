@@ -39,7 +39,12 @@ struct Entry {
     told: bool,
     weight: f64,
     draft: Draft,
+    model: Model,
 }
+
+/// Replicates after which a hypothesis gets no more, and the probability below which that is so: its numerical error can
+/// then move nothing that is read off the result.
+const ROUNDS: [(usize, f64); 2] = [(2, 2e-4), (4, 0.01)];
 
 /// Finds the causes of a record by their probabilities.
 ///
@@ -64,18 +69,12 @@ pub fn diagnose(circuit: &Circuit, record: &Record, options: &DiagnoseOptions<'_
     check_against(circuit, record)?;
     check_events(circuit, record)?;
     let (entries, not_applicable) = entries(circuit, record, options)?;
-    let models = entries.iter().map(|e| Model::new(&e.draft, record, &[])).collect::<Result<Vec<_>, _>>();
-    let models = models.map_err(|e| named(e, "as told"))?;
-    let runs = run_all(&entries, &models, &options.smc)?;
+    let runs = run_all(&entries, &options.smc)?;
     let wide = entries.iter().map(|e| extended(&e.draft, record)).collect::<Result<Vec<_>, _>>()?;
     let base = base(circuit, &entries[0].draft, &wide[0])?;
     let posteriors = posteriors(&entries, &wide, &runs, base, &options.smc)?;
-    let ln: Vec<f64> = runs.iter().map(|r| smc::pool(r).ln).collect();
     let total: f64 = entries.iter().map(|e| e.weight).sum();
-    let highest = ln.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-    let joint: Vec<f64> = entries.iter().zip(&ln).map(|(e, l)| e.weight / total * (l - highest).exp()).collect();
-    let sum: f64 = joint.iter().sum();
-    let probabilities: Vec<f64> = joint.iter().map(|j| j / sum).collect();
+    let probabilities = probabilities(&entries, &runs);
     let do_not_start = do_not_start(record, &probabilities, &posteriors);
     let checks = next_checks(record, &wide[0], &entries, &probabilities, &posteriors, &do_not_start);
     let evaluations = posteriors.iter().map(|p| p.evaluations).sum();
@@ -111,6 +110,23 @@ pub fn diagnose(circuit: &Circuit, record: &Record, options: &DiagnoseOptions<'_
         replicates: options.smc.replicates,
         seed: options.smc.seed,
     })
+}
+
+/// Finds the causes of many records, each with its own options, on as many threads as there are; in order.
+///
+/// The first record, in order, that cannot be diagnosed is the error.
+pub fn diagnose_many(circuit: &Circuit, jobs: &[(Record, DiagnoseOptions<'_>)]) -> Result<Vec<Verdict>, Error> {
+    let all: Vec<usize> = (0..jobs.len()).collect();
+    in_order(&all, |i| diagnose(circuit, &jobs[i].0, &jobs[i].1)).into_iter().collect()
+}
+
+/// Prior weight times evidence, over their sum.
+fn probabilities(entries: &[Entry], runs: &[Vec<Replicate>]) -> Vec<f64> {
+    let ln: Vec<f64> = runs.iter().map(|r| smc::pool(r).ln).collect();
+    let highest = ln.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    let joint: Vec<f64> = entries.iter().zip(&ln).map(|(e, l)| e.weight * (l - highest).exp()).collect();
+    let sum: f64 = joint.iter().sum();
+    joint.iter().map(|j| j / sum).collect()
 }
 
 fn rank(causes: &mut [CauseFound]) {
@@ -192,15 +208,6 @@ impl crate::service::Recorder for Strict {
     }
 }
 
-fn named(error: Error, name: &str) -> Error {
-    match error {
-        Error::Explain(ExplainError::BadHypothesis { problem, hypothesis }) if hypothesis.is_empty() => {
-            ExplainError::BadHypothesis { hypothesis: name.into(), problem }.into()
-        }
-        other => other,
-    }
-}
-
 type Listed = (Vec<Entry>, Vec<(String, String)>);
 
 /// Every hypothesis that applies, the events as told first; and those that do not, with why.
@@ -231,13 +238,14 @@ fn entries(circuit: &Circuit, record: &Record, options: &DiagnoseOptions<'_>) ->
         let built = (cause.build)(&mut draft, facts).and_then(|()| fits(&draft, record));
         match built {
             Err(why) => unfit.push((cause.name.into(), why)),
-            Ok(()) => entries.push(Entry {
+            Ok(model) => entries.push(Entry {
                 name: cause.name.into(),
                 words: cause.words.into(),
                 parts: vec![cause.name.into()],
                 told: false,
                 weight: *weight,
                 draft,
+                model,
             }),
         }
     }
@@ -252,7 +260,7 @@ fn entries(circuit: &Circuit, record: &Record, options: &DiagnoseOptions<'_>) ->
     for hypothesis in own {
         let mut draft = plain.clone();
         hypothesis.apply(&mut draft)?;
-        fits(&draft, record)
+        let model = fits(&draft, record)
             .map_err(|problem| ExplainError::BadHypothesis { hypothesis: hypothesis.name.clone(), problem })?;
         let replaced = own_weights.clone().rfind(|(name, _)| **name == hypothesis.name);
         entries.push(Entry {
@@ -262,6 +270,7 @@ fn entries(circuit: &Circuit, record: &Record, options: &DiagnoseOptions<'_>) ->
             told: false,
             weight: replaced.map_or(hypothesis.weight, |(_, w)| *w),
             draft,
+            model,
         });
     }
     if !options.single {
@@ -277,9 +286,9 @@ fn entries(circuit: &Circuit, record: &Record, options: &DiagnoseOptions<'_>) ->
     Ok((entries, unfit))
 }
 
-/// Whether the edited events can be carried out at all.
-fn fits(draft: &Draft, record: &Record) -> Result<(), String> {
-    Model::new(draft, record, &[]).map(|_| ()).map_err(|e| e.to_string())
+/// The edited events compiled, or why they cannot be carried out.
+fn fits(draft: &Draft, record: &Record) -> Result<Model, String> {
+    Model::new(draft, record, &[]).map_err(|e| e.to_string())
 }
 
 fn reweigh(weights: &mut Vec<(&str, f64)>, own: &[&Hypothesis], name: &str, weight: f64) -> Result<(), ExplainError> {
@@ -314,7 +323,7 @@ fn add_pairs(record: &Record, facts: Facts, plain: &Draft, entries: &mut Vec<Ent
         let (Some(one), Some(other)) = (causes::find(a), causes::find(b)) else { continue };
         let mut draft = plain.clone();
         let built = (one.build)(&mut draft, facts).and_then(|()| (other.build)(&mut draft, facts));
-        if built.and_then(|()| fits(&draft, record)).is_ok() {
+        if let Ok(model) = built.and_then(|()| fits(&draft, record)) {
             entries.push(Entry {
                 name: format!("{a} + {b}"),
                 words: format!("{} {}", one.words, other.words),
@@ -322,6 +331,7 @@ fn add_pairs(record: &Record, facts: Facts, plain: &Draft, entries: &mut Vec<Ent
                 told: false,
                 weight: wa * wb / total.max(1e-12),
                 draft,
+                model,
             });
         }
     }
@@ -386,18 +396,29 @@ fn extended(draft: &Draft, record: &Record) -> Result<Model, Error> {
     build(true).or_else(|_| build(false))
 }
 
-/// Every replicate of every hypothesis.
-fn run_all(entries: &[Entry], models: &[Model], options: &SmcOptions<'_>) -> Result<Vec<Vec<Replicate>>, Error> {
-    let tasks: Vec<(usize, usize)> =
-        (0..models.len()).flat_map(|m| (0..options.replicates).map(move |r| (m, r))).collect();
+/// Replicates of every hypothesis, all that are asked for of those that they may matter for; judged after fixed rounds, so
+/// that threads change nothing.
+fn run_all(entries: &[Entry], options: &SmcOptions<'_>) -> Result<Vec<Vec<Replicate>>, Error> {
     let one = |(m, r): (usize, usize)| -> Result<Replicate, Error> {
         options.check_stopped()?;
-        let model = &models[m];
+        let model = &entries[m].model;
         let mut bench = model.bench()?;
         smc::replicate(&mut bench, model.dimensions(), &entries[m].name, r, options)
     };
-    let mut done = in_order(&tasks, one).into_iter();
-    models.iter().map(|_| done.by_ref().take(options.replicates).collect::<Result<Vec<_>, _>>()).collect()
+    let mut done: Vec<Vec<Replicate>> = entries.iter().map(|_| Vec::new()).collect();
+    let mut wanted: Vec<usize> = (0..entries.len()).collect();
+    let rounds = ROUNDS.into_iter().filter(|(upto, _)| *upto < options.replicates);
+    for (upto, least) in rounds.chain([(options.replicates, 0.0)]) {
+        let tasks: Vec<(usize, usize)> =
+            wanted.iter().flat_map(|m| (done[*m].len()..upto).map(move |r| (*m, r))).collect();
+        for ((m, _), run) in tasks.iter().zip(in_order(&tasks, one)) {
+            done[*m].push(run?);
+        }
+        let probabilities = probabilities(entries, &done);
+        // Where nothing is possible yet there is no number to judge by.
+        wanted.retain(|m| !(probabilities[*m] < least));
+    }
+    Ok(done)
 }
 
 fn posteriors(

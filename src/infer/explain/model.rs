@@ -115,6 +115,8 @@ pub(crate) struct Model {
     pub program: Program,
     coordinates: Vec<Coordinate>,
     changes: Vec<Change>,
+    /// Coordinates of the geometry's volume scale and datum where the two are correlated, and how.
+    tie: Option<(usize, usize, f64)>,
     touched: (bool, bool),
     /// Place of each of the record's readings among the program's.
     readings: Vec<usize>,
@@ -170,6 +172,7 @@ impl Model {
         let mut model = Self {
             coordinates: Vec::new(),
             changes: Vec::new(),
+            tie: None,
             touched: (false, false),
             readings,
             slopes,
@@ -236,10 +239,18 @@ impl Model {
             })?;
             self.changes.push(Change { input, how: edit.how, coordinate: first + edit.unknown, factor: edit.factor });
         }
+        self.tie = self.tie_of_geometry();
         let driven = self.coordinates.iter().flat_map(|c| c.inputs.iter().copied());
         let driven: Vec<Ix> = driven.chain(self.changes.iter().map(|c| c.input)).collect();
         self.touched = self.program.touches(&driven);
         Ok(())
+    }
+
+    fn tie_of_geometry(&self) -> Option<(usize, usize, f64)> {
+        let circuit = &self.program.circuit;
+        let of = |input: Ix| self.coordinates.iter().position(|c| c.inputs.contains(&input));
+        let (scale, datum) = (of(circuit.layout().volume_scale)?, of(circuit.layout().datum)?);
+        Some((scale, datum, circuit.spec().geometry.correlation)).filter(|(.., r)| *r != 0.0)
     }
 
     pub(crate) fn dimensions(&self) -> usize {
@@ -483,8 +494,12 @@ impl Bench<'_> {
     pub(crate) fn run(&mut self, scores: &[f64]) -> Result<(), Error> {
         let model = self.model;
         self.inputs.copy_from_slice(model.program.nominals());
-        for ((value, coordinate), z) in self.values.iter_mut().zip(&model.coordinates).zip(scores) {
-            *value = coordinate.prior.at_score(*z);
+        for (i, (value, coordinate)) in self.values.iter_mut().zip(&model.coordinates).enumerate() {
+            let z = match model.tie {
+                Some((scale, datum, r)) if datum == i => r * scores[scale] + (1.0 - r * r).sqrt() * scores[i],
+                _ => scores[i],
+            };
+            *value = coordinate.prior.at_score(z);
             for ix in &coordinate.inputs {
                 self.inputs[*ix] = *value;
             }
