@@ -1,4 +1,4 @@
-"""Uncertain attitudes in predictions, and services from a given state; draw by draw they are tested in Rust (estimate/leaning)."""
+"""Uncertain attitudes in predictions, and services from a given state; more in Rust (estimate/leaning)."""
 
 import math
 import pickle
@@ -74,7 +74,9 @@ def test_an_attitude_in_words():
         fm.Read(attitude=2.0)
     # A simulation takes the nominal angles.
     line = fm.simulate(box(STICK), [event])
-    assert line.readings[0].mm == fm.simulate(box(STICK), [fm.Read(attitude=fm.Attitude(nose_up_deg=2.0))]).readings[0].mm
+    assert (
+        line.readings[0].mm == fm.simulate(box(STICK), [fm.Read(attitude=fm.Attitude(nose_up_deg=2.0))]).readings[0].mm
+    )
 
 
 def test_a_prediction_from_a_state():
@@ -93,3 +95,56 @@ def test_a_prediction_from_a_state():
         fm.predict(other, [fm.Read()], start=start, draws=10)
     with pytest.raises(fm.ServiceError, match="start"):
         fm.plan_withdraw(other, done=[], then=[fm.Rest(minutes=5)], start=start, draws=10)
+
+
+def draws_of(laws: dict[str, fm.Uncertain], draws: int, seed: int) -> dict[str, np.ndarray]:
+    """The draws that a prediction makes of inputs of these names: a draw is a function of seed, name and row."""
+    seen: dict[str, np.ndarray] = {}
+
+    def model(**inputs: np.ndarray) -> np.ndarray:
+        for name, column in inputs.items():
+            seen[name] = np.concatenate([seen.get(name, np.empty(0)), column])
+        return np.zeros(len(next(iter(inputs.values()))))
+
+    fm.propagate(model, laws, draws=draws, seed=seed)
+    return {name: column[-draws:] for name, column in seen.items()}  # what first order asks for comes before
+
+
+@pytest.mark.parametrize(
+    ("name", "pour_l", "pitch_deg"),
+    [
+        ("shuttle-bus", 6.9, 0.5),
+        ("shuttle-bus", 5.6, -1.5),
+        ("deck-generator", 4.0, 0.5),
+        ("harbour-launch", 13.0, 8.5),
+    ],
+)
+def test_every_draw_is_the_exact_service_at_its_attitude(name, pour_l, pitch_deg):
+    # Reference: `simulate` with the exact geometry, once for every draw. All else stands at its nominal value.
+    circuit, count, seed = fm.Circuit.demo(name), 15, 3
+    uncertain = np.array(circuit.columns()["standard_uncertainty"]) > 0.0
+    rows = zip(circuit.columns()["path"][uncertain], circuit.columns()["nominal"][uncertain], strict=True)
+    units = dict(zip(circuit.columns()["path"], circuit.columns()["unit"], strict=True))
+    still = circuit.replace({str(path): f"{float(value)!r} {units[path]}" for path, value in rows})
+    still = still.replace({"dipstick.scatter": "0 mm"})
+    done = [fm.Drain(minutes=15), fm.ChangeFilter(), fm.Pour(pour_l), fm.Run(minutes=1), fm.Rest(minutes=15)]
+    sloped = fm.Read(attitude=f"nose up {pitch_deg}(8) deg right down 0.2(6) deg")
+    p = fm.predict(still, [*done, sloped], draws=count, seed=seed)
+    laws = {
+        f"events[5].attitude.{angle}": fm.Uncertain.normal(math.radians(mean), math.radians(u))
+        for angle, mean, u in (("nose_up", pitch_deg, 0.8), ("right_down", 0.2, 0.6))
+    }
+    pitch, roll = np.degrees(list(draws_of(laws, count, seed).values()))
+    assert pitch.std() > 0.4
+    assert roll.std() > 0.3
+    within_mm = (
+        p.attitude_errors_mm["events[5].attitude"] / 0.6 + 1e-6
+    )  # every blade rises by more than 0.6 of its length
+    assert within_mm < 0.034
+    for i in range(count):
+        attitude = fm.Attitude(nose_up_deg=float(pitch[i]), right_down_deg=float(roll[i]))
+        exact = fm.simulate(still, [*done, fm.Read(attitude=attitude)]).readings[0]
+        assert p.readings[0].mm.values()[i] == pytest.approx(exact.mm, abs=within_mm)
+        # Once for the reading, once for MAX.
+        litres = 2.0 * within_mm * still.ml_per_mm / 1e3
+        assert p.readings[0].litres_from_max.values()[i] == pytest.approx(exact.litres_from_max, abs=litres)

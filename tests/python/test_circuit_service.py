@@ -412,7 +412,7 @@ def test_pickup_at_running_level_with_surge_by_hand():
 
 
 def ribbed():
-    """A pan of 300 x 200 x 100 mm with a rib of 4 x 30 mm across its middle: plug and pickup before it, the stick behind."""
+    """A pan of 300 x 200 x 100 mm with a rib of 4 x 30 mm across it: plug and pickup before it, the stick behind."""
     outline = [(0, 0), (148, 0), (148, 30), (152, 30), (152, 0), (300, 0), (300, 100), (0, 100)]
     corners = [[x, y, z] for y in (0, 200) for x, z in outline]
     front = [(0, 1, 2), (0, 2, 7), (7, 2, 3), (7, 3, 6), (3, 5, 6), (3, 4, 5)]
