@@ -4,6 +4,7 @@ use super::EstimateError;
 use super::draw::{Block, Drawer, Points};
 use super::evaluate::Work;
 use super::inputs::{Correlation, Inputs};
+use super::leaning;
 use super::predict_options::PredictOptions;
 use crate::Error;
 use crate::circuit::Ix;
@@ -24,10 +25,14 @@ pub(super) struct Varying {
 }
 
 impl Varying {
-    /// Those of a program, which must be possible at nominal values.
-    pub(super) fn of(program: &Program, correlations: &[Correlation]) -> Result<Self, Error> {
-        if let Some(path) = program.uncertain_attitude() {
-            return Err(EstimateError::UncertainAttitude { path }.into());
+    /// Those of a program, which must be possible at nominal values; `stopped` ends the work with its error.
+    pub(super) fn of(
+        program: &Program,
+        correlations: &[Correlation],
+        stopped: &dyn Fn() -> Option<EstimateError>,
+    ) -> Result<Self, Error> {
+        if let Some((path, reason)) = program.uncovered() {
+            return Err(EstimateError::UncertainAttitude { path, reason: reason.into() }.into());
         }
         program.run(program.nominals(), &mut program.scratch(program.nominals())?, &mut Strict)?;
         let uncertain: Vec<_> =
@@ -36,6 +41,7 @@ impl Varying {
         let names = uncertain.iter().map(|(_, input)| input.path()).collect();
         let distributions = uncertain.iter().map(|(_, input)| input.distribution().clone()).collect();
         let inputs = Inputs::of(names, distributions)?;
+        leaning::prepare(program, &inputs, &places, stopped)?;
         let all = with_own(program, &inputs, correlations);
         let inputs = if all.is_empty() { inputs } else { inputs.correlated(&all)? };
         let touched = program.touches(&places);
@@ -103,7 +109,7 @@ pub(super) fn run_draws<C: Collect + Recorder>(
     options: &PredictOptions<'_>,
     new: &(dyn Fn(&Program, usize) -> C + Sync),
 ) -> Result<C, Error> {
-    let varying = Varying::of(program, options.correlations)?;
+    let varying = Varying::of(program, options.correlations, &|| options.stopped_before())?;
     options.check(varying.inputs.uncertain())?;
     let job = Job::new(program, &varying, options, options.points());
     let mut whole = new(program, options.draws);

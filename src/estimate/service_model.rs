@@ -56,7 +56,12 @@ impl ServiceModel {
 
     /// A compiled service.
     pub fn of_program(program: Program) -> Result<Self, Error> {
-        let varying = Varying::of(&program, &[])?;
+        Self::stoppable(program, &|| None)
+    }
+
+    /// A compiled service; `stopped` ends the preparation of its attitudes with its error.
+    pub(super) fn stoppable(program: Program, stopped: &dyn Fn() -> Option<EstimateError>) -> Result<Self, Error> {
+        let varying = Varying::of(&program, &[], stopped)?;
         let inputs: Vec<_> = program.inputs().collect();
         let dimensions = varying.places.iter().map(|ix| inputs[*ix].dimension()).collect();
         let judgement = varying.places.iter().map(|ix| inputs[*ix].judgement()).collect();

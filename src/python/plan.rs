@@ -13,6 +13,7 @@ use super::estimate::{Draws, PredictedReading, counts};
 use super::events::{Events, wrap};
 use super::quantity::{Scalar, shortest};
 use super::rebuild::{reduce_call, reduce_part};
+use super::service::State;
 use super::unit::{DegreeCelsius, Litre, Millimetre};
 use super::value::Input;
 use crate::Error;
@@ -54,6 +55,8 @@ use crate::service::Event as CoreEvent;
 ///     Temperature of the oil poured [°C]; the reference temperature where not stated.
 /// other_unit : str, optional
 ///     Unit of volume to print beside litres, such as ``"US qt"``.
+/// start : State, optional
+///     Where `done` starts, as in `predict`.
 /// draws, seed : int
 ///     As in `predict`.
 ///
@@ -82,7 +85,7 @@ use crate::service::Event as CoreEvent;
 /// >>> plan.after_reading(mm=103.0).change_l > 0.0 > plan.after_reading(mm=120.0).change_l
 /// True
 #[pyfunction]
-#[pyo3(signature = (circuit, *, done, then, risk_over_max=0.05, jug_step_l=None, reading_step_mm=None, measured_with=None, temperature_c=None, other_unit=None, draws=100_000, seed=1))]
+#[pyo3(signature = (circuit, *, done, then, risk_over_max=0.05, jug_step_l=None, reading_step_mm=None, measured_with=None, temperature_c=None, other_unit=None, start=None, draws=100_000, seed=1))]
 #[allow(clippy::too_many_arguments)] // keyword-only in Python
 pub(super) fn plan_refill(
     py: Python<'_>,
@@ -95,6 +98,7 @@ pub(super) fn plan_refill(
     measured_with: Option<String>,
     temperature_c: Option<Input<'_, DegreeCelsius>>,
     other_unit: Option<String>,
+    start: Option<&Bound<'_, State>>,
     draws: i64,
     seed: i128,
 ) -> PyResult<Plan> {
@@ -103,6 +107,7 @@ pub(super) fn plan_refill(
         done: done.read("done")?,
         then: then.read("then")?,
         counts: counts(draws, seed)?,
+        start: start.cloned().map(Bound::unbind),
         options: options(risk_over_max, jug_step_l, reading_step_mm, measured_with, temperature_c, other_unit)?,
     };
     request.carry_out(py, circuit, crate::estimate::plan_refill)
@@ -121,7 +126,7 @@ pub(super) fn plan_refill(
 /// then : sequence of Event
 ///     What is waited for before the stick is read, such as `Rest` and `Read`; no `Run`: an engine that may be overfull is
 ///     not started to find out.
-/// risk_over_max, jug_step_l, reading_step_mm, measured_with, temperature_c, other_unit, draws, seed : as in `plan_refill`
+/// risk_over_max, jug_step_l, reading_step_mm, measured_with, temperature_c, other_unit, start, draws, seed : as in `plan_refill`
 ///     All as there; the instrument measures what is added and what is taken out.
 ///
 /// Returns
@@ -147,7 +152,7 @@ pub(super) fn plan_refill(
 /// >>> plan.probability_over_max > 0.9 and plan.end_over_max <= 0.05
 /// True
 #[pyfunction]
-#[pyo3(signature = (circuit, *, done, then, risk_over_max=0.05, jug_step_l=None, reading_step_mm=None, measured_with=None, temperature_c=None, other_unit=None, draws=100_000, seed=1))]
+#[pyo3(signature = (circuit, *, done, then, risk_over_max=0.05, jug_step_l=None, reading_step_mm=None, measured_with=None, temperature_c=None, other_unit=None, start=None, draws=100_000, seed=1))]
 #[allow(clippy::too_many_arguments)] // keyword-only in Python
 pub(super) fn plan_withdraw(
     py: Python<'_>,
@@ -160,6 +165,7 @@ pub(super) fn plan_withdraw(
     measured_with: Option<String>,
     temperature_c: Option<Input<'_, DegreeCelsius>>,
     other_unit: Option<String>,
+    start: Option<&Bound<'_, State>>,
     draws: i64,
     seed: i128,
 ) -> PyResult<Plan> {
@@ -168,6 +174,7 @@ pub(super) fn plan_withdraw(
         done: done.read("done")?,
         then: then.read("then")?,
         counts: counts(draws, seed)?,
+        start: start.cloned().map(Bound::unbind),
         options: options(risk_over_max, jug_step_l, reading_step_mm, measured_with, temperature_c, other_unit)?,
     };
     request.carry_out(py, circuit, crate::estimate::plan_withdraw)
@@ -199,6 +206,7 @@ struct Request {
     done: Vec<CoreEvent>,
     then: Vec<CoreEvent>,
     counts: (usize, u64),
+    start: Option<Py<State>>,
     options: PlanOptions<'static>,
 }
 
@@ -208,10 +216,11 @@ impl Request {
     fn carry_out(self, py: Python<'_>, circuit: &Bound<'_, Circuit>, planner: Planner) -> PyResult<Plan> {
         let made = self.made(circuit)?.unbind();
         let core = circuit.get().inner.clone();
-        let Self { function, done, then, counts: (draws, seed), options } = self;
+        let Self { function, done, then, counts: (draws, seed), start, options } = self;
+        let from = start.map(|s| s.get().inner.clone());
         let inner = run_interruptible(py, move |stop| {
             let mut predict = PredictOptions::default().draws(draws).seed(seed);
-            predict.stop = Some(stop);
+            (predict.stop, predict.start) = (Some(stop), from.as_ref());
             planner(&core, &done, &then, &PlanOptions { predict, ..options })
         })?;
         let prediction = Arc::new(inner.prediction().clone());
@@ -232,6 +241,9 @@ impl Request {
         made.set_item("measured_with", &options.measured_with)?;
         made.set_item("temperature_c", options.temperature.as_ref().map(|t| t.written().to_owned()))?;
         made.set_item("other_unit", &options.other_unit)?;
+        if let Some(start) = &self.start {
+            made.set_item("start", start)?;
+        }
         made.set_item("draws", self.counts.0)?;
         made.set_item("seed", self.counts.1)?;
         Ok(made)

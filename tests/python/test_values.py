@@ -208,8 +208,12 @@ EXAMPLES = {
     "Withdraw": [fm.Withdraw(0.25), fm.Withdraw(mass_kg="0.2 kg", measured_with="jug")],
     "Run": [fm.Run(minutes=1), fm.Run(seconds=30, temperature_c=80)],
     "Rest": [fm.Rest(minutes=5), fm.Rest(hours=12, label="overnight")],
-    "Tilt": [fm.Tilt(fm.Attitude(nose_up_deg=2.0, right_down_deg=-0.3))],
-    "Read": [fm.Read(), fm.Read(label="first dip", attitude=fm.Attitude(right_down_deg=-1.5))],
+    "Tilt": [fm.Tilt(fm.Attitude(nose_up_deg=2.0, right_down_deg=-0.3)), fm.Tilt("nose up 2.0(5) deg")],
+    "Read": [
+        fm.Read(),
+        fm.Read(label="first dip", attitude=fm.Attitude(right_down_deg=-1.5)),
+        fm.Read(attitude="nose up 1.0(5) deg, right down -0.2(3) deg"),
+    ],
     "Uncertain": [
         fm.Uncertain("0.35(5) L"),
         fm.Uncertain.normal(0.35, 0.05, "L"),

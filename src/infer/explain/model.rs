@@ -141,6 +141,12 @@ pub(crate) struct Model {
     watch: Option<Watch>,
 }
 
+/// Refuses an attitude with an uncertainty.
+fn uncertain_attitude(path: String) -> crate::estimate::EstimateError {
+    let reason = "explanations take attitudes as exact; state it without an uncertainty".into();
+    crate::estimate::EstimateError::UncertainAttitude { path, reason }
+}
+
 /// Label under which the second dip is put in.
 const SECOND_DIP: &str = "\u{0}second dip";
 
@@ -149,7 +155,7 @@ impl Model {
     pub(crate) fn new(draft: &Draft, record: &Record, appended: &[Event]) -> Result<Self, Error> {
         if let Some(event) = draft.uncertain_attitude() {
             let path = format!("events[{event}].attitude");
-            return Err(crate::estimate::EstimateError::UncertainAttitude { path }.into());
+            return Err(uncertain_attitude(path).into());
         }
         let mut events: Vec<(Option<usize>, Event)> =
             draft.events.iter().map(|(mark, e)| (Some(*mark), e.clone())).collect();
@@ -162,6 +168,9 @@ impl Model {
         events.extend(appended.iter().map(|e| (None, e.clone())));
         let plain: Vec<Event> = events.iter().map(|(_, e)| e.clone()).collect();
         let mut program = Program::compile(&draft.circuit, &plain)?;
+        if program.leans(0) {
+            return Err(uncertain_attitude("reference.attitude".into()).into());
+        }
         let watch = if appended.is_empty() { None } else { Some(Watch::prepare(&mut program, &[], 90.0, None, 0.0)?) };
         let labels: Vec<Option<String>> = program.readings.iter().map(|r| r.label.clone()).collect();
         let nth = |label: &str| labels.iter().position(|l| l.as_deref() == Some(label));
