@@ -69,6 +69,7 @@ impl<'a> Machine<'a> {
         oil: &'a Oil,
         reference: Reference,
         rates: &'a mut Vec<ActiveRate>,
+        lying: Option<Lying>,
     ) -> Self {
         let filter_net = program.places.filter.map_or(0.0, |f| inputs[f.inputs.net_volume].max(0.0));
         Self {
@@ -82,15 +83,10 @@ impl<'a> Machine<'a> {
             filter_net,
             rates,
             passing: Contents::empty(0.0),
-            lying: None,
+            lying,
             smeared: false,
             readings: 0,
         }
-    }
-
-    /// Says how the sump's liquid lies at the start.
-    pub(super) fn lie(&mut self, lying: Option<Lying>) {
-        self.lying = lying;
     }
 
     pub(super) fn view(&self, stance: usize) -> View<'_> {
