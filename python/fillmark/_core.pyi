@@ -89,6 +89,7 @@ __all__ = [
     "Response",
     "Rest",
     "Row",
+    "RowPool",
     "Run",
     "Sensitivity",
     "Service",
@@ -1015,9 +1016,11 @@ class Cause:
     @property
     def observations(self, /) -> dict[str, Any]:
         """
-        Every observation beside what the cause predicts: columns ``what``, ``seen``, ``unit``, ``value``, ``predicted``,
-        ``standard_uncertainty``, ``tail`` (probability of something at least as far out, or of the sign that was seen),
-        ``ln_factor_of_leading`` (how much it spoke for the leading cause against this one).
+        Every observation beside what the cause predicts, a row for each.
+
+        Columns ``what``, ``seen``, ``unit``, ``value``, ``predicted``, ``standard_uncertainty``, ``tail`` (probability of
+        something at least as far out, or of the sign that was seen), ``ln_factor_of_leading`` (how much it spoke for the
+        leading cause against this one).
         """
 
     @property
@@ -1053,8 +1056,9 @@ class Cause:
     @property
     def sizes(self, /) -> dict[str, Any]:
         """
-        Sizes it leaves open: columns ``name``, ``unit``, ``mean``, ``standard_uncertainty``, ``low``, ``high`` (95 %),
-        ``prior_low``, ``prior_high``.
+        Sizes it leaves open, a row for each.
+
+        Columns ``name``, ``unit``, ``mean``, ``standard_uncertainty``, ``low``, ``high`` (95 %), ``prior_low``, ``prior_high``.
         """
 
     @property
@@ -4738,6 +4742,12 @@ class Reading:
     def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
     def __repr__(self, /) -> str: ...
     @property
+    def apart(self, /) -> bool:
+        """
+        Whether liquid lies in the sump that the stick does not see, apart from the pool its tip stands in.
+        """
+
+    @property
     def flag(self, /) -> str | None:
         """
         ``"below tip"`` (a dry stick), ``"above blade"``, or None.
@@ -5470,6 +5480,12 @@ class Row:
         """
 
     @property
+    def pools(self, /) -> list[RowPool]:
+        """
+        The pools of the sump, largest first, where it may hold several at the attitudes of this service; else empty.
+        """
+
+    @property
     def state(self, /) -> State:
         """
         Where everything is.
@@ -5479,6 +5495,61 @@ class Row:
     def sump_l(self, /) -> float:
         """
         Volume in the sump at its own temperature [L].
+        """
+
+@final
+class RowPool:
+    """
+    One pool of the sump after an event: liquid that has its own level.
+
+    Examples
+    --------
+    >>> import fillmark as fm
+    >>> bus = fm.Circuit.demo("shuttle-bus")
+    >>> on_a_ramp = fm.Drain(minutes=60, attitude=fm.Attitude(nose_up_deg=4))
+    >>> row = fm.simulate(bus, [on_a_ramp]).rows[-1]
+    >>> abs(sum(pool.volume_l for pool in row.pools) - row.sump_l) < 1e-9
+    True
+    """
+
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
+    def __repr__(self, /) -> str: ...
+    @property
+    def bottom_mm(self, /) -> list[float]:
+        """
+        A point at the bottom of its basin, body frame: x, y, z [mm].
+        """
+
+    @property
+    def level_mm(self, /) -> float:
+        """
+        Level of its surface above the sump's lowest point at the attitude of the event [mm].
+        """
+
+    @property
+    def mass_kg(self, /) -> float:
+        """
+        Its mass, all components [kg].
+        """
+
+    @property
+    def temperature_c(self, /) -> float:
+        """
+        Its temperature [°C].
+        """
+
+    @property
+    def under_tip(self, /) -> bool:
+        """
+        Whether the stick's tip stands in it, or over it: the one pool that the stick sees.
+        """
+
+    @property
+    def volume_l(self, /) -> float:
+        """
+        Its volume at its own temperature [L].
         """
 
 @final
@@ -8261,7 +8332,9 @@ class Verdict:
     @property
     def is_settled(self, /) -> bool:
         """
-        Whether the data tell: the leading cause has at least half of the probability, three times that of the next, it fits, and every
+        Whether the data tell.
+
+        They do where the leading cause has at least half of the probability, three times that of the next, it fits, and every
         look-alike is a pair of which it is part.
         """
 
@@ -9264,8 +9337,16 @@ def diagnose_many(
         What the records are about.
     records : sequence of Record, or dict of str to sequence
         Records, or the columns of a table as `Record.from_table` takes them.
-    priors, hypotheses, pairs, particles, replicates, seed
-        As in `diagnose`; every record gets the same seed.
+    priors : dict of str to float, optional
+        As in `diagnose`.
+    hypotheses : sequence of Hypothesis, optional
+        As in `diagnose`.
+    pairs : bool, default True
+        As in `diagnose`.
+    particles, replicates : int
+        As in `diagnose`.
+    seed : int
+        As in `diagnose`; every record gets the same.
 
     Returns
     -------

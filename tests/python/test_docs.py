@@ -23,7 +23,7 @@ def documented():
             continue
         yield name, inspect.getdoc(thing)
         if isinstance(thing, type):
-            for member in vars(thing):
+            for member in sorted(vars(thing)):  # the order in which a compiled class lists them changes
                 if not member.startswith("_") and hasattr(getattr(thing, member), "__doc__"):
                     yield f"{name}.{member}", inspect.getdoc(getattr(thing, member))
 

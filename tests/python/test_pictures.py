@@ -58,6 +58,25 @@ def all_axes(figure):
 @compared
 def test_picture(name):
     figure = drawn(name)
+    check_writing(figure)
+    return figure if COMPARED else None
+
+
+@pytest.mark.parametrize("name", PICTURES)
+def test_picture_on_a_page(name):
+    # 170 mm: the text of an A4 page (ISO 216: 210 mm) between margins of 20 mm.
+    with plot.page(width_mm=170.0):
+        figure = drawn(name)
+    wide = figure.get_figwidth() * 25.4
+    assert wide == pytest.approx(1.3 * 170.0 if name == "incident" else 170.0)
+    assert figure.dpi == 300.0
+    check_writing(figure)
+    # 5 pt is what journals commonly take at the least (common practice, no source).
+    assert min(text.get_fontsize() for text in figure.findobj(Text) if text.get_text().strip()) >= 5.0
+
+
+def check_writing(figure):
+    """16:9, a unit on every axis, nothing written across the edge or on other text."""
     assert figure.get_size_inches() == pytest.approx(figure.get_size_inches()[0] * np.array([1.0, 9.0 / 16.0]))
     written = texts(figure)
     assert not without_unit(figure)
@@ -67,13 +86,13 @@ def test_picture(name):
         assert figure.bbox.y0 - 1.0 <= place.y0, said
         assert place.y1 <= figure.bbox.y1 + 1.0, said
     for (a, first), (b, second) in itertools.combinations(written, 2):
-        assert not overlap(first, second), (a, b)
-    return figure if COMPARED else None
+        assert not overlap(first, second, figure.dpi), (a, b)
 
 
-def overlap(a, b):
-    """Whether boxes share more than a hair: 2 px, for letters do not fill their boxes."""
-    return min(a.x1, b.x1) - max(a.x0, b.x0) > 2.0 and min(a.y1, b.y1) - max(a.y0, b.y0) > 2.0
+def overlap(a, b, dpi=120.0):
+    """Whether boxes share more than a hair: 2 px of a slide, for letters do not fill their boxes."""
+    hair = 2.0 * dpi / 120.0
+    return min(a.x1, b.x1) - max(a.x0, b.x0) > hair and min(a.y1, b.y1) - max(a.y0, b.y0) > hair
 
 
 def without_unit(figure):
@@ -93,7 +112,7 @@ def without_unit(figure):
 
 
 def test_all_twelve_pictures_are_here():
-    draws = set(plot.__all__) - {"require", "one_at_a_time", "level_over_distance"}
+    draws = set(plot.__all__) - {"require", "page", "one_at_a_time", "level_over_distance"}
     assert draws == {name.removesuffix("_pools") for name in PICTURES}
 
 

@@ -7,6 +7,8 @@ import fillmark as fm
 import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
+from scipy.special import expit, logit
+from scipy.stats import norm
 from services import box, edited
 
 matplotlib = pytest.importorskip("matplotlib")
@@ -367,8 +369,8 @@ def test_a_plug_up_the_wall_is_named_beside_the_drawing():
     ax = plot.section(fm.Circuit.loads(text), level_mm=54.0)
     ax.figure.draw_without_rendering()
     written = {t.get_text(): Text.get_window_extent(t) for t in ax.texts}  # without the lines to the places
-    assert written["plug main"].y1 < ax.transData.transform((0.0, 0.0))[1]
-    assert written["plug level"].x0 > ax.transData.transform((150.0, 0.0))[0]
+    assert written["main plug"].y1 < ax.transData.transform((0.0, 0.0))[1]
+    assert written["level plug"].x0 > ax.transData.transform((150.0, 0.0))[0]
 
 
 def test_a_sump_without_a_plug_is_drawn_without_one():
@@ -391,3 +393,78 @@ def test_an_axes_given_is_drawn_on_in_its_own_text_size():
     assert plot.level_volume(box(), ax=pyplot.figure().subplots(1, 2))[0].figure is not figure
     assert axes[0].yaxis.label.get_fontsize() == before
     assert matplotlib.rcParams["font.size"] == before
+
+
+def test_causes_have_the_interval_that_their_evidence_leaves():
+    # Two causes: ln odds = ln Z1 - ln Z2 + ln w1/w2, so that its variance is the sum of both (JCGM 100, 5.1.2).
+    columns = {"name": ["a", "b"], "probability": [0.8, 0.2], "standard_error": [0.3, 0.4]}
+    ax = plot.cause_ranking(columns)
+    assert "line: 95 % as computed" in ax.get_xlabel()
+    spans = [line.get_xdata() for line in ax.lines if len(set(line.get_xdata())) == 2]
+    reach = norm.ppf(0.975) * math.hypot(0.3, 0.4)
+    expected = [100.0 * expit(logit(0.8) + side * reach) for side in (-1.0, 1.0)]
+    np.testing.assert_allclose(spans[0], expected, rtol=1e-4)  # 1.96 for the quantile
+    np.testing.assert_allclose(np.sort(100.0 - spans[1]), expected, rtol=1e-4)
+
+
+def test_certain_and_impossible_causes_have_no_width():
+    ax = plot.cause_ranking({"name": ["a", "b"], "probability": [1.0, 0.0], "standard_error": [0.3, 0.4]})
+    assert all(len(set(line.get_xdata())) == 1 for line in ax.lines)
+
+
+def test_the_map_of_slopes_lies_about_the_attitude_of_the_marks():
+    launch = fm.Circuit.demo("harbour-launch")  # installed 8 deg nose-up
+    ax = plot.slope_map(launch)
+    assert ax.get_ylim() == pytest.approx((4.0, 12.0))
+    assert ax.get_xlim() == pytest.approx((-4.0, 4.0))
+    level, higher = plot.tilted(launch)
+    assert level.get_title(loc="left").startswith("nose 8° up")
+    assert higher.get_title(loc="left").startswith("nose 13° up")
+
+
+def test_only_what_the_circuit_has_is_gauged():
+    winch = fm.Circuit.demo("winch-gearbox")  # no filter
+    panels = plot.fill_sequence(
+        fm.simulate(winch, [fm.Drain(plug="drain", minutes=10), fm.Pour(3.0), fm.Run(minutes=1)])
+    )
+    words = [text.get_text() for panel in panels for text in panel.texts]
+    assert not any("filter" in word for word in words)
+    assert sum("stores" in word for word in words) == len(panels)
+
+
+@pytest.mark.parametrize(
+    ("of", "said"),
+    [("final_fraction", "level at the end, drained back [of the span]"),
+     ("final_litres", "volume at the end, drained back [L]"), ("dip mm", "dip [mm]"),
+     ("dip fraction", "dip [of the span]"),
+     ("dip litres_from_max", "dip, volume from MAX [L]")],
+)  # fmt: skip
+def test_a_tornado_names_its_result_with_the_unit(of, said):
+    found = fm.tornado(generator(), [fm.Pour(0.1), fm.Read(label="dip")], of=of.replace("final_", "final "))
+    assert plot.tornado(found).get_xlabel().split(";")[0] == said
+
+
+def test_a_trend_is_drawn_with_the_readings_it_comes_from():
+    over, mm = [0, 20, 40, 60, 80], [61.0, 56.5, 51.0, 46.0, 41.5]
+    trend = fm.trend(over=over, reading_mm=mm, ml_per_mm=60, scatter_mm=1, unit="h", per=10)
+    upper, lower = plot.over_distance(trend, circuit=box(), seen=(over, mm))
+    assert not lower.get_visible()
+    assert upper.get_xlabel() == "use [h]"
+    (dots,) = [line for line in upper.lines if line.get_gid() == "seen"]
+    np.testing.assert_array_equal(dots.get_ydata(), mm)
+    (drawn,) = [line for line in upper.lines if line.get_label() == "the stick"]
+    np.testing.assert_array_equal(drawn.get_ydata(), trend.columns()["mm"])
+
+
+@pytest.mark.parametrize(
+    ("given", "said"), [({"width_mm": 20.0}, r"width_mm = 20\.0"), ({"text_pt": 50.0}, "text_pt = 50")]
+)
+def test_a_page_that_is_none_is_refused(given, said):
+    with pytest.raises(fm.QuantityError, match=said), plot.page(**given):
+        pass
+
+
+def test_after_a_page_pictures_are_slides_again():
+    with pytest.raises(ZeroDivisionError), plot.page():
+        raise ZeroDivisionError
+    assert plot.level_volume(generator())[0].figure.get_figwidth() == 10.0

@@ -2,7 +2,7 @@
 
 One visual language: a place has the same tone and the same hatch in every picture, lightness and hatch tell places
 apart in grey as well, every axis has its unit. Without `ax` a picture makes its own figure of 10 in by 5.625 in
-(16:9, a slide); with `ax` it takes the text size in force.
+(16:9, a slide), or of the width that `page` asks for; with `ax` it takes the text size in force.
 """
 
 from fillmark.plot._canvas import require
@@ -10,6 +10,7 @@ from fillmark.plot._causes import cause_ranking
 from fillmark.plot._distance import level_over_distance, over_distance
 from fillmark.plot._incident import incident
 from fillmark.plot._level_volume import level_volume
+from fillmark.plot._paper import page
 from fillmark.plot._section import section, tilted
 from fillmark.plot._sequence import fill_sequence
 from fillmark.plot._slope import slope_map
@@ -28,6 +29,7 @@ __all__ = [
     "level_volume",
     "one_at_a_time",
     "over_distance",
+    "page",
     "reading_over_wait",
     "require",
     "section",

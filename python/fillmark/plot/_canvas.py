@@ -1,4 +1,4 @@
-"""Where pictures are drawn: figures that fit a slide, the style of text and lines, labels that stay apart."""
+"""Where pictures are drawn: figures of the size of the paper, the style of text and lines, labels that stay apart."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ import numpy as np
 
 from fillmark._errors import QuantityError
 from fillmark.plot._language import DARK, GRID
+from fillmark.plot._paper import SLIDE_IN, paper
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -30,11 +31,9 @@ __all__ = [
     "tag",
 ]
 
-SLIDE = (10.0, 5.625)  # inches, 16:9
 US_QUART_L = 0.946352946  # exact: 57.75 cubic inches
 _HELP = "pictures need matplotlib; install it with: python -m pip install 'matplotlib>=3.7'"
 _STYLE: dict[Any, Any] = {"hatch.linewidth": 0.6, "axes.spines.top": False, "axes.spines.right": False}
-_SLIDE_TEXT: dict[Any, Any] = {"font.size": 12.0, "axes.titlesize": 13.0, "axes.labelsize": 12.0, "figure.dpi": 120.0}
 
 P = ParamSpec("P")
 R = TypeVar("R")
@@ -56,9 +55,11 @@ def picture(draw: Callable[P, R]) -> Callable[P, R]:
         require()
         import matplotlib
 
-        style = _STYLE if kwargs.get("ax") is not None else {**_STYLE, **_SLIDE_TEXT}
+        style = _STYLE if kwargs.get("ax") is not None else {**_STYLE, **paper().style()}
         with matplotlib.rc_context(style):
             drawn = draw(*args, **kwargs)
+            if kwargs.get("ax") is None and paper().scale != 1.0:
+                _thin(np.atleast_1d(drawn).ravel()[0].figure, paper().scale)
             # In a notebook the first figure switches interactive display on; leaving the context must not undo that.
             interactive = matplotlib.is_interactive()
         matplotlib.interactive(interactive)
@@ -67,12 +68,23 @@ def picture(draw: Callable[P, R]) -> Callable[P, R]:
     return styled
 
 
-def new_axes(ax: Axes | None, size: tuple[float, float] = SLIDE) -> Axes:
+def _thin(figure: Any, scale: float) -> None:  # noqa: ANN401 - a Figure
+    """Make lines, outlines and markers as thin on the page as they are on the slide."""
+    from matplotlib.axes import Axes
+
+    for ax in figure.findobj(Axes):
+        for line in ax.lines:
+            line.set(linewidth=scale * line.get_linewidth(), markersize=scale * line.get_markersize())
+        for outline in [*ax.patches, *ax.spines.values(), *ax.collections]:
+            outline.set_linewidth(scale * np.asarray(outline.get_linewidth()))
+
+
+def new_axes(ax: Axes | None, size: tuple[float, float] = SLIDE_IN) -> Axes:
     """Take the axes given, or make a figure of the size of a slide."""
     if ax is None:
         from matplotlib import pyplot
 
-        ax = pyplot.subplots(figsize=size, layout="constrained")[1]
+        ax = pyplot.subplots(figsize=paper().size(size), layout="constrained")[1]
     ax.spines[["top", "right"]].set_visible(False)
     return ax
 
@@ -81,7 +93,7 @@ def new_panels(
     ax: Any,  # noqa: ANN401 - axes or an array of them
     rows: int,
     columns: int,
-    size: tuple[float, float] = SLIDE,
+    size: tuple[float, float] = SLIDE_IN,
     **grid_of: Any,  # noqa: ANN401 - as a grid takes it
 ) -> Any:  # noqa: ANN401
     """Take the axes given, flat, or make rows and columns of them on a slide.
@@ -96,7 +108,7 @@ def new_panels(
         from matplotlib import pyplot
 
         figure, ax = pyplot.subplots(
-            rows, columns, figsize=size, layout="constrained", squeeze=False, gridspec_kw=grid_of or None
+            rows, columns, figsize=paper().size(size), layout="constrained", squeeze=False, gridspec_kw=grid_of or None
         )
         engine: Any = figure.get_layout_engine()
         engine.set(w_pad=0.08, h_pad=0.08)

@@ -8,12 +8,14 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from fillmark._errors import QuantityError
-from fillmark.plot._canvas import grid, new_axes, picture
+from fillmark.plot._canvas import font_points, grid, new_axes, picture
 from fillmark.plot._language import DARK, PLACES
 from fillmark.plot._tables import named
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
+
+    from fillmark.plot._cut import Floats
 
 __all__ = ["cause_ranking"]
 
@@ -29,7 +31,10 @@ def cause_ranking(data: Any, *, most: int = 10, ax: Axes | None = None) -> Axes:
     data : mapping or object
         A mapping of cause to probability, or to (probability, low, high), or to (probability, low, high, prior); a
         mapping of columns or an object with `columns()`, with ``name``, ``probability`` and optionally ``low``,
-        ``high``, ``prior``; or an object whose ``causes`` have these attributes. Probabilities are 0 to 1.
+        ``high``, ``prior``, ``standard_error``; or an object whose ``causes`` have these attributes, such as what
+        `fillmark.diagnose` gives. Probabilities are 0 to 1. Where there are no intervals but standard errors of the
+        logarithms of the evidence, the interval is the 95 % that these leave for the odds: how exactly the
+        probability was computed, not what is known of the priors.
     most : int
         How many are drawn; the others are added up in one bar, without an interval.
     ax : matplotlib.axes.Axes, optional
@@ -52,11 +57,15 @@ def cause_ranking(data: Any, *, most: int = 10, ax: Axes | None = None) -> Axes:
     >>> from fillmark.plot import cause_ranking
     >>> ax = cause_ranking({"poor drain": (0.62, 0.45, 0.75), "slope": (0.38, 0.25, 0.55)})
     """
-    names, (probability, low, high, prior) = named(
+    names, (probability, low, high, prior, error) = named(
         data, "causes", ("name", "cause"),
-        (("probability", "posterior"), ("low", "probability_low"), ("high", "probability_high"), ("prior",)),
+        (("probability", "posterior"), ("low", "probability_low"), ("high", "probability_high"), ("prior",),
+         ("standard_error",)),
     )  # fmt: skip
     probability = _checked(names, probability, low, high)
+    computed = low is None and high is None and error is not None
+    if computed:
+        low, high = _computed(probability, error)
     ax = new_axes(ax)
     order = np.argsort(-probability, kind="stable")[:most]
     rest = float(probability.sum() - probability[order].sum())
@@ -74,15 +83,26 @@ def cause_ranking(data: Any, *, most: int = 10, ax: Axes | None = None) -> Axes:
             for end in (low[i], high[i]):
                 ax.plot([100.0 * end] * 2, [y - 0.15, y + 0.15], color=DARK, linewidth=2.0, zorder=4)
         if prior is not None:
-            ends[y] = max(ends[y], 100.0 * prior[i])
             ax.plot(100.0 * prior[i], y, marker="D", markersize=7, color="white", markeredgecolor=DARK, zorder=5)
-    for y, (_, p) in enumerate(bars):
-        ax.annotate(_percent(p), (ends[y], y), (7, 0), textcoords="offset points", va="center")
-    ax.set_yticks(place, [fill(name, 28) for name, _ in bars])
+    pitch = ax.bbox.height * 72.0 / ax.figure.dpi / len(bars)  # points from one bar to the next, about
+    size = min(font_points(), 0.62 * pitch)
+    ax.set_yticks(place, [fill(name, 28 if pitch > 3.4 * size else 60) for name, _ in bars], fontsize=size)
     ax.set_ylim(len(bars) - 0.5, -0.5)
-    ax.set_xlim(0.0, min(118.0, max(1.18 * ends.max(), 10.0)))
+    before = None if prior is None else 100.0 * prior[order]
+    most_seen = max(ends.max(), 0.0 if before is None else before.max())
+    ax.set_xlim(0.0, min(118.0, max(1.18 * most_seen, 10.0)))
     ax.set_xticks([t for t in ax.get_xticks() if t <= 100.0])
-    said = ["line: interval"] if low is not None and high is not None else []
+    per_point = ax.get_xlim()[1] / (ax.bbox.width * 72.0 / ax.figure.dpi)
+    for y, (_, p) in enumerate(bars):
+        end, said = float(ends[y]), _percent(p)
+        # Before the diamond if there is room, else behind it.
+        room = (0.62 * size * len(said) + 14.0) * per_point
+        if before is not None and y < len(before) and end - 5.0 * per_point < before[y] < end + room:
+            end = max(end, float(before[y]))
+        ax.annotate(said, (end, y), (7, 0), textcoords="offset points", va="center", fontsize=size)
+    said = []
+    if low is not None and high is not None:
+        said = ["line: 95 % as computed" if computed else "line: interval"]
     said += ["\N{WHITE DIAMOND}: before the evidence"] if prior is not None else []
     ax.set_xlabel("probability [%]" + ("\n" + ", ".join(said) if said else ""))
     ax.tick_params("y", length=0)
@@ -105,6 +125,17 @@ def _checked(names: list[str], probability: Any, low: Any, high: Any) -> Any:  #
             )
             raise QuantityError(message, "quantity.out_of_range", {"what": name, "value": float(p)})
     return probability
+
+
+def _computed(probability: Floats, error: Floats) -> tuple[Floats, Floats]:
+    """Find the 95 % that standard errors of ln evidence leave for each probability, by its logarithmic odds."""
+    p, low, high = probability, probability.copy(), probability.copy()
+    for i in np.flatnonzero((p > 0.0) & (p < 1.0)):
+        others = np.delete(p * error, i) / (1.0 - p[i])
+        reach = 1.96 * np.sqrt(error[i] ** 2 + np.sum(others**2))
+        odds = p[i] / (1.0 - p[i])
+        low[i], high[i] = (odds * factor / (1.0 + odds * factor) for factor in (np.exp(-reach), np.exp(reach)))
+    return np.minimum(low, p), np.maximum(high, p)
 
 
 def _percent(p: float) -> str:

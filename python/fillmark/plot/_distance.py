@@ -24,6 +24,7 @@ def over_distance(
     data: Any,  # noqa: ANN401 - see the docstring
     *,
     circuit: Circuit | None = None,
+    seen: tuple[ArrayLike, ArrayLike] | None = None,
     fuel_caution_percent: float | None = 3.4,
     ax: Any = None,  # noqa: ANN401 - two Axes
 ) -> Any:  # noqa: ANN401
@@ -34,9 +35,12 @@ def over_distance(
     data : mapping of columns or object with columns()
         ``distance_km`` and ``mm``: distance since the oil was filled and the reading, from the tip; optionally
         ``low_mm`` and ``high_mm`` (an interval), ``use_only_mm`` and ``fuel_only_mm``, ``fuel_percent`` (by volume),
-        and readings that were taken: ``seen_mm``, NaN where none was. Such as `level_over_distance` gives.
+        and readings that were taken: ``seen_mm``, NaN where none was. Such as `level_over_distance` gives. Or what
+        `fillmark.trend` gives, whose distance is called ``over``.
     circuit : Circuit, optional
         Whose marks are drawn.
+    seen : tuple of two arrays, optional
+        Distances [km] and readings [mm] that were taken, at places of their own.
     fuel_caution_percent : float, optional
         Where the line of caution is drawn [%]; 3.4 is a published laboratory limit for diesel oil; None for no line.
     ax : array of two matplotlib.axes.Axes, optional
@@ -45,8 +49,8 @@ def over_distance(
     Returns
     -------
     numpy.ndarray of matplotlib.axes.Axes
-        Two: reading [mm] and fuel in the oil [%], over the distance [km]. Without ``fuel_percent`` the second is
-        hidden.
+        Two: reading [mm] and fuel in the oil [%], over the distance [km], or over the use in the unit of the trend.
+        Without ``fuel_percent`` the second is hidden.
 
     Raises
     ------
@@ -66,14 +70,17 @@ def over_distance(
     from matplotlib.ticker import MaxNLocator
 
     columns = table(data)
-    distance = floats(columns, ("distance_km",))
+    distance = floats(columns, ("distance_km", "over"))
     if distance is None or floats(columns, ("mm",)) is None:
         raise QuantityError(
             "columns distance_km and mm are needed", "quantity.no_column", {"needed": ["distance_km", "mm"]}
         )
     rows = len(distance)
-    upper, lower = new_panels(ax, 2, 1, height_ratios=(2.2, 1.0))[:2]
+    fuel = floats(columns, ("fuel_percent",), rows)
+    upper, lower = new_panels(ax, 2, 1, height_ratios=(2.2, 1.0) if fuel is not None else (1.0, 1e-3))[:2]
     _readings(upper, columns, distance)
+    if seen is not None:
+        _seen(upper, *seen)
     if circuit is not None:
         for word, mark in (("MIN", circuit.min_mm), ("MAX", circuit.max_mm)):
             upper.axhline(mark, color=DARK, linewidth=1.6, zorder=2)
@@ -81,10 +88,9 @@ def over_distance(
             place = {"xycoords": ("axes fraction", "data"), "textcoords": "offset points"}
             upper.annotate(word, (1.0, mark), (-5, shift), va=side, ha="right", **place)
         upper.margins(y=0.12)
-    fuel = floats(columns, ("fuel_percent",), rows)
     _fuel(lower, distance, fuel, fuel_caution_percent)
     last = upper if fuel is None else lower
-    last.set_xlabel("distance since the oil was filled [km]")
+    last.set_xlabel("distance since the oil was filled [km]" if "distance_km" in columns else f"use [{_unit(data)}]")
     for panel in (upper, lower):
         panel.set_xlim(float(distance.min()), float(distance.max()))
         panel.xaxis.set_major_locator(MaxNLocator(6))
@@ -110,9 +116,17 @@ def _readings(ax: Any, columns: dict[str, Any], distance: Any) -> None:  # noqa:
             ax.plot(distance, value, linewidth=2.4 if name == "mm" else 1.8, zorder=3, label=label, **LINES[style])
     seen = floats(columns, ("seen_mm",), rows)
     if seen is not None:
-        ax.plot(
-            distance, seen, linestyle="none", marker="o", markersize=7, color=DARK, zorder=5, gid="seen", clip_on=False
-        )
+        _seen(ax, distance, seen)
+
+
+def _seen(ax: Any, distance: ArrayLike, mm: ArrayLike) -> None:  # noqa: ANN401 - Axes
+    ax.plot(distance, mm, linestyle="none", marker="o", markersize=7, color=DARK, zorder=5, gid="seen", clip_on=False)
+
+
+def _unit(trend: Any) -> str:  # noqa: ANN401 - what has columns with `over`
+    """Find the unit of the use of a trend, by any of its places on that scale."""
+    places = (getattr(trend, name, None) for name in ("change_over", "jump_over", "reaches_min", "reaches_max"))
+    return next((str(place.unit) for place in places if place is not None), "km")
 
 
 def _fuel(ax: Any, distance: Any, fuel: Any, caution: float | None) -> None:  # noqa: ANN401 - Axes and columns

@@ -133,7 +133,7 @@ def tilted(
     circuit : Circuit
         What is drawn.
     attitudes : sequence of Attitude, optional
-        How the vehicle stands; where not given, at the reference attitude and with the nose 5° up.
+        How the vehicle stands; where not given, at the reference attitude and with the nose 5° higher.
     volume_l : float, optional
         Liquid in the sump [L], at one common level; what stands below MAX in the reference attitude where not given.
     along : {"x", "y", "stick"}
@@ -158,7 +158,8 @@ def tilted(
     >>> axes = tilted(fm.Circuit.demo("deck-generator"), volume_l=4.0)
     """
     if attitudes is None:
-        attitudes = (circuit.reference_attitude, Attitude(nose_up_deg=5.0))
+        level = circuit.reference_attitude
+        attitudes = (level, Attitude(nose_up_deg=level.nose_up_deg + 5.0, right_down_deg=level.right_down_deg))
     sump = circuit.sump
     if volume_l is None:
         at_max = Stick(circuit, circuit.reference_attitude).height_at(circuit.max_mm)
@@ -329,7 +330,7 @@ def _plugs(ax: Axes, drawing: Drawing) -> list[tuple[str, float, float]]:
     for name, plug in plugs.items():
         at = drawing.flat(np.array([plug["at_mm"]], dtype=float))[0]
         ax.plot(*at, marker="s", markersize=8, color=DARK, zorder=7, clip_on=False)
-        text = "plug" if len(plugs) == 1 else f"plug {name}"
+        text = "plug" if len(plugs) == 1 else f"{name} plug"
         if at[1] > _HIGH * drawing.height:
             labels.append((text, float(at[0]), float(at[1])))
         else:

@@ -13,6 +13,7 @@ from fillmark.plot._canvas import even, new_panels, picture, words
 from fillmark.plot._drawing import Drawing
 from fillmark.plot._events import attitudes
 from fillmark.plot._language import DARK, PLACES, group, mixed
+from fillmark.plot._parts import entry
 from fillmark.plot._section import draw_outline, draw_stick, patch
 
 if TYPE_CHECKING:
@@ -34,8 +35,8 @@ def fill_sequence(
     """Draw the sump after each event of a service, side by side.
 
     The darker the oil, the more of it is old. Of pools that lie apart only the one under the stick is drawn; what the
-    others hold is said after a plus. Two columns at the right show what filter and stores (kept, film,
-    pool) hold, on the scale of the most that either holds in the service.
+    others hold is said after a plus. Columns at the right show what filter and stores (kept, film, pool) hold, as far
+    as the circuit has them, on the scale of the most that either holds in the service.
 
     Parameters
     ----------
@@ -79,16 +80,23 @@ def fill_sequence(
         spare.set_visible(False)
     panels, stands, table = panels[: len(shown)], attitudes(line), line.columns()
     states = [_contents(line, row) for row in range(len(line.rows))]
-    most = max([1e-9, *(v for state in states for v in (state["filter"], state["stores"]))])
+    gauges = [
+        (name, parts)
+        for name, parts in (("filter", ("filter",)), ("stores", ("kept", "filler", "film", "pool")))
+        if entry(line.circuit, name) or any(state[name] > 0.0 for state in states)
+    ]
+    most = max([1e-9, *(state[name] for state in states for name, _ in gauges)])
     for number, (panel, row) in enumerate(zip(panels, shown, strict=True)):
         drawing = Drawing(line.circuit, stands[row], along)
         _small_section(panel, drawing, line.rows[row].level_mm, states[row])
-        _gauges(panel, drawing, states[row], most)
+        _gauges(panel, drawing, states[row], most, gauges)
         event = str(table["label"][row]) or words(str(table["event"][row]))
         apart = f" + {states[row]['apart']:.2f}" if states[row]["apart"] > 0.005 else ""
         said = f"{number + 1} {event}\n{states[row]['sump']:.2f}{apart} L in the sump"
         panel.set_title(said, loc="left", fontsize="medium")
     _same_scale(panels, columns)
+    if ax is None:
+        panels[0].figure.supxlabel("oil: dark old, light new", fontsize="medium")
     return panels
 
 
@@ -136,13 +144,15 @@ def _small_section(ax: Axes, drawing: Drawing, level: float, state: dict[str, fl
     draw_stick(ax, drawing, 1.6)
 
 
-def _gauges(ax: Axes, drawing: Drawing, state: dict[str, float], most: float) -> None:
-    """Draw two columns beside the sump, as high as the sump for the most that is held."""
+def _gauges(
+    ax: Axes, drawing: Drawing, state: dict[str, float], most: float, gauges: Sequence[tuple[str, tuple[str, ...]]]
+) -> None:
+    """Draw columns beside the sump, as high as the sump for the most that is held."""
     from matplotlib.patches import Rectangle
 
     low, high = drawing.extent()
     wide, tall = 0.07 * (high[0] - low[0]), 0.9 * (high[1] - low[1])
-    for i, (name, keys) in enumerate((("filter", ("filter",)), ("stores", ("kept", "filler", "film", "pool")))):
+    for i, (name, keys) in enumerate(gauges):
         left, base = high[0] + wide * (0.9 + 2.1 * i), 0.0
         for key in keys:
             held = tall * state[key] / most
@@ -151,9 +161,9 @@ def _gauges(ax: Axes, drawing: Drawing, state: dict[str, float], most: float) ->
         ax.add_patch(Rectangle((left, 0.0), wide, tall, facecolor="none", edgecolor=DARK, linewidth=1.0, zorder=3))
         ax.annotate(
             f"{name} {state[name]:.2f} L", (left + wide / 2.0, tall), (0, 2), textcoords="offset points", rotation=90,
-            fontsize="x-small", ha="center", va="bottom", annotation_clip=False,
+            fontsize="small", ha="center", va="bottom", annotation_clip=False,
         )  # fmt: skip
-    ax.set_xlim(low[0] - wide, high[0] + 4.4 * wide)
+    ax.set_xlim(low[0] - wide, high[0] + (0.2 + 2.1 * len(gauges)) * wide)
     ax.set_ylim(low[1] - 0.04 * tall, high[1] + 0.5 * tall)
 
 

@@ -43,8 +43,8 @@ def slope_map(
     volume_l : float, optional
         Liquid in the sump [L]; what stands below MAX in the reference attitude where not given.
     nose_up_deg, right_down_deg : sequence of float, optional
-        Angles [deg], growing; 9 from -4 to 4 where not given. Every one of the first is taken with every one of the
-        second.
+        Angles [deg], growing; 9 from 4 below to 4 above the reference attitude where not given. Every one of the first
+        is taken with every one of the second.
     progress : callable, optional
         Is called with the number of attitudes done and the number there are.
     ax : matplotlib.axes.Axes, optional
@@ -69,8 +69,9 @@ def slope_map(
     >>> ax = slope_map(fm.Circuit.demo("deck-generator"))
     """
     ax = new_axes(ax)
-    pitch = np.linspace(-4.0, 4.0, 9) if nose_up_deg is None else np.asarray(nose_up_deg, dtype=float)
-    roll = np.linspace(-4.0, 4.0, 9) if right_down_deg is None else np.asarray(right_down_deg, dtype=float)
+    level = circuit.reference_attitude
+    pitch = _about(level.nose_up_deg) if nose_up_deg is None else np.asarray(nose_up_deg, dtype=float)
+    roll = _about(level.right_down_deg) if right_down_deg is None else np.asarray(right_down_deg, dtype=float)
     error = slope_errors_mm(circuit, pitch, roll, volume_l, progress)
     shades = _shades(error)
     filled = ax.contourf(roll, pitch, np.abs(error), levels=shades, cmap=_ramp(), zorder=1)
@@ -86,6 +87,10 @@ def slope_map(
     ax.set_ylabel("nose up [deg]")
     _plan(ax, circuit)
     return ax
+
+
+def _about(deg: float) -> Floats:
+    return np.asarray(deg + np.linspace(-4.0, 4.0, 9))
 
 
 def slope_errors_mm(

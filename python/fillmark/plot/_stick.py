@@ -132,8 +132,9 @@ def _left_labels(
     if reading is not None:
         labels.append((reading, f"reads {reading:.1f}"))
     if band is not None:
-        ends = sorted(band, key=lambda mm: -abs(mm - (band[1] if reading is None else reading)))
-        labels.append((ends[0], f"expected\n{min(band):.1f} to {max(band):.1f}"))
+        # At the end of the band that is farther from everything else that is named.
+        at = max(band, key=lambda mm: min(abs(mm - other) for other, _ in labels))
+        labels.append((at, f"expected\n{min(band):.1f} to {max(band):.1f}"))
     labels.sort()
     scale = points_per_unit(ax, high - low, "y")
     halves = [0.71 * font_points() * (1 + text.count("\n")) for _, text in labels]
@@ -230,4 +231,5 @@ def blade(
     ax.set_xlim(-0.6, len(names) - 0.4)
     ax.yaxis.set_major_locator(MaxNLocator(integer=True))
     ax.set_ylabel("reading, from the tip along the blade [mm]")
+    ax.set_xlabel(f"dot: mean; bar: {100.0 * probability:g} % of draws")
     return ax

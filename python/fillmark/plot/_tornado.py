@@ -43,8 +43,7 @@ def tornado(
         The result with every input at its nominal value; that of the data, else the middle of all bars, where not
         given.
     quantity : str, optional
-        What is drawn, with its unit in brackets; the name of the data's result, else "reading [mm]", where not
-        given.
+        What is drawn, with its unit in brackets; the data's result in words, else "reading [mm]", where not given.
     most : int
         How many inputs are drawn, of those that move the result by at least 0.5 % of what the first does; how many are
         left out is said.
@@ -70,7 +69,7 @@ def tornado(
     """
     names, (low, high) = named(data, "", ("input", "path", "name"), (("at_low",), ("at_high",)))
     centre = getattr(data, "nominal", None) if centre is None else centre
-    said = quantity or str(getattr(data, "result", "reading [mm]"))
+    said = quantity or _in_words(str(getattr(data, "result", "reading mm")))
     if not names or low is None or high is None:
         raise QuantityError("there is no input with a low and a high result to draw", "quantity.no_table")
     ax = new_axes(ax)
@@ -88,12 +87,28 @@ def tornado(
     ax.set_yticks(range(len(order)), [fill(names[i], 30) for i in order])
     left_out = len(names) - len(order)
     ax.set_ylim(len(order) - 0.4, -0.6)
-    ax.set_xlabel(said + (f"; {left_out} inputs that matter less are left out" if left_out else ""))
+    others = "1 input that matters less is" if left_out == 1 else f"{left_out} inputs that matter less are"
+    ax.set_xlabel(said + (f"; {others} left out" if left_out else ""))
     ax.margins(x=0.08)
     ax.tick_params("y", length=0)
     grid(ax, "x")
     _key(ax, {**light, "hatch": ""}, dark)
     return ax
+
+
+def _in_words(result: str) -> str:
+    """Name a result of a service with its unit in brackets; any other as it is."""
+    endings = {
+        "final fraction": "level at the end, drained back [of the span]",
+        "final litres": "volume at the end, drained back [L]",
+        " litres_from_max": ", volume from MAX [L]",
+        " fraction": " [of the span]",
+        " mm": " [mm]",
+    }
+    for ending, words in endings.items():
+        if result.endswith(ending):
+            return result.removesuffix(ending) + words
+    return result
 
 
 def _key(

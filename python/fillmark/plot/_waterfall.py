@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from textwrap import fill
 from typing import TYPE_CHECKING, Any
@@ -13,7 +14,7 @@ from fillmark._errors import QuantityError
 from fillmark.plot._canvas import even, font_points, grid, new_axes, picture
 from fillmark.plot._drawing import Stick
 from fillmark.plot._events import attitudes
-from fillmark.plot._language import DARK, HEEL, OUTSIDE, PLACES, Look, group
+from fillmark.plot._language import DARK, GRID, HEEL, OUTSIDE, PLACES, Look, group
 from fillmark.plot._stick import litres_along
 
 if TYPE_CHECKING:
@@ -21,7 +22,6 @@ if TYPE_CHECKING:
 
 __all__ = ["Step", "steps", "waterfall"]
 
-_LONGEST_WORD = 7  # letters below a bar
 _LEAST_L = 0.005  # thinner bars are not drawn
 _WARMTH = Look("expansion", "#ffffff", "....", "#6b6b6b")
 _LOST = Look("lost", PLACES["floor"].tone, PLACES["floor"].hatch, PLACES["floor"].lines)
@@ -82,7 +82,11 @@ def waterfall(line: Timeline, reading: str | None = None, *, ax: Axes | None = N
     found = [step for step in every if abs(step.litres) >= _LEAST_L or step is every[0]]
     level = sum(step.litres for step in every) - sum(step.litres for step in found)  # what is too thin to draw
     end = len(found)
-    room = ax.bbox.width * 72.0 / ax.figure.dpi / (end + 1.8)
+    wide = ax.bbox.width * 72.0 / ax.figure.dpi
+    # Right of the last bar stand MIN and MAX, clear of half of the value over that bar.
+    aside = 5.4 * font_points()
+    right = max(1.2, aside * (end + 0.6) / max(wide - aside, aside))
+    room = wide / (end + 0.6 + right)
     for i, step in enumerate(found):
         ax.bar(i, step.litres, 0.62, bottom=level, zorder=2, **step.look.patch())
         _edge(ax, i, level, step.litres)
@@ -93,11 +97,9 @@ def waterfall(line: Timeline, reading: str | None = None, *, ax: Axes | None = N
     ax.bar(end, level, 0.62, zorder=2, **PLACES["sump"].patch())
     _edge(ax, end, 0.0, level)
     _value(ax, end, level, f"{level:.2f}", room, weight="bold")
-    size = min(0.9 * font_points(), room / (0.66 * _LONGEST_WORD))
-    width = max(_LONGEST_WORD, int(room / (0.6 * size)))
-    names = [*(step.name for step in found), f"in sump, reads {said:.1f} mm"]
-    ax.set_xticks(range(end + 1), [fill(name, width) for name in names], fontsize=size)
-    ax.set_xlim(-0.6, end + 1.2)
+    names = [*(step.name for step in found), f"in sump, reads {said:.1f}\N{NO-BREAK SPACE}mm"]
+    _name_bars(ax, names, room)
+    ax.set_xlim(-0.6, end + right)
     highest = max(np.cumsum([step.litres for step in found]))
     lowest = min(0.0, *np.cumsum([step.litres for step in found]))
     ax.set_ylim(lowest, 1.1 * highest)
@@ -166,7 +168,7 @@ def _held_elsewhere(where: Any, volume: Any) -> list[Step]:  # noqa: ANN401 - ar
 def _value(ax: Axes, x: float, y: float, text: str, room: float, weight: str = "normal") -> None:
     """Write the volume over its bar, no wider than the bars are apart."""
     size = min(font_points(), room / (0.64 * len(text)))
-    box = {"boxstyle": "round,pad=0.05", "facecolor": "white", "edgecolor": "none", "alpha": 0.85}
+    box = {"boxstyle": "round,pad=0.1", "facecolor": "white", "edgecolor": "none"}
     ax.annotate(
         text,
         (x, y),
@@ -179,6 +181,23 @@ def _value(ax: Axes, x: float, y: float, text: str, room: float, weight: str = "
         zorder=4,
         weight=weight,
     )
+
+
+def _name_bars(ax: Axes, names: Sequence[str], room: float) -> None:
+    """Write the names below the bars; where they would get too small, every second one in a row of its own."""
+    longest = max(len(word) for name in names for word in name.split(" "))
+    size = min(0.9 * font_points(), room / (0.62 * longest))
+    if size >= 0.72 * font_points():
+        rows = 1
+    else:
+        rows, size = 2, min(0.85 * font_points(), 1.9 * room / (0.62 * longest))
+    width = max(longest, int(0.97 * rows * room / (0.6 * size)))
+    said = [fill(name, width) for name in names]
+    ax.set_xticks(range(0, len(said), rows), said[::rows], fontsize=size)
+    if rows == 2:
+        lines = 1 + max(name.count("\n") for name in said[::2])
+        ax.set_xticks(range(1, len(said), 2), said[1::2], fontsize=size, minor=True)
+        ax.tick_params("x", which="minor", length=5.0 + 1.2 * size * lines, width=0.5, color=GRID)
 
 
 def _edge(ax: Axes, i: int, base: float, height: float) -> None:

@@ -94,8 +94,16 @@ pub(in super::super) fn diagnose(
 ///     What the records are about.
 /// records : sequence of Record, or dict of str to sequence
 ///     Records, or the columns of a table as `Record.from_table` takes them.
-/// priors, hypotheses, pairs, particles, replicates, seed
-///     As in `diagnose`; every record gets the same seed.
+/// priors : dict of str to float, optional
+///     As in `diagnose`.
+/// hypotheses : sequence of Hypothesis, optional
+///     As in `diagnose`.
+/// pairs : bool, default True
+///     As in `diagnose`.
+/// particles, replicates : int
+///     As in `diagnose`.
+/// seed : int
+///     As in `diagnose`; every record gets the same.
 ///
 /// Returns
 /// -------
@@ -316,7 +324,9 @@ impl Verdict {
         self.inner.do_not_start().to_vec()
     }
 
-    /// Whether the data tell: the leading cause has at least half of the probability, three times that of the next, it fits, and every
+    /// Whether the data tell.
+    ///
+    /// They do where the leading cause has at least half of the probability, three times that of the next, it fits, and every
     /// look-alike is a pair of which it is part.
     #[getter]
     fn is_settled(&self) -> bool {
@@ -530,8 +540,9 @@ impl Cause {
         self.core().over_max
     }
 
-    /// Sizes it leaves open: columns ``name``, ``unit``, ``mean``, ``standard_uncertainty``, ``low``, ``high`` (95 %),
-    /// ``prior_low``, ``prior_high``.
+    /// Sizes it leaves open, a row for each.
+    ///
+    /// Columns ``name``, ``unit``, ``mean``, ``standard_uncertainty``, ``low``, ``high`` (95 %), ``prior_low``, ``prior_high``.
     #[getter]
     fn sizes<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
         let sizes = &self.core().sizes;
@@ -551,9 +562,11 @@ impl Cause {
         Ok(columns)
     }
 
-    /// Every observation beside what the cause predicts: columns ``what``, ``seen``, ``unit``, ``value``, ``predicted``,
-    /// ``standard_uncertainty``, ``tail`` (probability of something at least as far out, or of the sign that was seen),
-    /// ``ln_factor_of_leading`` (how much it spoke for the leading cause against this one).
+    /// Every observation beside what the cause predicts, a row for each.
+    ///
+    /// Columns ``what``, ``seen``, ``unit``, ``value``, ``predicted``, ``standard_uncertainty``, ``tail`` (probability of
+    /// something at least as far out, or of the sign that was seen), ``ln_factor_of_leading`` (how much it spoke for the
+    /// leading cause against this one).
     #[getter]
     fn observations<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
         let seen = &self.core().observations;
