@@ -72,6 +72,7 @@ impl<'a> Machine<'a> {
         oil: &'a Oil,
         reference: Reference,
         rates: &'a mut Vec<ActiveRate>,
+        lying: Option<Lying>,
     ) -> Self {
         let filter_net = program.places.filter.map_or(0.0, |f| inputs[f.inputs.net_volume].max(0.0));
         Self {
@@ -85,16 +86,11 @@ impl<'a> Machine<'a> {
             filter_net,
             rates,
             passing: Contents::empty(0.0),
-            lying: None,
+            lying,
             leans: &[],
             smeared: false,
             readings: 0,
         }
-    }
-
-    /// Says how the sump's liquid lies at the start.
-    pub(super) fn lie(&mut self, lying: Option<Lying>) {
-        self.lying = lying;
     }
 
     /// Says how the leaning stances stand in this draw.
@@ -103,10 +99,12 @@ impl<'a> Machine<'a> {
     }
 
     /// Refuses liquid that may lie in several pools at a drawn attitude.
+    #[inline]
     fn check_one_pool(&self, stance: usize) -> Result<(), ServiceError> {
-        if !self.program.leans(stance) {
-            return Ok(());
-        }
+        if self.program.leans(stance) { self.check_one_pool_as_drawn(stance) } else { Ok(()) }
+    }
+
+    fn check_one_pool_as_drawn(&self, stance: usize) -> Result<(), ServiceError> {
         let view = self.view(stance);
         view.standing.check_one_pool(view.volume_of_drawing())
     }
@@ -186,9 +184,7 @@ impl<'a> Machine<'a> {
 
     /// What has changed in the sump spills, joins or falls apart.
     fn settle(&mut self, stance: usize) -> Result<(), ServiceError> {
-        if self.lying.is_some() {
-            self.check_one_pool(stance)?;
-        }
+        self.check_one_pool(stance)?;
         let (at, measure) = (&self.program.stances[stance], self.measure());
         let Some(lying) = &mut self.lying else { return Ok(()) };
         lying.settle(at.basins.as_ref(), &mut self.contents[SUMP], measure).map_err(lies_badly)

@@ -85,8 +85,8 @@ impl Program {
         scratch.rates.clear();
         let lying = self.lying(inputs, scratch).map_err(lies_badly)?;
         let contents = scratch.contents.as_mut_slice();
-        let mut machine = Machine::new(self, inputs, contents, &scratch.oil, scratch.reference, &mut scratch.rates);
-        machine.lie(lying);
+        let mut machine =
+            Machine::new(self, inputs, contents, &scratch.oil, scratch.reference, &mut scratch.rates, lying);
         machine.lean(&scratch.leans);
         recorder.start(&machine.view(0));
         for (event, step) in self.steps.iter().enumerate() {
