@@ -9,7 +9,7 @@ use crate::estimate::draw::{Drawer, Points};
 use crate::estimate::{
     AssessOptions, EstimateError, PredictOptions, Prediction, ServiceModel, assess, predict, tornado,
 };
-use crate::service::{Bend, Event, Misfit, Program, Reading, Recorder};
+use crate::service::{Bend, Event, Misfit, Program, Reading, Recorder, Taken};
 use crate::{Error, circuit::Resolver};
 
 const NO_FILE: Resolver<'_> = &|_| Err("none".into());
@@ -66,8 +66,8 @@ fn inputs(circuit: &Circuit, lines: &[&str], draws: usize) -> Vec<HashMap<String
 struct Last(Option<Reading>);
 
 impl Recorder for Last {
-    fn reading(&mut self, _nth: usize, reading: Reading) {
-        self.0 = Some(reading);
+    fn reading(&mut self, _nth: usize, taken: &Taken<'_>) {
+        self.0 = Some(taken.all());
     }
 
     fn misfit(&mut self, _misfit: Misfit) -> Bend {
