@@ -830,10 +830,11 @@ class Calibration:
         """
         How a circuit's geometry would have to be for its stick to read as the pours showed.
 
-        ``V(s) = k D(s - δ)`` with ``V`` the learnt and ``D`` the drawn volume along the blade: least squares at nine places between the marks (or the lowest and
-        highest reading), drawn to what the circuit states of ``geometry.volume_scale`` and ``geometry.datum`` (where exactly: 2 % and 2 mm, judgement), because a
-        short piece of blade can hardly tell the two apart. Every draw is fitted about a draw of that prior (randomised maximum likelihood: Bardsley et al.,
-        SIAM J. Sci. Comput. 36 (2014) A1895). Without `start_l` differences of volume say ``k`` alone. Attitude: that of the marks.
+        ``V_i = k D(s_i - δ) + e_i`` with ``D`` the drawn volume along the blade and ``V_i`` that poured by reading ``s_i``, by generalised least squares: the errors are
+        those of start, jug and pours, the scatter of the readings, and 5 mL of misfit (judgement). It is drawn to what the circuit states of
+        ``geometry.volume_scale`` and ``geometry.datum`` (where exactly: 2 % and 2 mm, judgement), because a short piece of blade can hardly tell the two apart; as
+        Student's t of four degrees of freedom with that standard uncertainty, so that a sump far from its drawing is not held back. It is fitted to draws of the errors about draws
+        of that prior (randomised maximum likelihood: Bardsley et al., SIAM J. Sci. Comput. 36 (2014) A1895). Without `start_l` differences of volume say ``k`` alone. Attitude: that of the marks.
 
         Parameters
         ----------
@@ -856,8 +857,9 @@ class Calibration:
         """
         A circuit with what was learnt put in.
 
-        ``geometry.volume_scale`` and, with ``start_l``, ``geometry.datum`` as of `against`; the marks where they were given, and ``dipstick.scatter``. What
-        a circuit cannot hold: the curve's own shape where it differs from the drawing's (``left_over_l``), and the correlation of scale and datum.
+        ``geometry.volume_scale`` and, with ``start_l``, ``geometry.datum`` as of `against`, with their ``geometry.correlation``: readings predicted with the circuit
+        know both together better than either alone. The marks where they were given, and ``dipstick.scatter``. What a circuit cannot hold: the curve's
+        own shape where it differs from the drawing's (``left_over_l``).
 
         Parameters
         ----------
@@ -917,12 +919,13 @@ class Calibration:
 
     def next_pours(self, /) -> dict[str, Any]:
         """
-        Pours that may come next, the one that teaches most first.
+        What may come next, the one that teaches most first: the last level read again, or one more pour and its reading.
 
         The target is the volume of the span where the marks were given, else the mean mL per mm. Its expected variance after one more reading is found by
         making readings from the draws and weighting the draws by their likelihood (preposterior analysis: Raiffa and Schlaifer, Applied Statistical Decision
-        Theory, 1961). The jug's own error is left by every pour with the same jug. Amounts up to a quarter of all that was poured; where MAX is known, none
-        that would stand above it with more than 2.5 % probability.
+        Theory, 1961). The jug's own error is left by every pour with the same jug. One more pour brings its own error (`pour_scatter_l`) into its reading, a
+        level read again does not: with a poor jug that may teach more. Amounts up to a quarter of all that was poured; where MAX is known, none that would stand
+        above it with more than 2.5 % probability. Reading again is always offered.
 
         Returns
         -------
@@ -1058,7 +1061,8 @@ class Cause:
         """
         Sizes it leaves open, a row for each.
 
-        Columns ``name``, ``unit``, ``mean``, ``standard_uncertainty``, ``low``, ``high`` (95 %), ``prior_low``, ``prior_high``.
+        Columns ``name``, ``unit``, ``mean``, ``standard_uncertainty``, ``low``, ``high`` (95 %), ``prior_low``, ``prior_high``, and
+        ``quantiles``, a list of each one's posterior quantiles at 0.025, 0.050, ... 0.975.
         """
 
     @property
@@ -1100,8 +1104,8 @@ class ChangeFilter(Event):
         Temperature of that oil [°C]; the reference temperature where not stated.
     label : str, optional
         Name under which its row is found again.
-    attitude : Attitude, optional
-        How the vehicle stands for this event only.
+    attitude : Attitude or str, optional
+        How the vehicle stands for this event only; in words where it is uncertain, such as ``"nose up 2.0(5) deg"``.
 
     Examples
     --------
@@ -1118,7 +1122,7 @@ class ChangeFilter(Event):
         net_volume_l: Given | None = None,
         temperature_c: Given | None = None,
         label: str | None = None,
-        attitude: Attitude | None = None,
+        attitude: Attitude | str | None = None,
     ) -> ChangeFilter: ...
 
 @final
@@ -1673,8 +1677,8 @@ class ClosePlug(Event):
         Name of the plug; all that are open where none is named.
     label : str, optional
         Name under which its row is found again.
-    attitude : Attitude, optional
-        How the vehicle stands for this event only.
+    attitude : Attitude or str, optional
+        How the vehicle stands for this event only; in words where it is uncertain, such as ``"nose up 2.0(5) deg"``.
 
     Examples
     --------
@@ -1684,7 +1688,7 @@ class ClosePlug(Event):
     """
 
     def __new__(
-        cls, /, plug: str | None = None, *, label: str | None = None, attitude: Attitude | None = None
+        cls, /, plug: str | None = None, *, label: str | None = None, attitude: Attitude | str | None = None
     ) -> ClosePlug: ...
 
 @final
@@ -1874,8 +1878,8 @@ class Drain(Event):
         Name of the plug; needed only where the circuit has several.
     label : str, optional
         Name under which its row is found again.
-    attitude : Attitude, optional
-        How the vehicle stands for this event only.
+    attitude : Attitude or str, optional
+        How the vehicle stands for this event only; in words where it is uncertain, such as ``"nose up 2.0(5) deg"``.
 
     Examples
     --------
@@ -1894,7 +1898,7 @@ class Drain(Event):
         temperature_c: Given | None = None,
         plug: str | None = None,
         label: str | None = None,
-        attitude: Attitude | None = None,
+        attitude: Attitude | str | None = None,
     ) -> Drain: ...
 
 @final
@@ -2469,8 +2473,8 @@ class FitFilter(Event):
         Temperature of that oil [°C]; the reference temperature where not stated.
     label : str, optional
         Name under which its row is found again.
-    attitude : Attitude, optional
-        How the vehicle stands for this event only.
+    attitude : Attitude or str, optional
+        How the vehicle stands for this event only; in words where it is uncertain, such as ``"nose up 2.0(5) deg"``.
 
     Examples
     --------
@@ -2487,7 +2491,7 @@ class FitFilter(Event):
         net_volume_l: Given | None = None,
         temperature_c: Given | None = None,
         label: str | None = None,
-        attitude: Attitude | None = None,
+        attitude: Attitude | str | None = None,
     ) -> FitFilter: ...
 
 @final
@@ -3359,8 +3363,8 @@ class Ingress(Event):
         When it acts.
     label : str, optional
         Name by which `Stop` ends it.
-    attitude : Attitude, optional
-        How the vehicle stands for this event only.
+    attitude : Attitude or str, optional
+        How the vehicle stands for this event only; in words where it is uncertain, such as ``"nose up 2.0(5) deg"``.
 
     Examples
     --------
@@ -3377,7 +3381,7 @@ class Ingress(Event):
         *,
         when: str = "running",
         label: str | None = None,
-        attitude: Attitude | None = None,
+        attitude: Attitude | str | None = None,
     ) -> Ingress: ...
 
 @final
@@ -3454,8 +3458,8 @@ class Leak(Event):
         When it acts.
     label : str, optional
         Name by which `Stop` ends it.
-    attitude : Attitude, optional
-        How the vehicle stands for this event only.
+    attitude : Attitude or str, optional
+        How the vehicle stands for this event only; in words where it is uncertain, such as ``"nose up 2.0(5) deg"``.
 
     Examples
     --------
@@ -3465,7 +3469,13 @@ class Leak(Event):
     """
 
     def __new__(
-        cls, /, rate_l_min: Given, *, when: str = "always", label: str | None = None, attitude: Attitude | None = None
+        cls,
+        /,
+        rate_l_min: Given,
+        *,
+        when: str = "always",
+        label: str | None = None,
+        attitude: Attitude | str | None = None,
     ) -> Leak: ...
 
 @final
@@ -3594,8 +3604,8 @@ class OpenPlug(Event):
         Temperature of everything in the circuit from now on [°C].
     label : str, optional
         Name under which its row is found again.
-    attitude : Attitude, optional
-        How the vehicle stands for this event only.
+    attitude : Attitude or str, optional
+        How the vehicle stands for this event only; in words where it is uncertain, such as ``"nose up 2.0(5) deg"``.
 
     Examples
     --------
@@ -3611,7 +3621,7 @@ class OpenPlug(Event):
         *,
         temperature_c: Given | None = None,
         label: str | None = None,
-        attitude: Attitude | None = None,
+        attitude: Attitude | str | None = None,
     ) -> OpenPlug: ...
 
 @final
@@ -4224,8 +4234,8 @@ class Pour(Event):
         Instrument of the circuit it is measured with; pours that share one share its error.
     label : str, optional
         Name under which its row is found again.
-    attitude : Attitude, optional
-        How the vehicle stands for this event only.
+    attitude : Attitude or str, optional
+        How the vehicle stands for this event only; in words where it is uncertain, such as ``"nose up 2.0(5) deg"``.
 
     Examples
     --------
@@ -4243,7 +4253,7 @@ class Pour(Event):
         temperature_c: Given | None = None,
         measured_with: str | None = None,
         label: str | None = None,
-        attitude: Attitude | None = None,
+        attitude: Attitude | str | None = None,
     ) -> Pour: ...
 
 @final
@@ -4309,6 +4319,14 @@ class Prediction:
     def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
     def __repr__(self, /) -> str: ...
     def __str__(self, /) -> str: ...
+    @property
+    def attitude_errors_mm(self, /) -> dict[str, Any]:
+        """
+        Largest error of the prepared free surfaces at every attitude that is stated with an uncertainty, by its path [mm].
+
+        Measured over the stick's tip at attitudes and volumes that had no part in preparing them; see `Response`.
+        """
+
     @property
     def bent(self, /) -> int:
         """
@@ -4695,8 +4713,8 @@ class Read(Event):
     ----------
     label : str, optional
         Name under which the reading is found again.
-    attitude : Attitude, optional
-        How the vehicle stands for this reading only.
+    attitude : Attitude or str, optional
+        How the vehicle stands for this reading only; in words where it is uncertain, such as ``"nose up 2.0(5) deg"``.
     smear_mm : quantity, optional
         Height of the smear left on the blade [mm], counted whether it was wiped or not; else ``dipstick.smear`` on a stick that
         was not wiped since the last pour or run.
@@ -4723,7 +4741,7 @@ class Read(Event):
         /,
         *,
         label: str | None = None,
-        attitude: Attitude | None = None,
+        attitude: Attitude | str | None = None,
         smear_mm: Given | None = None,
         seat_offset_mm: Given | None = None,
         tube_pressure_pa: Given | None = None,
@@ -5173,8 +5191,8 @@ class RemoveFilter(Event):
     ----------
     label : str, optional
         Name under which its row is found again.
-    attitude : Attitude, optional
-        How the vehicle stands for this event only.
+    attitude : Attitude or str, optional
+        How the vehicle stands for this event only; in words where it is uncertain, such as ``"nose up 2.0(5) deg"``.
 
     Examples
     --------
@@ -5183,7 +5201,7 @@ class RemoveFilter(Event):
     RemoveFilter()
     """
 
-    def __new__(cls, /, *, label: str | None = None, attitude: Attitude | None = None) -> RemoveFilter: ...
+    def __new__(cls, /, *, label: str | None = None, attitude: Attitude | str | None = None) -> RemoveFilter: ...
 
 @final
 class Residue:
@@ -5436,8 +5454,8 @@ class Rest(Event):
         How long; exactly one of the three.
     label : str, optional
         Name under which its row is found again.
-    attitude : Attitude, optional
-        How the vehicle stands for this event only.
+    attitude : Attitude or str, optional
+        How the vehicle stands for this event only; in words where it is uncertain, such as ``"nose up 2.0(5) deg"``.
 
     Examples
     --------
@@ -5454,7 +5472,7 @@ class Rest(Event):
         seconds: Given | None = None,
         hours: Given | None = None,
         label: str | None = None,
-        attitude: Attitude | None = None,
+        attitude: Attitude | str | None = None,
     ) -> Rest: ...
 
 @final
@@ -5565,8 +5583,8 @@ class Run(Event):
         Temperature of everything in the circuit at the end [°C].
     label : str, optional
         Name under which its row is found again.
-    attitude : Attitude, optional
-        How the vehicle stands for this event only.
+    attitude : Attitude or str, optional
+        How the vehicle stands for this event only; in words where it is uncertain, such as ``"nose up 2.0(5) deg"``.
 
     Examples
     --------
@@ -5584,7 +5602,7 @@ class Run(Event):
         hours: Given | None = None,
         temperature_c: Given | None = None,
         label: str | None = None,
-        attitude: Attitude | None = None,
+        attitude: Attitude | str | None = None,
     ) -> Run: ...
 
 @final
@@ -5949,8 +5967,8 @@ class Stop(Event):
         Label of the `Leak`, `Use` or `Ingress`.
     label : str, optional
         Name under which its row is found again.
-    attitude : Attitude, optional
-        How the vehicle stands for this event only.
+    attitude : Attitude or str, optional
+        How the vehicle stands for this event only; in words where it is uncertain, such as ``"nose up 2.0(5) deg"``.
 
     Examples
     --------
@@ -5959,7 +5977,7 @@ class Stop(Event):
     Stop('two gaskets')
     """
 
-    def __new__(cls, /, rate: str, *, label: str | None = None, attitude: Attitude | None = None) -> Stop: ...
+    def __new__(cls, /, rate: str, *, label: str | None = None, attitude: Attitude | str | None = None) -> Stop: ...
 
 @final
 class Strapping:
@@ -7495,7 +7513,7 @@ class Tilt(Event):
     Tilt(Attitude(nose_up_deg=2.0))
     """
 
-    def __new__(cls, /, to: Attitude, *, label: str | None = None) -> Tilt: ...
+    def __new__(cls, /, to: Attitude | str, *, label: str | None = None) -> Tilt: ...
 
 @final
 class Timeline:
@@ -7779,7 +7797,8 @@ class Trend:
         """
         Use at which MIN is reached, if nothing more is added and the present rate goes on [unit of use]; None without marks.
 
-        Infinite for draws whose rate leads away from MIN; the end of the record for those that stand below it already.
+        Infinite for draws whose rate leads away from MIN; the end of the record for those that stand below it already. Where either holds more draws
+        than half of what the coverage leaves out, the band ends there and leaves the whole out on its other side.
         """
 
     @property
@@ -8251,8 +8270,8 @@ class Use(Event):
         When it acts.
     label : str, optional
         Name by which `Stop` ends it.
-    attitude : Attitude, optional
-        How the vehicle stands for this event only.
+    attitude : Attitude or str, optional
+        How the vehicle stands for this event only; in words where it is uncertain, such as ``"nose up 2.0(5) deg"``.
 
     Examples
     --------
@@ -8262,7 +8281,13 @@ class Use(Event):
     """
 
     def __new__(
-        cls, /, rate_l_min: Given, *, when: str = "running", label: str | None = None, attitude: Attitude | None = None
+        cls,
+        /,
+        rate_l_min: Given,
+        *,
+        when: str = "running",
+        label: str | None = None,
+        attitude: Attitude | str | None = None,
     ) -> Use: ...
 
 @final
@@ -8755,8 +8780,8 @@ class Wipe(Event):
     ----------
     label : str, optional
         Name under which its row is found again.
-    attitude : Attitude, optional
-        How the vehicle stands for this event only.
+    attitude : Attitude or str, optional
+        How the vehicle stands for this event only; in words where it is uncertain, such as ``"nose up 2.0(5) deg"``.
 
     Examples
     --------
@@ -8765,7 +8790,7 @@ class Wipe(Event):
     Wipe()
     """
 
-    def __new__(cls, /, *, label: str | None = None, attitude: Attitude | None = None) -> Wipe: ...
+    def __new__(cls, /, *, label: str | None = None, attitude: Attitude | str | None = None) -> Wipe: ...
 
 @final
 class Withdraw(Event):
@@ -8782,8 +8807,8 @@ class Withdraw(Event):
         Instrument of the circuit it is measured with.
     label : str, optional
         Name under which its row is found again.
-    attitude : Attitude, optional
-        How the vehicle stands for this event only.
+    attitude : Attitude or str, optional
+        How the vehicle stands for this event only; in words where it is uncertain, such as ``"nose up 2.0(5) deg"``.
 
     Examples
     --------
@@ -8800,7 +8825,7 @@ class Withdraw(Event):
         mass_kg: Given | None = None,
         measured_with: str | None = None,
         label: str | None = None,
-        attitude: Attitude | None = None,
+        attitude: Attitude | str | None = None,
     ) -> Withdraw: ...
 
 @final
@@ -9002,10 +9027,11 @@ def calibrate(
     ``added_l[i]`` was poured just before ``reading_mm[i]`` was taken; 0 for a reading taken again without a pour. What stood in the
     sump before the first reading counts as the start, whatever ``added_l[0]`` says.
 
-    The reading is ``g(V) + e``: ``V`` the volume poured by then, ``e`` the scatter of the reading, ``g`` a straight line with a flat prior
-    plus an integrated Brownian motion, restricted to rising curves (the Bayesian cubic smoothing spline: Wahba, J. R. Statist. Soc. B 40
-    (1978) 364; its bands: Nychka, J. Am. Statist. Assoc. 83 (1988) 1134). How much the slope wanders (half-normal prior: 0.5 of the mean slope
-    over all pours, a judgement) and the scatter are summed over, weighted by their marginal likelihood. The error of the jug's scale is shared by all
+    The reading is ``g(V) + e``: ``V`` the volume poured by then, ``e`` the scatter of the reading, ``g`` a rising curve. It is a straight line with a flat
+    prior and, one third each (judgement), nothing else (straight sides), a parabola (sides that lean evenly: the slope changes by 0.5 of its mean, one
+    standard deviation, a judgement), or an integrated Brownian motion (the Bayesian cubic smoothing spline: Wahba, J. R. Statist. Soc. B 40 (1978) 364; its bands:
+    Nychka, J. Am. Statist. Assoc. 83 (1988) 1134). Kind of sides, how much the slope wanders (half-normal prior: its mean over all pours, a judgement) and the
+    scatter are summed over, weighted by their marginal likelihood. The error of the jug's scale is shared by all
     pours, that of a single pour (`pour_scatter_l`, to first order) and that of a reading are independent. mL per mm is the scale over ``g'``. Bands
     are quantiles of the draws.
 
@@ -9290,7 +9316,8 @@ def diagnose(
     particles : int
         Particles of a replicate, 16 to 1 million.
     replicates : int
-        Independent replicates, 2 to 10 000.
+        Independent replicates, 2 to 10 000. A cause whose probability is below 0.0002 after two of them, or below 0.01 after four, gets no more: its
+        numerical error can move nothing then.
     seed : int
         Seed of every stream, 0 to 2**64 - 1.
 
@@ -9881,6 +9908,7 @@ def plan_refill(
     measured_with: str | None = None,
     temperature_c: Given | None = None,
     other_unit: str | None = None,
+    start: State | None = None,
     draws: SupportsIndex = 100000,
     seed: SupportsIndex = 1,
 ) -> Plan:
@@ -9917,6 +9945,8 @@ def plan_refill(
         Temperature of the oil poured [°C]; the reference temperature where not stated.
     other_unit : str, optional
         Unit of volume to print beside litres, such as ``"US qt"``.
+    start : State, optional
+        Where `done` starts, as in `predict`.
     draws, seed : int
         As in `predict`.
 
@@ -9957,6 +9987,7 @@ def plan_withdraw(
     measured_with: str | None = None,
     temperature_c: Given | None = None,
     other_unit: str | None = None,
+    start: State | None = None,
     draws: SupportsIndex = 100000,
     seed: SupportsIndex = 1,
 ) -> Plan:
@@ -9974,7 +10005,7 @@ def plan_withdraw(
     then : sequence of Event
         What is waited for before the stick is read, such as `Rest` and `Read`; no `Run`: an engine that may be overfull is
         not started to find out.
-    risk_over_max, jug_step_l, reading_step_mm, measured_with, temperature_c, other_unit, draws, seed : as in `plan_refill`
+    risk_over_max, jug_step_l, reading_step_mm, measured_with, temperature_c, other_unit, start, draws, seed : as in `plan_refill`
         All as there; the instrument measures what is added and what is taken out.
 
     Returns
@@ -10005,6 +10036,7 @@ def predict(
     circuit: Circuit,
     events: Events,
     *,
+    start: State | None = None,
     draws: SupportsIndex | None = None,
     seed: SupportsIndex = 1,
     correlations: Correlations | None = None,
@@ -10028,6 +10060,9 @@ def predict(
         What is served.
     events : sequence of Event
         What is done, in order.
+    start : State, optional
+        Where every draw starts, as in `simulate`: the masses of a state of this circuit are taken as exact, so that uncertain inputs
+        act from there on.
     draws : int, optional
         Number of draws, 1 to 100 million; for ``"sobol"`` `scrambles` times a power of two. Where it is not stated 100 000, for
         ``"sobol"`` `scrambles` times 8192. Not used with `digits`.
@@ -10061,10 +10096,10 @@ def predict(
     Raises
     ------
     ServiceError
-        If the service cannot be carried out at nominal values.
+        If the service cannot be carried out at nominal values, or the start is no state of this circuit.
     EstimateError
         If an option is out of range, a correlation contradicts another or names no uncertain input, or an attitude is stated
-        with an uncertainty.
+        with an uncertainty that cannot be drawn there, which the message says with what to do.
 
     Examples
     --------
@@ -10498,6 +10533,7 @@ def weighed_residue(
     held_l: Given,
     density_kg_m3: Given,
     held_scatter_l: Quantity | None = None,
+    service_scatter_l: Given | None = None,
     scale: Given | None = None,
     weighing_kg: Quantity | None = None,
     filter_l: Given | None = None,
@@ -10510,8 +10546,9 @@ def weighed_residue(
 
     ``R_i = V - c m_i/ρ - F``: before each drain the circuit held ``V``, the scale showed ``m_i``, the filter took ``F`` away. Mass needs no temperature: with the
     density at the temperature for which `held_l` is meant, so is the residue. The errors of ``V``, ``ρ``, ``c`` and ``F`` are shared by all services and do not
-    shrink with their number. What differs from service to service counts, with two or more, by the scatter of the residues (type A, JCGM 100 4.2,
-    Student's t), with one by `held_scatter_l` and `weighing_kg` (type B). Distributions are propagated by Monte Carlo (JCGM 101).
+    shrink with their number. What differs from service to service is normal: the residue itself with `service_scatter_l`, whose prior the scatter of the masses
+    sharpens (a hierarchical model: Gelman et al., Bayesian Data Analysis, 3rd ed., 5.4), the rest with `held_scatter_l` and `weighing_kg`. Distributions are propagated by Monte
+    Carlo (JCGM 101).
 
     Parameters
     ----------
@@ -10523,6 +10560,9 @@ def weighed_residue(
         Density of the old oil [kg/m3] at the temperature for which `held_l` is meant.
     held_scatter_l : quantity
         Standard uncertainty of what a single service began with, such as of the reading before it [L].
+    service_scatter_l : quantity, optional
+        Standard deviation of the residue from service to service [L], such as by temperature and time; 0 where such drains do not differ. Where not given,
+        lognormal with median 1 % of `held_l` and 0.7 as standard deviation of its logarithm (judgement).
     scale : quantity
         True mass over what the scale shows, such as ``"1.000(2)"``.
     weighing_kg : quantity
