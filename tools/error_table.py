@@ -1,7 +1,7 @@
 """Write docs/errors.md: every error code, its class, what it means, its fields, and a message that was really raised.
 
 Run as ``python tools/error_table.py`` after adding or rewording an error. Codes, meanings and fields are read from the
-enums in src/*/error.rs, the messages are raised by tests/python/messages.py.
+enums in src/*/error.rs, the messages are raised by tests/python/messages.py; what Python alone raises stands below.
 """
 
 from __future__ import annotations
@@ -34,13 +34,31 @@ Every exception of `fillmark` descends from `FillmarkError` and carries a stable
 message is reworded, and `fields`, the values of the message as plain Python objects. `QuantityError`, `GeometryError`,
 `FluidError`, `CircuitError`, `ServiceError`, `EstimateError`, `LearnError` and `ExplainError` are also `ValueError`;
 `FileError` is also `OSError`.
-`InternalError` (code `internal.panic`) is a defect of fillmark: please report it with `build_info()`.
+`InternalError` (code `internal.panic`, of the command also `internal.unexpected`) is a defect of fillmark: please
+report it with `build_info()`.
 
 On the command line the message follows `fillmark: ` on the standard error, the program leaves with 2, and with `--json`
 the standard output holds `{"error": {"code": ..., "message": ..., "fields": {...}}}`. An error in a file also names the
 file, and an error about an event its line.
 
 The messages below were raised; numbers and names in them are those of the example.
+"""
+PACKAGE = """\
+
+## Of pictures and written incidents alone
+
+| code | class | what it means |
+|---|---|---|
+| `explain.no_such_incident` | `ExplainError` | No invented incident has that name. |
+| `geometry.plane_misses` | `GeometryError` | The plane that a section is cut along misses the sump. |
+| `quantity.given_twice` | `QuantityError` | A section is given more than one of level, reading and pools. |
+| `quantity.no_column` | `QuantityError` | A table has no column that the picture needs. |
+| `quantity.no_pour` | `QuantityError` | No pour comes before the reading that a waterfall leads to. |
+| `quantity.no_reading` | `QuantityError` | A timeline has no reading. |
+| `quantity.no_table` | `QuantityError` | What is to be drawn is no table, or an empty one. |
+| `quantity.unknown_word` | `QuantityError` | A word is none of those accepted. |
+| `quantity.wrong_length` | `QuantityError` | Columns of a table differ in length. |
+| `quantity.wrong_number_of_axes` | `QuantityError` | A picture needs another number of axes than `ax` has. |
 """
 COMMAND = """\
 
@@ -111,7 +129,7 @@ def page() -> str:
         parts.append(f"\n## {TITLES.get(domain, domain.capitalize())}\n")
         for variant in variants(domain, source):
             parts.append(_entry(variant, raised.get(variant.code), without.get(variant.code)))
-    return "".join([*parts, COMMAND])
+    return "".join([*parts, PACKAGE, COMMAND])
 
 
 def _entry(variant: Variant, raised: tuple[str, str] | None, without: str | None) -> str:

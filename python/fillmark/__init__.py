@@ -139,6 +139,7 @@ from fillmark._errors import (
     ServiceError,
 )
 from fillmark._incidents import incident, incidents
+from fillmark._progress import ProgressLine
 
 __version__: str = build_info()["version"]
 _register_displays()
@@ -197,6 +198,7 @@ __all__ = [
     "PredictedReading",
     "Prediction",
     "PressureDelay",
+    "ProgressLine",
     "PropagatedResult",
     "Propagation",
     "QuantityError",

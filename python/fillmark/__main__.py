@@ -6,6 +6,7 @@ import argparse
 import json
 import os
 import sys
+import traceback
 from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any
@@ -83,6 +84,11 @@ def main(argv: Sequence[str] | None = None) -> int:
         # documentation of the module signal.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return WARNED
+    except Exception as error:  # what nobody thought of: say so, and where, without a traceback
+        place = traceback.extract_tb(error.__traceback__)[-1]
+        where = f"{Path(place.filename).name}, line {place.lineno}"
+        message = f"a defect of fillmark: {type(error).__name__}: {error} ({where}); please report it with build_info()"
+        return _refuse(InternalError(message, "internal.unexpected", {"where": where}), options.json)
 
 
 def _refuse(error: FillmarkError, as_json: bool) -> int:

@@ -97,7 +97,8 @@ def _conclusion(verdict: Verdict) -> str:
 def _bar(share: float) -> str:
     width = max(1, round(160 * share))
     return (
-        f'<svg width="160" height="10" role="img" aria-label="{share:.0%}"><rect width="160" height="10" fill="#eee"/>'
+        f'<svg width="160" height="10" role="img" aria-label="{_html.percent(share, 0)}">'
+        '<rect width="160" height="10" fill="#eee"/>'
         f'<rect width="{width}" height="10" fill="#555"/></svg>'
     )
 
@@ -111,9 +112,9 @@ def _causes(verdict: Verdict) -> str:
             continue
         cells = (
             _html.cell(cause.name),
-            f"{cause.probability:.1%}",
+            _html.percent(cause.probability),
             _bar(cause.probability),
-            f"{cause.prior:.1%}",
+            _html.percent(cause.prior),
             f"{cause.ln_evidence:.2f} ± {cause.standard_error:.2f}",
             f"{cause.bayes_factor_against:.3g}",
         )
@@ -125,7 +126,7 @@ def _causes(verdict: Verdict) -> str:
 
 def _sizes(cause: Cause) -> str:
     sizes = cause.sizes
-    if not sizes["name"]:
+    if not len(sizes["name"]):
         return ""
     rows = [
         (name, f"{mean:.3g} {unit}", f"{low:.3g} to {high:.3g}", f"{before:.3g} to {after:.3g}")
@@ -182,7 +183,7 @@ def _checks(verdict: Verdict) -> str:
 def _check(check: Check) -> str:
     outcomes = check.outcomes
     rows = [
-        (outcome, f"{p:.0%}", f"{cause} ({q:.0%})")
+        (outcome, _html.percent(p, 0), f"{cause} ({_html.percent(q, 0)})")
         for outcome, p, cause, q in zip(
             *(outcomes[k] for k in ("outcome", "probability", "cause", "cause_probability")), strict=True
         )

@@ -11,18 +11,26 @@ from typing import Any
 
 from fillmark import _html
 from fillmark._core import (
+    Assessment,
     Basins,
     Calibration,
     Circuit,
     DipStudy,
     DrainCurve,
+    FirstOrder,
     HeelMap,
     Ledger,
+    LitreScale,
+    OldOil,
     Plan,
     Pools,
     Prediction,
+    Propagation,
+    Reconciliation,
+    Residue,
     Sensitivity,
     State,
+    Strapping,
     Timeline,
     Tornado,
     Trend,
@@ -125,9 +133,9 @@ def prediction_html(prediction: Prediction) -> str:
     """Show the readings of a prediction with their uncertainty, and the probability of being over MAX."""
     title = f"Prediction from {prediction.draws} draws, seed {prediction.seed}"
     over = (
-        f"over MAX, drained back: {prediction.probability_over_max:.1%} of draws, under MIN: "
-        f"{prediction.probability_under_min:.1%}, if the stated uncertainties are right; "
-        f"{prediction.judgement_share:.0%} of the variance of that level rests on judgement inputs"
+        f"over MAX, drained back: {_html.percent(prediction.probability_over_max)} of draws, under MIN: "
+        f"{_html.percent(prediction.probability_under_min)}, if the stated uncertainties are right; "
+        f"{_html.percent(prediction.judgement_share, 0)} of the variance of that level rests on judgement inputs"
     )
     return f"<div>{_html.caption(title)}{_readings(prediction.readings)}<div>{_html.cell(over)}</div></div>"
 
@@ -143,7 +151,7 @@ def plan_html(plan: Plan) -> str:
     )
     head = ("from [mm]", "to [mm]", "do", "share of draws", "over MAX afterwards", "ends at, of the span")
     shown = [
-        (_mm(low), _mm(high), do, f"{100 * share:.1f} %", f"{100 * over:.1f} %", "" if end != end else f"{end:.2f}")
+        (_mm(low), _mm(high), do, _html.percent(share), _html.percent(over), "" if end != end else f"{end:.2f}")
         for low, high, do, share, over, end in rows
     ]
     table = _html.table(head, shown, ("do",))
@@ -173,7 +181,9 @@ def _readings(readings: list[Any]) -> str:
 def verdict_html(verdict: Verdict) -> str:
     """Show a diagnosis: what it comes to, the causes, the next checks."""
     shown = [cause for cause in verdict.causes if cause.probability >= 0.005]
-    rows = [(c.name, f"{c.probability:.1%}", f"{c.prior:.1%}", f"{c.bayes_factor_against:.3g}") for c in shown]
+    rows = [
+        (c.name, _html.percent(c.probability), _html.percent(c.prior), f"{c.bayes_factor_against:.3g}") for c in shown
+    ]
     causes = _html.table(("cause", "now", "before", "Bayes factor of the leading cause against it"), rows, ("cause",))
     checks = [(f"{c.bits:.2f}", c.name, c.words) for c in verdict.next_checks[:4]]
     next_checks = _html.table(("bit", "next check", "what to do"), checks, ("next check", "what to do"))
@@ -181,6 +191,41 @@ def verdict_html(verdict: Verdict) -> str:
     title = _html.caption(f"{verdict.record.name or 'Record'}: {verdict.conclusion}")
     note = f"<div>{_html.cell(verdict.judgement)} It assigns causes, not fault.</div>"
     return f"<div>{title}{_html.items(stop) if stop else ''}{causes}{next_checks}{note}</div>"
+
+
+def assessment_html(judged: Assessment) -> str:
+    """Show an assessment: the verdict and why, the probability of every band, what it means for crank and pickup."""
+    title = _html.caption(f"{judged.verdict}: {judged.words}")
+    reasons = _html.items(judged.reasons) if judged.reasons else ""
+    bands = [(band, _html.percent(share)) for band, share in judged.probabilities.items()]
+    rows = [("true level, drained back [spans; 0 MIN, 1 MAX]", *_summary(judged.spans, 2), "")]
+    for name, draws, used_up in (
+        ("gap from the static hot level to the crank [mm]", judged.crank_gap_mm, judged.probability_crank_reached),
+        ("depth to spare over the pickup [mm]", judged.pickup_spare_mm, judged.probability_pickup_uncovered),
+    ):
+        known = used_up is not None
+        rows.append((name, *_summary(draws, 1), _html.percent(used_up or 0.0)) if known else (name, "unknown", "", ""))
+    found = _html.table(("", "mean", "95 % interval", "used up in, of draws"), rows, ("",))
+    shares = _html.table(("level", "share of draws"), bands, ("level",))
+    cautions = _html.items(f"{text} ({why})" for text, why in judged.cautions)
+    right = "<div>Probabilities and 95 % intervals hold if the stated uncertainties are right.</div>"
+    return f"<div>{title}{reasons}{shares}{found}{right}<div>Cautions</div>{cautions}</div>"
+
+
+def _summary(draws: Any, decimals: int) -> tuple[str, str]:  # noqa: ANN401 - draws
+    low, high = draws.interval(0.95)
+    return f"{draws.mean:.{decimals}f}", f"{low:.{decimals}f} to {high:.{decimals}f}"
+
+
+def propagation_html(propagation: Propagation) -> str:
+    """Show every result of a propagation with its uncertainty."""
+    rows = []
+    for name, draws in zip(propagation.columns(), propagation.results, strict=True):
+        low, high = draws.interval(0.95)
+        rows.append((name, draws.mean, draws.standard_uncertainty, f"{low:.6g} to {high:.6g}"))
+    body = _html.table(("result", "mean", "standard uncertainty", "95 % interval"), rows, ("result",))
+    title = f"Propagation through {propagation.draws} draws"
+    return f"<div>{_html.caption(title)}{body}<div>Right if the stated uncertainties are right.</div></div>"
 
 
 def table_html(result: Any) -> str:  # noqa: ANN401 - anything with columns()
@@ -206,11 +251,14 @@ _FACES: tuple[tuple[Any, str, Any], ...] = (
     (Prediction, "_repr_html_", prediction_html),
     (Plan, "_repr_html_", plan_html),
     (Verdict, "_repr_html_", verdict_html),
+    (Assessment, "_repr_html_", assessment_html),
+    (Propagation, "_repr_html_", propagation_html),
     *(
         (owner, "_repr_html_", table_html)
         for owner in (
-            *(Basins, Calibration, DipStudy, DrainCurve, HeelMap, Pools),
-            *(Sensitivity, State, Tornado, Trend, WaitAdvice, WeighedResidue, WorthMeasuring),
+            *(Basins, Calibration, DipStudy, DrainCurve, FirstOrder, HeelMap, LitreScale, OldOil, Pools),
+            *(Reconciliation, Residue, Sensitivity, State, Strapping, Tornado, Trend, WaitAdvice, WeighedResidue),
+            WorthMeasuring,
         )
     ),
 )

@@ -22,6 +22,8 @@ from fillmark._core import (
     plan_refill,
     predict,
 )
+from fillmark._html import percent
+from fillmark._plain import reading_data, spread
 
 __all__ = ["Refill", "as_json", "as_text", "draw", "refills"]
 
@@ -73,7 +75,6 @@ def as_json(found: Sequence[Refill], picture: Path | None) -> dict[str, Any]:
         "seed": SEED,
         "risk_over_max": RISK,
         "jug_step_l": JUG_STEP_L,
-        "coverage_probability": 0.95,
         "picture": None if picture is None else picture.as_posix(),
         "circuits": [_numbers(refill) for refill in found],
         "cautions": _cautions(found),
@@ -88,21 +89,12 @@ def _numbers(refill: Refill) -> dict[str, Any]:
         "book_service_with_filter_l": refill.book_l,
         "book_probability_over_max": refill.book_over_max,
         "first_pour_l": round(plan.first_pour_l, 9),
-        "residue_l": {"mean": plan.residue_l.mean, "interval": list(plan.residue_l.interval(0.95))},
+        "residue_l": spread(plan.residue_l),
         "probability_over_max": plan.probability_over_max,
         "ml_per_mm": plan.ml_per_mm,
         "min_mm": plan.circuit.min_mm,
         "max_mm": plan.circuit.max_mm,
-        "readings": [
-            {
-                "label": reading.label,
-                "mm": reading.mm.mean,
-                "interval_mm": list(reading.mm.interval(0.95)),
-                "fraction": reading.fraction.mean,
-                "interval_fraction": list(reading.fraction.interval(0.95)),
-            }
-            for reading in plan.readings
-        ],
+        "readings": [reading_data(reading) for reading in plan.readings],
     }
 
 
@@ -118,7 +110,7 @@ def as_text(found: Sequence[Refill]) -> str:
         "",
         "  done     oil drained for 10 min at 60 °C, filter changed, the new one not primed",
         "  then     pour, run a minute, rest 5 min, read; rest until 30 min after the run, read again",
-        f"  rule     pour the most, in jug steps of {JUG_STEP_L} L, that leaves at most a {_percent(RISK, 0)} chance",
+        f"  rule     pour the most, in jug steps of {JUG_STEP_L} L, that leaves at most a {percent(RISK, 0)} chance",
         "           of ending over MAX once everything has drained back",
         "",
         "Intervals hold 95 % of the draws: they are right if the stated uncertainties are right.",
@@ -130,14 +122,10 @@ def as_text(found: Sequence[Refill]) -> str:
     return "\n".join(lines)
 
 
-def _percent(share: float, decimals: int = 1) -> str:
-    return f"{100.0 * share:.{decimals}f} %"
-
-
 def _page(refill: Refill) -> list[str]:
     plan, circuit = refill.plan, refill.plan.circuit
     low, high = plan.residue_l.interval(0.95)
-    by_the_book, planned = _percent(refill.book_over_max), _percent(plan.probability_over_max)
+    by_the_book, planned = percent(refill.book_over_max), percent(plan.probability_over_max)
     lines = [
         f"{refill.name}: invented for teaching, no real engine stands behind it",
         f"  book, with filter   {refill.book_l:5.2f} L   would end over MAX in {by_the_book} of draws",

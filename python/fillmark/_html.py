@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from html import escape
 from typing import Any
 
-__all__ = ["caption", "cell", "items", "rows_of", "table"]
+__all__ = ["caption", "cell", "items", "percent", "rows_of", "table"]
 
 _CELL = "padding:2px 8px;text-align:{side};border-bottom:1px solid #bbb"
 _HEAD = "padding:2px 8px;text-align:{side};border-bottom:2px solid #444"
@@ -24,6 +24,11 @@ def cell(value: Any) -> str:  # noqa: ANN401 - whatever a column holds
     if isinstance(number, float):
         return "" if number != number else f"{number:.6g}".replace("-", "\N{MINUS SIGN}")
     return escape(str(number))
+
+
+def percent(share: float, decimals: int = 1) -> str:
+    """Write a share of 1 in per cent, with a space as ISO 80000-1 has it."""
+    return f"{100.0 * share:.{decimals}f} %"
 
 
 def table(head: Sequence[str], rows: Iterable[Sequence[Any]], left: Sequence[str] = ()) -> str:

@@ -5,9 +5,11 @@ Invented for teaching: no real engine, vehicle or person stands behind them.
 
 from __future__ import annotations
 
+import re
 from importlib.resources import files
 
 from fillmark._core import Record
+from fillmark._errors import ExplainError
 
 __all__ = ["incident", "incidents"]
 
@@ -45,7 +47,7 @@ def incident(name: str) -> Record:
 
     Raises
     ------
-    ValueError
+    ExplainError
         If there is no such incident.
 
     Examples
@@ -56,6 +58,10 @@ def incident(name: str) -> Record:
     """
     known = incidents()
     if name not in known:
-        raise ValueError(f"no incident {name!r}; the incidents are {', '.join(known)}")
+        number = re.search(r"\d+", name)
+        nearest = f"incident-{int(number[0]):02d}" if number else ""
+        perhaps = f"; perhaps you mean {nearest}" if nearest in known else ""
+        message = f"there is no incident {name!r}; there are {known[0]} to {known[-1]}{perhaps}"
+        raise ExplainError(message, "explain.no_such_incident", {"incident": name})
     text = (files("fillmark") / "demo" / "incidents" / f"{name}.toml").read_text(encoding="utf-8")
     return Record.loads(text)

@@ -18,7 +18,6 @@ from typing import Any
 from fillmark._core import (
     Check,
     Circuit,
-    Draws,
     Event,
     Pour,
     PredictedReading,
@@ -33,8 +32,10 @@ from fillmark._core import (
     plan_refill,
     predict,
 )
-from fillmark._errors import FileError, FillmarkError
-from fillmark._incidents import incident, incidents
+from fillmark._errors import ExplainError, FileError, FillmarkError
+from fillmark._incidents import incident
+from fillmark._plain import reading_data, spread
+from fillmark._progress import ProgressLine
 
 __all__ = ["Answer", "Input", "explain_job", "plan_job", "predict_job", "read_input"]
 
@@ -148,8 +149,9 @@ def plan_job(given: Input, *, as_markdown: bool = False, draws: int, seed: int, 
     how = _how_to_pour(events[at]) if pours else {}
     with _naming_the_event(events, {"done": 0, "then": behind, "events": 0}):
         plan = plan_refill(
-            given.circuit, done=events[:at], then=events[behind:], draws=draws, seed=seed, **how, **options
-        )
+            given.circuit, done=events[:at], then=events[behind:], draws=draws, seed=seed,
+            **how, **options,
+        )  # fmt: skip
     data = {"service": given.service.name, "draws": draws, "seed": seed, **plan.to_dict()}
     warns = not plan.may_start or plan.first_pour_l <= 0.0
     if as_markdown:
@@ -182,7 +184,7 @@ def predict_job(given: Input, *, draws: int, seed: int) -> Answer:
     """Predict the readings of a service, and judge what it leaves behind."""
     events = given.service.events
     with _naming_the_event(events, {"events": 0}):
-        prediction = predict(given.circuit, events, draws=draws, seed=seed)
+        prediction = predict(given.circuit, events, draws=draws, seed=seed, progress=_line("predict"))
         judged = assess(given.circuit, events, draws=draws, seed=seed)
     page = "\n".join(_prediction_lines(given, prediction))
     data = {
@@ -190,9 +192,9 @@ def predict_job(given: Input, *, draws: int, seed: int) -> Answer:
         "circuit": given.circuit.name,
         "draws": draws,
         "seed": seed,
-        "readings": [_reading_data(reading) for reading in prediction.readings],
+        "readings": [reading_data(reading) for reading in prediction.readings],
         "probability_over_max": prediction.probability_over_max,
-        "drained_back_l": _spread(prediction.drained_back_l),
+        "drained_back_l": spread(prediction.drained_back_l),
         "bent": prediction.bent,
         "assessment": judged.to_dict(),
     }
@@ -226,25 +228,6 @@ def _reading_lines(label: str, reading: PredictedReading, draws: int) -> Iterato
             yield f"  {'':<28} the stick {what} in {100.0 * count / draws:.1f} % of draws"
 
 
-def _reading_data(reading: PredictedReading) -> dict[str, Any]:
-    return {
-        "label": reading.label,
-        "mm": _spread(reading.mm),
-        "fraction": _spread(reading.fraction),
-        "litres_from_max": _spread(reading.litres_from_max),
-        "below_tip": reading.below_tip,
-        "above_blade": reading.above_blade,
-    }
-
-
-def _spread(draws: Draws) -> dict[str, Any]:
-    return {
-        "mean": draws.mean,
-        "standard_uncertainty": draws.standard_uncertainty,
-        "interval_95": list(draws.interval(0.95)),
-    }
-
-
 def explain_job(
     file: str, circuit: str | None = None, *, card: str | None = None, seed: int, particles: int, replicates: int
 ) -> Answer:
@@ -269,8 +252,11 @@ def explain_job(
 def _record(file: str) -> Record:
     if file == STDIN:
         return Record.loads(sys.stdin.read())
-    if file in incidents() and not Path(file).exists():
-        return incident(file)
+    if not Path(file).exists() and not Path(file).suffix:
+        try:
+            return incident(file)
+        except ExplainError as error:
+            raise ExplainError(f"there is no file {file}, and {error}", error.code, error.fields) from None
     return Record.load(file)
 
 
@@ -313,6 +299,11 @@ def _records(columns: Mapping[str, Any]) -> list[dict[str, Any]]:
 
 def _number(value: Any) -> Any:  # noqa: ANN401 - whatever stands in a column
     return None if isinstance(value, float) and not isfinite(value) else value
+
+
+def _line(what: str) -> ProgressLine | None:
+    """Give a line that shows how far a job is, where somebody looks on."""
+    return ProgressLine(what, leave=False) if sys.stderr.isatty() else None
 
 
 @contextmanager

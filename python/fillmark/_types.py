@@ -81,7 +81,7 @@ Correlations: TypeAlias = Mapping[tuple[str, str], float]
 """Correlation coefficients of pairs of inputs."""
 
 Progress: TypeAlias = Callable[[int, int], object]
-"""Is told how many draws are done and how many there will be at most."""
+"""Is told how many are done and how many there will be at most, such as a `ProgressLine`."""
 
 Events: TypeAlias = Iterable[Event]
 """Events in order, such as a list or a `Service`."""

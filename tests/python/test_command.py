@@ -274,6 +274,26 @@ def test_ctrl_c_and_a_defect(run, monkeypatch):
     assert run("plan", "monday.txt") == (3, "", "fillmark: a defect\n")
 
 
+def test_what_nobody_thought_of_is_a_defect_without_a_traceback(run, monkeypatch):
+    def slip(*_args, **_more):
+        raise TypeError("not callable")
+
+    monkeypatch.setattr(program._jobs, "plan_job", slip)
+    code, page, said = run("plan", "monday.txt")
+    assert (code, page) == (3, "")
+    assert said.startswith("fillmark: a defect of fillmark: TypeError: not callable (test_command.py, line ")
+    assert said.count("\n") == 1
+
+
+def test_an_incident_of_another_name_is_refused_with_the_nearest(run):
+    code, page, said = run("explain", "incident-7")
+    assert (code, page) == (2, "")
+    assert said == (
+        "fillmark: there is no file incident-7, and there is no incident 'incident-7'; there are incident-01 to "
+        "incident-18; perhaps you mean incident-07\n"
+    )
+
+
 def test_as_a_program_into_a_pipe_that_closes(run, tmp_path):
     command = [sys.executable, "-m", "fillmark", "predict", "monday.txt", "--draws", "50"]
     with subprocess.Popen(command, cwd=tmp_path, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) as done:

@@ -92,9 +92,12 @@ def test_json_holds_the_same_numbers(run, found):
         assert numbers["first_pour_l"] == pytest.approx(plan.first_pour_l, abs=1e-9)
         assert numbers["book_service_with_filter_l"] == refill.book_l
         assert numbers["probability_over_max"] == plan.probability_over_max
-        assert numbers["residue_l"]["interval"] == list(plan.residue_l.interval(0.95))
-        assert [r["mm"] for r in numbers["readings"]] == [r.mm.mean for r in plan.readings]
-        assert [r["interval_mm"] for r in numbers["readings"]] == [list(r.mm.interval(0.95)) for r in plan.readings]
+        assert numbers["residue_l"]["interval_95"] == list(plan.residue_l.interval(0.95))
+        for said, reading in zip(numbers["readings"], plan.readings, strict=True):
+            assert said["label"] == reading.label
+            assert said["mm"]["mean"] == reading.mm.mean
+            assert said["mm"]["interval_95"] == list(reading.mm.interval(0.95))
+            assert said["fraction"]["standard_uncertainty"] == reading.fraction.standard_uncertainty
     assert told["cautions"] == found[0].plan.cautions
 
 

@@ -1,5 +1,7 @@
 """Notebook faces and tables: well-formed, escaped, closed in themselves; columns as other tables take them."""
 
+import io
+import re
 import subprocess
 import sys
 from xml.etree import ElementTree
@@ -55,6 +57,28 @@ SHOWN |= {
     "tornado": lambda: fm.tornado(lambda **x: x["a <b>"] + x["c"], INPUTS),
     "sensitivity": lambda: fm.sensitivity(lambda **x: x["a <b>"] + x["c"], INPUTS, draws=64),
 }
+SERVICE = [*DONE, fm.Pour(2.9), *THEN]
+SHOWN |= {
+    "diagnosis": lambda: fm.diagnose(circuit(), record(), particles=16, replicates=2),
+    "assessment": lambda: fm.assess(circuit(), SERVICE, draws=200),
+    "propagation": lambda: fm.propagate(lambda **x: x["a <b>"] + x["c"], INPUTS, draws=200),
+    "worth measuring": lambda: fm.worth_measuring(lambda **x: x["a <b>"] + x["c"], INPUTS, draws=64),
+    "wait advice": lambda: fm.wait_advice(circuit(), SERVICE[:-2], draws=50),
+    "reconciliation": lambda: fm.reconcile(generator(), draws=50),
+    "residue": lambda: timeline().residue(),
+    "old oil": lambda: fm.old_oil(box(), [*DONE, fm.Pour(2.9), fm.Run(minutes=10)]),
+    "litre scale": lambda: box().litre_scale(step_l=0.5),
+    "strapping": lambda: box().sump.strapping(step_mm=20.0),
+    "calibration": lambda: fm.calibrate(added_l=[0.0, 0.5, 1.0, 1.5], reading_mm=[50.0, 58.0, 67.0, 75.0], draws=200),
+    "dip study": lambda: fm.dip_study(["a <b>", "a <b>", "c", "c"], [50.0, 51.0, 52.0, 52.5], draws=200),
+    "weighed residue": lambda: fm.weighed_residue([5.9, 5.8], held_l="7.90(5) L", density_kg_m3=868, draws=200),
+    "first order": lambda: fm.propagate(lambda **x: x["a <b>"] + x["c"], INPUTS, draws=200).results[0].first_order,
+    "trend": lambda: fm.trend(over=[0, 20, 40, 60], reading_mm=[61.0, 56.0, 51.0, 46.0], ml_per_mm=60, draws=200),
+}
+
+
+def record():
+    return fm.Record([*DONE, fm.Pour(3.4), fm.Run(minutes=2), fm.Rest(minutes=20)], [60.0], complaint="reads_over")
 
 
 def said(html):
@@ -129,7 +153,7 @@ def test_a_prediction_and_a_plan_show_their_numbers():
     low, high = mm.interval(0.95)
     text = said(p._repr_html_())
     assert f"{mm.mean:.1f}{mm.standard_uncertainty:.1f}{low:.1f} to {high:.1f}" in text
-    assert f"{p.probability_over_max:.1%} of draws" in text
+    assert f"{100.0 * p.probability_over_max:.1f} % of draws" in text
     found = plan()
     text = said(found._repr_html_())
     assert f"{found.first_pour_l:.2f} L" in text
@@ -172,7 +196,12 @@ TABLES = {
     "grades": fm.grades,
     "pools": lambda: fm.Pools.at_level(box().sump, level_mm=50.0).columns(),
     "basins": lambda: box().sump.basins().columns(),
-    "heel map": lambda: SHOWN["heel map"]().columns(),
+    **{
+        name: lambda name=name: SHOWN[name]().columns()
+        for name in SHOWN
+        if name not in ("circuit", "timeline", "ledger", "state", "prediction", "pools", "basins")
+        and name not in ("plan", "tornado", "sensitivity", "worth measuring", "first order")
+    },
 }
 
 
@@ -197,3 +226,32 @@ def test_columns_are_tables_elsewhere(name):
         same(column, frame[key].to_numpy())
         same(column, lazy[key].to_numpy())
         same(column, np.array(arrow[key].to_pylist(), dtype=column.dtype))
+
+
+class Terminal(io.StringIO):
+    def isatty(self):
+        return True
+
+
+def shown(stream, reports, **how):
+    line = fm.ProgressLine("predict", stream=stream, **how)
+    for done, asked in reports:
+        line(done, asked)
+    return stream.getvalue()
+
+
+def test_a_line_of_progress_is_written_over_in_a_terminal_and_once_in_a_log():
+    reports = [(0, 40), (10, 40), (40, 40)]
+    written = shown(Terminal(), reports)
+    assert written.startswith("\rpredict: [....................] 0 of 40")
+    assert re.search(r"\rpredict: 40 of 40 in \d+\.\d s *\n$", written)
+    assert re.fullmatch(r"predict: 40 of 40 in \d+\.\d s\n", shown(io.StringIO(), reports))
+    left_clean = shown(Terminal(), reports, leave=False)
+    assert left_clean.endswith("\r" + " " * len("predict: [....................] 0 of 40") + "\r")
+    assert shown(io.StringIO(), reports, leave=False) == ""
+
+
+def test_a_line_of_progress_tells_the_time_left_by_what_was_done(monkeypatch):
+    clock = iter([0.0, 5.0, 7.0])  # made, and each report; two seconds for a quarter leave four for the half
+    monkeypatch.setattr("fillmark._progress.time.monotonic", lambda: next(clock))
+    assert shown(Terminal(), [(25, 100), (50, 100)]).endswith("[##########..........] 50 of 100, 4 s left")

@@ -8,7 +8,7 @@ from pathlib import Path
 import default_table
 import fillmark as fm
 import pytest
-from fillmark import plot
+from fillmark import bench, lessons, plot
 
 ROOT = Path(__file__).resolve().parents[2]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -102,6 +102,13 @@ def test_links_inside_the_repository_lead_somewhere(page):
         if target.startswith("../lessons/") and page.parent.parent.name == "docs":  # copied there by `make docs`
             target = f"../../notebooks/{target.rpartition('/')[2]}"
         assert (page.parent / target).exists(), target
+
+
+def test_the_reference_has_everything_that_is_exported():
+    written = "".join(page.read_text(encoding="utf-8") for page in (ROOT / "docs" / "reference").glob("*.rst"))
+    named = set(re.findall(r"^\.\. auto\w+:: (\w+)$", written, re.M))
+    data = {"QUESTIONS"}
+    assert {*fm.__all__, *plot.__all__, *bench.__all__, *lessons.__all__} - named == data
 
 
 def test_every_default_has_a_provenance():

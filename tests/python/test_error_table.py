@@ -1,5 +1,7 @@
 """The page of all error messages is what the library raises."""
 
+import re
+
 import error_table
 
 
@@ -15,3 +17,12 @@ def test_every_message_says_something():
         assert len(message) > 15, code
         assert "{" not in message.replace("{ diameter, length }", ""), code
         assert "  " not in message.replace("\n  ", ""), code
+
+
+def test_codes_that_python_alone_raises_are_on_the_page():
+    written = error_table.PAGE.read_text(encoding="utf-8")
+    domains = "|".join([*error_table.TITLES, "command"])
+    sources = [path.read_text(encoding="utf-8") for path in (error_table.ROOT / "python" / "fillmark").rglob("*.py")]
+    codes = {code for text in sources for code in re.findall(rf'"((?:{domains})\.[a-z_]+)"', text)}
+    assert len(codes) > 10
+    assert [code for code in sorted(codes) if f"`{code}`" not in written] == []

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from fillmark._errors import QuantityError
+from fillmark._html import percent
 from fillmark.lessons._questions import QUESTIONS, Question
 
 __all__ = ["ExerciseBook", "Mark", "key"]
@@ -98,7 +99,7 @@ class ExerciseBook:
             If there is no such question.
         """
         question = _question(number)
-        closeness = "exactly" if question.within == 0.0 else f"to {question.within:.0%}"
+        closeness = "exactly" if question.within == 0.0 else f"to {percent(question.within, 0)}"
         text = question.text(question.figures(self.trainee))
         return f"{number} ({question.lesson}). {question.title}\n{text}\nAnswer in {question.unit}, {closeness}."
 

@@ -59,7 +59,8 @@ def picture(draw: Callable[P, R]) -> Callable[P, R]:
         with matplotlib.rc_context(style):
             drawn = draw(*args, **kwargs)
             if kwargs.get("ax") is None and paper().scale != 1.0:
-                _thin(np.atleast_1d(drawn).ravel()[0].figure, paper().scale)
+                first: Any = np.asarray(drawn, dtype=object).ravel()[0]
+                _thin(first.figure, paper().scale)
             # In a notebook the first figure switches interactive display on; leaving the context must not undo that.
             interactive = matplotlib.is_interactive()
         matplotlib.interactive(interactive)

@@ -63,8 +63,8 @@ def cause_ranking(data: Any, *, most: int = 10, ax: Axes | None = None) -> Axes:
          ("standard_error",)),
     )  # fmt: skip
     probability = _checked(names, probability, low, high)
-    computed = low is None and high is None and error is not None
-    if computed:
+    computed = low is None and high is None
+    if computed and error is not None:
         low, high = _computed(probability, error)
     ax = new_axes(ax)
     order = np.argsort(-probability, kind="stable")[:most]
@@ -100,11 +100,11 @@ def cause_ranking(data: Any, *, most: int = 10, ax: Axes | None = None) -> Axes:
         if before is not None and y < len(before) and end - 5.0 * per_point < before[y] < end + room:
             end = max(end, float(before[y]))
         ax.annotate(said, (end, y), (7, 0), textcoords="offset points", va="center", fontsize=size)
-    said = []
+    notes = []
     if low is not None and high is not None:
-        said = ["line: 95 % as computed" if computed else "line: interval"]
-    said += ["\N{WHITE DIAMOND}: before the evidence"] if prior is not None else []
-    ax.set_xlabel("probability [%]" + ("\n" + ", ".join(said) if said else ""))
+        notes = ["line: 95 % as computed" if computed else "line: interval"]
+    notes += ["\N{WHITE DIAMOND}: before the evidence"] if prior is not None else []
+    ax.set_xlabel("probability [%]" + ("\n" + ", ".join(notes) if notes else ""))
     ax.tick_params("y", length=0)
     grid(ax, "x")
     return ax

@@ -158,8 +158,8 @@ def tilted(
     >>> axes = tilted(fm.Circuit.demo("deck-generator"), volume_l=4.0)
     """
     if attitudes is None:
-        level = circuit.reference_attitude
-        attitudes = (level, Attitude(nose_up_deg=level.nose_up_deg + 5.0, right_down_deg=level.right_down_deg))
+        at = circuit.reference_attitude
+        attitudes = (at, Attitude(nose_up_deg=at.nose_up_deg + 5.0, right_down_deg=at.right_down_deg))
     sump = circuit.sump
     if volume_l is None:
         at_max = Stick(circuit, circuit.reference_attitude).height_at(circuit.max_mm)
