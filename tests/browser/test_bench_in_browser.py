@@ -4,6 +4,7 @@ import re
 
 import fillmark as fm
 import pytest
+from conftest import run
 from fillmark.bench import Bench
 
 CELL = "from fillmark import bench\nbench.live({name!r}, poured_l={litres})"
@@ -92,8 +93,7 @@ def test_tab_reaches_every_control_in_order_and_each_has_a_label_with_its_unit(l
 def test_a_move_from_python_moves_the_control(lab):
     cells = ("from fillmark import bench\nb = bench.live('deck-generator', poured_l=4.0)\nb", "b.put(poured_l=3.5)")
     page = lab("python", *cells)
-    page.locator(".jp-Notebook .jp-CodeCell .cm-content").nth(1).click()
-    page.keyboard.press("Control+Enter")
+    run(page, 1)
     agree(page, Bench("deck-generator"), poured_l=3.5)
     assert page.locator("[data-control='poured_l']").input_value() == "3.5"
 

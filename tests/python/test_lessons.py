@@ -256,3 +256,11 @@ def test_a_lesson_has_all_its_parts(lesson):
     for number, row in table().items():
         if row[1] == lesson:
             assert re.search(rf"\b{number}\. ", prose), f"question {number} is not in {lesson}"
+
+
+def test_ones_own_circuit_takes_under_thirty_lines():
+    cells = json.loads((NOTEBOOKS / "10_your_own_circuit.ipynb").read_text(encoding="utf-8"))["cells"]
+    code = "\n".join("".join(cell["source"]) for cell in cells if cell["cell_type"] == "code")
+    lines = [line for line in code.split("\n") if line.strip()]
+    assert "from_book" in code
+    assert len(lines) < 30, len(lines)

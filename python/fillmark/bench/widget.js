@@ -1,6 +1,9 @@
 // The face of the live bench: native controls, which the keyboard reaches, and the pictures that Python sends.
 // Nothing is computed here. While an answer is awaited only the latest place of the controls is kept.
 
+// JupyterLab takes the arrow keys for its cells, unless the focused element itself says that they are its own.
+const KEYS_ARE_MINE = { "data-lm-suppress-shortcuts": "true" };
+
 function element(name, attributes = {}, text = "") {
   const made = document.createElement(name);
   for (const [key, value] of Object.entries(attributes)) made.setAttribute(key, value);
@@ -15,7 +18,7 @@ function shown(control, value) {
 
 function slider(control, value, id, moved) {
   const row = element("div", { class: "fm-bench-row" });
-  const range = { type: "range", id, "data-control": control.name };
+  const range = { type: "range", id, "data-control": control.name, ...KEYS_ARE_MINE };
   range.min = control.low;
   range.max = control.high;
   range.step = control.step;
@@ -37,7 +40,7 @@ function slider(control, value, id, moved) {
 
 function box(control, value, id, moved) {
   const row = element("div", { class: "fm-bench-row fm-bench-tick" });
-  const input = element("input", { type: "checkbox", id, "data-control": control.name });
+  const input = element("input", { type: "checkbox", id, "data-control": control.name, ...KEYS_ARE_MINE });
   input.checked = value;
   input.addEventListener("change", () => moved(control.name, input.checked));
   row.append(input, element("label", { for: id }, control.label));
