@@ -97,7 +97,7 @@ impl Calibration {
 
     /// Mean volume per length of blade between the lowest and the highest reading (m2).
     pub fn per_blade_mean(&self) -> Band {
-        let (low, high) = self.range;
+        let (low, high) = self.range();
         self.band(|d| (self.volume(d, high) - self.volume(d, low)) / (high - low))
     }
 
@@ -142,7 +142,7 @@ impl Calibration {
 
     /// Evenly spaced places along the blade, from the lowest to the highest reading (m).
     pub fn along(&self) -> Vec<f64> {
-        let (low, high) = self.range;
+        let (low, high) = self.range();
         (0..ROWS).map(|k| low + (high - low) * f64::from(k) / f64::from(ROWS - 1)).collect()
     }
 }
