@@ -22,7 +22,7 @@ def timed(work: object) -> tuple[float, float]:
 
 
 def incidents(times: int) -> None:
-    """Each written incident, the least of so many times."""
+    """Diagnose each written incident so many times; print the least."""
     print(f"{'incident':<12} {'circuit':<15} {'causes':>6} {'runs':>9} {'wall s':>7} {'cpu s':>7}  first time, wall s")
     walls = []
     for name in fm.incidents():
@@ -38,7 +38,7 @@ def incidents(times: int) -> None:
 
 
 def table(count: int) -> None:
-    """A table of over-full services of the shuttle-bus, all readings different."""
+    """Diagnose a table of over-full services of the shuttle-bus, all readings different; print the times."""
     service = ["drain 10 min at 60 degC", "change filter", "pour 7.4 L with jug", "run 2 min", "rest 20 min"]
     rows: dict[str, list[object]] = {"record": [], "complaint": [], "event": [], "reading_mm": []}
     for k in range(count):
@@ -49,7 +49,7 @@ def table(count: int) -> None:
     bus = fm.Circuit.demo("shuttle-bus")
     wall, cpu = timed(lambda: fm.diagnose_many(bus, rows))
     each = wall / count
-    print(f"{count:,} records of the shuttle-bus in one call: {wall:.0f} s ({cpu:.0f} s of processor), {each:.2f} s each")
+    print(f"{count:,} records of the shuttle-bus in one call: {wall:.0f} s, processor {cpu:.0f} s; {each:.2f} s each")
 
 
 def main() -> None:

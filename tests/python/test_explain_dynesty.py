@@ -1,4 +1,4 @@
-"""The evidence of a written incident against nested sampling by dynesty, an independent sampler, and its own likelihood."""
+"""The evidence of a written incident against nested sampling by dynesty, with a likelihood written anew."""
 
 import fillmark as fm
 import numpy as np
@@ -43,8 +43,8 @@ def sign(there, x, at, spread, low, high):
 
 
 def log_likelihood(values):
-    """As `docs/explain.md` has it: normal about the simulated number with a chance of a mistake; signs by their curves."""
-    changes = {path: f"{v!r} {unit}".strip() for (path, (unit, _)), v in zip(OPEN.items(), values, strict=False)}
+    """As `docs/explain.md` has it: normal about the simulated number, or mistaken; signs by their curves."""
+    changes = {path: f"{float(v)!r} {unit}".strip() for (path, (unit, _)), v in zip(OPEN.items(), values, strict=False)}
     circuit = fm.Circuit.demo("winch-gearbox").replace(changes)
     proud = float(values[-1])
     line = fm.simulate(circuit, [*EVENTS, fm.Read(label="dip", seat_offset_mm=proud), fm.Read(label="again")])
@@ -70,13 +70,20 @@ def test_evidence_of_an_incident_agrees_with_nested_sampling():
     import dynesty
 
     sampler = dynesty.NestedSampler(
-        lambda v: log_likelihood(v), transform, len(OPEN) + 1, nlive=300, sample="rslice", rstate=np.random.default_rng(1)
+        lambda v: log_likelihood(v),
+        transform,
+        len(OPEN) + 1,
+        nlive=300,
+        sample="rslice",
+        rstate=np.random.default_rng(1),
     )
     sampler.run_nested(dlogz=0.05, print_progress=False)
     found = sampler.results
     ln, error = evidence_of_the_library()
     theirs, their_error = found.logz[-1], found.logzerr[-1]
-    print(f"ln evidence: {ln:.3f} ± {error:.3f}, dynesty {theirs:.3f} ± {their_error:.3f}, {int(found.ncall.sum())} calls")
+    print(
+        f"ln evidence: {ln:.3f} ± {error:.3f}, dynesty {theirs:.3f} ± {their_error:.3f}, {int(found.ncall.sum())} calls"
+    )
     assert abs(ln - theirs) < 4 * np.hypot(error, their_error)
 
 

