@@ -122,9 +122,10 @@ impl Watch {
                 if program.leans(stance) {
                     program.watched_runs.push(event);
                 }
-                let basin = match program.has_pools_at(stance) {
-                    true => Some(Pools::empty(circuit.sump(), attitude)?.basin_of(Point::from_mm(pickup.at_mm)?)?),
-                    false => None,
+                let basin = if program.has_pools_at(stance) {
+                    Some(Pools::empty(circuit.sump(), attitude)?.basin_of(Point::from_mm(pickup.at_mm)?)?)
+                } else {
+                    None
                 };
                 let surges = surges(attitude, surge_deg)?;
                 let surges = surges.into_iter().map(|a| program.stance_at(a)).collect::<Result<_, _>>()?;

@@ -416,7 +416,7 @@ fn run_all(entries: &[Entry], options: &SmcOptions<'_>) -> Result<Vec<Vec<Replic
         }
         let probabilities = probabilities(entries, &done);
         // Where nothing is possible yet there is no number to judge by.
-        wanted.retain(|m| !(probabilities[*m] < least));
+        wanted.retain(|m| probabilities[*m].is_nan() || probabilities[*m] >= least);
     }
     Ok(done)
 }
