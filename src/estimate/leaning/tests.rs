@@ -44,6 +44,26 @@ fn boxed() -> Circuit {
     Circuit::loads(BOX, NO_FILE).unwrap()
 }
 
+/// A pan of 300 x 200 x 100 mm with a rib of 4 x 30 mm across its middle, the stick on one side of it.
+fn ribbed() -> Circuit {
+    let outline =
+        [[0, 0], [148, 0], [148, 30], [152, 30], [152, 0], [300, 0], [300, 100], [0, 100]].map(|[x, z]| (x, z));
+    let corners: Vec<_> = [0, 200].iter().flat_map(|y| outline.map(|(x, z)| [x, *y, z])).collect();
+    let mut faces: Vec<[usize; 3]> = Vec::new();
+    for [a, b, c] in [[0, 1, 2], [0, 2, 7], [7, 2, 3], [7, 3, 6], [3, 5, 6], [3, 4, 5]] {
+        faces.extend([[a, b, c], [a + 8, c + 8, b + 8]]);
+    }
+    for i in 0..8 {
+        let j = (i + 1) % 8;
+        faces.extend([[i, j + 8, j], [i, i + 8, j + 8]]);
+    }
+    let mut tree: serde_json::Value = serde_json::from_str(&boxed().to_json()).unwrap();
+    tree["sump"] = serde_json::json!({ "mesh": { "vertices_mm": corners, "faces": faces } });
+    tree["dipstick"]["path_mm"] = serde_json::json!([[250, 100, 2], [250, 100, 97]]);
+    tree["plugs"]["main"] = serde_json::json!({ "at_mm": [20, 100, 0], "bore": "12 mm", "heel": "0.2 L" });
+    Circuit::loads(&tree.to_string(), NO_FILE).unwrap()
+}
+
 fn events(lines: &[&str]) -> Vec<Event> {
     lines.iter().map(|line| Event::parse(line).unwrap()).collect()
 }
@@ -192,10 +212,8 @@ fn beyond_what_was_prepared_the_exact_kernel_answers() {
     let program = Program::compile(&circuit, &lines).unwrap();
     let level = exactly(&circuit, &["read"], &HashMap::new());
     let at = program.inputs().position(|i| i.path() == "events[0].attitude.nose_up").unwrap();
-    for prepared in [false, true] {
-        if prepared {
-            ServiceModel::of_program(program.clone()).unwrap();
-        }
+    let prepared = ServiceModel::of_program(program.clone()).unwrap().program().clone();
+    for program in [program, prepared] {
         for degrees in [-12.0_f64, 5.0, 9.0] {
             let mut values = program.nominals().to_vec();
             values[at] = degrees.to_radians();
@@ -224,11 +242,12 @@ fn what_is_not_covered_is_refused_with_what_to_do() {
     let (path, reason) = refused(&bus, &["drain 10 min, standing nose up 1.0(5) deg", "read"]);
     assert_eq!(path, "events[0].attitude");
     assert!(reason.contains("plugs.main.heel"), "{reason}");
-    // The end of the tray holds its own when the nose goes the wrong way and little is left.
-    let (path, reason) =
-        refused(&bus, &["drain 10 min", "pour 0.3 L", "read, standing nose up 0(2) deg right down 0(1) deg"]);
+    // Either side of the rib holds its own while there is little.
+    let little = ["drain 10 min", "pour 0.5 L", "read, standing nose up 0(1) deg"];
+    let (path, reason) = refused(&ribbed(), &little);
     assert_eq!(path, "events[2].attitude");
     assert!(reason.contains("several pools"), "{reason}");
+    assert_eq!(drawn(&ribbed(), &["pour 0.5 L", "read, standing nose up 0(1) deg"], 50).readings()[0].below_tip, 0);
     let (_, reason) = refused(&boxed(), &["read, standing nose up 20(15) deg"]);
     assert!(reason.contains("within 60 deg"), "{reason}");
     let mut options = AssessOptions { surge_deg: 3.0, ..AssessOptions::default() };
