@@ -9267,6 +9267,7 @@ def diagnose(
     particles: SupportsIndex = 128,
     replicates: SupportsIndex = 8,
     seed: SupportsIndex = 1,
+    progress: Progress | None = None,
 ) -> Verdict:
     """
     Finds the causes of a record by their probabilities.
@@ -9327,6 +9328,7 @@ def diagnose_many(
     particles: SupportsIndex = 128,
     replicates: SupportsIndex = 8,
     seed: SupportsIndex = 1,
+    progress: Progress | None = None,
 ) -> list[Verdict]:
     """
     Finds the causes of many records, as `diagnose` does of one.
@@ -9883,6 +9885,7 @@ def plan_refill(
     other_unit: str | None = None,
     draws: SupportsIndex = 100000,
     seed: SupportsIndex = 1,
+    progress: Progress | None = None,
 ) -> Plan:
     """
     Plans a refill as a policy: a first pour, and what to add or take out on the reading that follows.
@@ -9959,6 +9962,7 @@ def plan_withdraw(
     other_unit: str | None = None,
     draws: SupportsIndex = 100000,
     seed: SupportsIndex = 1,
+    progress: Progress | None = None,
 ) -> Plan:
     """
     Plans how to bring a level that may be over MAX back: what to take out, or to add, on a reading of the stick.

@@ -117,7 +117,7 @@ def coverage(truths, verdicts):
     inside = []
     for (cause, size, *_), verdict in zip(truths, verdicts, strict=True):
         found = next(c for c in verdict.causes if c.name == cause)
-        if found.sizes["name"]:
+        if len(found.sizes["name"]):
             inside.append(found.sizes["low"][0] <= size <= found.sizes["high"][0])
     return np.array(inside)
 

@@ -1,6 +1,7 @@
 //! The diagnosis: every hypothesis weighed by its evidence.
 
 use std::collections::BTreeMap;
+use std::fmt;
 
 use super::ExplainError;
 use super::causes::{self, AS_TOLD, Facts};
@@ -15,10 +16,11 @@ use super::smc::{self, Replicate, SmcOptions};
 use super::verdict::{CauseFound, Check, Outcome, Verdict};
 use crate::Error;
 use crate::circuit::{Circuit, nearest};
+use crate::estimate::{Progress, Work};
 use crate::service::{Action, Event, Program};
 
 /// How a diagnosis is made.
-#[derive(Debug, Clone, Default)]
+#[derive(Clone, Default)]
 #[non_exhaustive]
 pub struct DiagnoseOptions<'a> {
     /// How evidence is computed.
@@ -29,6 +31,19 @@ pub struct DiagnoseOptions<'a> {
     pub hypotheses: Vec<Hypothesis>,
     /// Leaves pairs of causes out.
     pub single: bool,
+    /// Told about every replicate, and at the end about every cause, that is done.
+    pub progress: Option<Progress<'a>>,
+}
+
+impl fmt::Debug for DiagnoseOptions<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.debug_struct("DiagnoseOptions")
+            .field("smc", &self.smc)
+            .field("priors", &self.priors)
+            .field("hypotheses", &self.hypotheses)
+            .field("single", &self.single)
+            .finish_non_exhaustive()
+    }
 }
 
 /// One hypothesis that is weighed.
@@ -66,10 +81,11 @@ pub fn diagnose(circuit: &Circuit, record: &Record, options: &DiagnoseOptions<'_
     let (entries, not_applicable) = entries(circuit, record, options)?;
     let models = entries.iter().map(|e| Model::new(&e.draft, record, &[])).collect::<Result<Vec<_>, _>>();
     let models = models.map_err(|e| named(e, "as told"))?;
-    let runs = run_all(&entries, &models, &options.smc)?;
+    let work = Work::new(entries.len() * (options.smc.replicates + 1), None, options.progress);
+    let runs = run_all(&entries, &models, &options.smc, &work)?;
     let wide = entries.iter().map(|e| extended(&e.draft, record)).collect::<Result<Vec<_>, _>>()?;
     let base = base(circuit, &entries[0].draft, &wide[0])?;
-    let posteriors = posteriors(&entries, &wide, &runs, base, &options.smc)?;
+    let posteriors = posteriors(&entries, &wide, &runs, base, &options.smc, &work)?;
     let ln: Vec<f64> = runs.iter().map(|r| smc::pool(r).ln).collect();
     let total: f64 = entries.iter().map(|e| e.weight).sum();
     let highest = ln.iter().copied().fold(f64::NEG_INFINITY, f64::max);
@@ -387,14 +403,21 @@ fn extended(draft: &Draft, record: &Record) -> Result<Model, Error> {
 }
 
 /// Every replicate of every hypothesis.
-fn run_all(entries: &[Entry], models: &[Model], options: &SmcOptions<'_>) -> Result<Vec<Vec<Replicate>>, Error> {
+fn run_all(
+    entries: &[Entry],
+    models: &[Model],
+    options: &SmcOptions<'_>,
+    work: &Work<'_>,
+) -> Result<Vec<Vec<Replicate>>, Error> {
     let tasks: Vec<(usize, usize)> =
         (0..models.len()).flat_map(|m| (0..options.replicates).map(move |r| (m, r))).collect();
     let one = |(m, r): (usize, usize)| -> Result<Replicate, Error> {
         options.check_stopped()?;
         let model = &models[m];
         let mut bench = model.bench()?;
-        smc::replicate(&mut bench, model.dimensions(), &entries[m].name, r, options)
+        let replicate = smc::replicate(&mut bench, model.dimensions(), &entries[m].name, r, options)?;
+        work.finished(1);
+        Ok(replicate)
     };
     let mut done = in_order(&tasks, one).into_iter();
     models.iter().map(|_| done.by_ref().take(options.replicates).collect::<Result<Vec<_>, _>>()).collect()
@@ -406,9 +429,14 @@ fn posteriors(
     runs: &[Vec<Replicate>],
     base: Base,
     options: &SmcOptions<'_>,
+    work: &Work<'_>,
 ) -> Result<Vec<Posterior>, Error> {
     let tasks: Vec<usize> = (0..models.len()).collect();
-    let one = |m: usize| posterior(&models[m], &runs[m], &entries[m].name, base, options);
+    let one = |m: usize| {
+        let found = posterior(&models[m], &runs[m], &entries[m].name, base, options)?;
+        work.finished(1);
+        Ok(found)
+    };
     in_order(&tasks, one).into_iter().collect()
 }
 
