@@ -108,12 +108,22 @@ docs: $(DOCS_DEPS) $(BUILT) ## build the documentation in docs/_build/html, run 
 	PYTHONWARNINGS=ignore $(BIN)/python -m sphinx --fail-on-warning --keep-going --quiet -b html docs docs/_build/html
 	@echo 'open docs/_build/html/index.html'
 
+# The live bench in a served JupyterLab, seen by Debian's Chromium (CHROMIUM names another); no part of .ci/run.
+BROWSER_DEPS := $(VENV)/.browser-deps
+$(BROWSER_DEPS): $(DEPS) tests/browser/requirements.txt
+	$(BIN)/python -m pip install --quiet --requirement tests/browser/requirements.txt
+	@touch $@
+.PHONY: test-browser
+test-browser: $(BROWSER_DEPS) $(BUILT) ## the live bench in a browser; skipped, with the reason, where Chromium is absent
+	$(BIN)/python -m pytest tests/browser
+
 .PHONY: bench
 bench: $(BUILT) ## time the kernels, the geometry beside general tools, the import
 	cargo bench $(CARGO_FLAGS)
 	$(BIN)/python benches/peers/peers.py
 	$(BIN)/python benches/peers/predict.py
 	$(BIN)/python benches/start.py
+	$(BIN)/python benches/bench_widget.py
 
 .PHONY: format lock clean
 format: $(DEPS) ## format the Rust and Python sources

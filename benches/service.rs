@@ -5,7 +5,7 @@
 
 use std::hint::black_box;
 
-use criterion::{Criterion, criterion_group, criterion_main};
+use criterion::{BatchSize, Criterion, criterion_group, criterion_main};
 use fillmark::circuit::Circuit;
 use fillmark::estimate::{PredictOptions, predict};
 use fillmark::service::{Action, Amount, Bend, Event, Misfit, Program, Recorder, Taken, simulate};
@@ -59,6 +59,20 @@ fn service() -> Vec<Event> {
     ]
 }
 
+/// The same lines with the reading taken on a slope that is known to so many degrees; it drains as the drawing says, along
+/// its prepared curve.
+fn sloped() -> Vec<Event> {
+    let lines = [
+        "drain 10 min at 60 degC",
+        "change filter",
+        "pour 6.9 L with jug",
+        "run 1 min",
+        "rest 5 min",
+        "read, standing nose up 0.0(5) deg right down 0.0(5) deg",
+    ];
+    lines.map(|line| Event::parse(line).expect("an event")).to_vec()
+}
+
 /// Keeps the last reading only.
 struct Last(f64);
 
@@ -93,5 +107,27 @@ fn bench(c: &mut Criterion) {
     }
 }
 
-criterion_group!(benches, bench);
+/// What is prepared once for a service of the drawn sump, and what a draw of it takes then: the drain curve of the plug and
+/// the surfaces over pitch and roll.
+fn prepared(c: &mut Criterion) {
+    let events = sloped();
+    let options = PredictOptions::default().draws(10_000);
+    let mut slow = c.benchmark_group("prepared");
+    slow.sample_size(10);
+    let fresh = || Circuit::demo("shuttle-bus").expect("the demo circuit");
+    let few = PredictOptions::default().draws(1);
+    // A new circuit has nothing kept.
+    slow.bench_function("drain curve, compiled anew", |b| {
+        b.iter_batched(fresh, |bus| Program::compile(&bus, &events), BatchSize::PerIteration);
+    });
+    slow.bench_function("drain curve and surfaces, 1 draw", |b| {
+        b.iter_batched(fresh, |bus| predict(&bus, &events, &few), BatchSize::PerIteration);
+    });
+    let bus = fresh();
+    slow.bench_function("1 draw, all kept", |b| b.iter(|| predict(&bus, black_box(&events), &few)));
+    slow.bench_function("10,000 draws, all kept", |b| b.iter(|| predict(&bus, black_box(&events), &options)));
+    slow.finish();
+}
+
+criterion_group!(benches, bench, prepared);
 criterion_main!(benches);

@@ -68,6 +68,11 @@ fn service_schema_is_up_to_date() {
 }
 
 #[test]
+fn record_schema_is_up_to_date() {
+    committed("record", &crate::infer::explain::record_schema());
+}
+
+#[test]
 fn state_schema_is_up_to_date() {
     committed("state", &schema_for!(State));
 }

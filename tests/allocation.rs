@@ -169,3 +169,43 @@ fn a_prediction_takes_little_beyond_what_it_returns() {
     let beyond = counted.bytes_max - returned;
     assert!(beyond * 10 <= returned, "{beyond} bytes beyond {returned}");
 }
+
+/// Twice the draws, as many allocations: what is allocated is for the chunk and the summary, nothing for a draw.
+#[cfg(feature = "parallel")]
+fn allocated_for_draws(of: impl Fn(usize) + Send + Sync) {
+    let pool = rayon::ThreadPoolBuilder::new().num_threads(1).build().unwrap();
+    pool.install(|| {
+        of(500); // prepares what is kept
+        let [once, twice] = [500, 1000].map(|draws| allocation_counter::measure(|| of(draws)).count_total);
+        assert!(twice <= once + 20, "{once} allocations for 500 draws, {twice} for 1000");
+    });
+}
+
+#[cfg(feature = "parallel")]
+#[test]
+fn an_assessment_allocates_nothing_in_a_draw() {
+    use fillmark::estimate::{AssessOptions, assess};
+    let bus = Circuit::demo("shuttle-bus").unwrap();
+    let events = ["drain 10 min", "change filter", "pour 6.9 L with jug", "run 1 min", "rest 5 min"];
+    let events = events.map(|line| Event::parse(line).unwrap());
+    allocated_for_draws(|draws| {
+        let mut options = AssessOptions::default();
+        options.surge_deg = 3.0;
+        options.predict.draws = draws;
+        let found = assess(&bus, &events, &options).unwrap();
+        assert!(found.crank_gap().is_some() && found.pickup().is_some());
+    });
+}
+
+#[cfg(feature = "parallel")]
+#[test]
+fn a_draw_of_an_attitude_allocates_nothing() {
+    use fillmark::estimate::{PredictOptions, predict};
+    let text = include_str!("data/box.toml");
+    let circuit = Circuit::loads(text, &|_: &str| Err(String::from("no file"))).unwrap();
+    let events = ["drain 10 min", "pour 2.5 L with jug", "read, standing nose up 1.0(5) deg right down 0.0(3) deg"];
+    let events = events.map(|line| Event::parse(line).unwrap());
+    allocated_for_draws(|draws| {
+        predict(&circuit, &events, &PredictOptions::default().draws(draws)).unwrap();
+    });
+}

@@ -13,7 +13,13 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
 NAME = re.compile(r"fillmark-[0-9.]+-cp310-abi3-\w+\.whl")
-NEEDED = {"fillmark/__init__.py", "fillmark/_core.pyi", "fillmark/py.typed"}
+NEEDED = {
+    "fillmark/__init__.py",
+    "fillmark/_core.pyi",
+    "fillmark/bench/widget.css",
+    "fillmark/bench/widget.js",
+    "fillmark/py.typed",
+}
 SMOKE = "import fillmark as fm; assert fm.build_info()['profile'] == 'release'; print(fm.__version__, fm.__file__)"
 
 

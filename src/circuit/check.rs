@@ -36,6 +36,8 @@ const COOLING: Range = Range { low: 1.0, high: 1e7, unit: "s", per_si: 1.0 };
 const DISPLACEMENT: Range = Range { low: 1e-8, high: 1e-3, unit: "mL", per_si: 1e6 };
 const IDLE: Range = Range { low: 50.0, high: 3000.0, unit: "", per_si: 1.0 };
 const EXPANSION: Range = Range { low: 0.0, high: 5e-4, unit: "ppm/K", per_si: 1e6 };
+/// Nearest to 1 that two inputs may be correlated: at 1 they are one input.
+const MOST_TIED: f64 = 0.9999;
 const CELSIUS: Range = Range { low: -50.0, high: 150.0, unit: "degC", per_si: 1.0 };
 
 /// Checks every single value against its accepted range.
@@ -52,6 +54,7 @@ pub(super) fn ranges(spec: &CircuitSpec, oil: &OilValues) -> Result<(), Error> {
         within("geometry.metal_expansion", expansion, &EXPANSION)?;
     }
     within("geometry.drawn_at", &spec.geometry.drawn_at, &CELSIUS)?;
+    check::in_range("geometry.correlation", spec.geometry.correlation, -MOST_TIED, MOST_TIED, "")?;
     within("dipstick.min", &spec.dipstick.min, &BLADE)?;
     within("dipstick.max", &spec.dipstick.max, &BLADE)?;
     within("dipstick.scatter", &spec.dipstick.scatter, &SCATTER)?;

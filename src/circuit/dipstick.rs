@@ -67,6 +67,11 @@ impl StickPath {
         StickHeights { heights: self.points.iter().map(|p| dot(*p, up)).collect(), along: self.along.clone() }
     }
 
+    /// Heights along `up` in place of those that are there.
+    pub(crate) fn turn(&self, up: [f64; 3], to: &mut StickHeights) {
+        to.heights.iter_mut().zip(&self.points).for_each(|(height, point)| *height = dot(*point, up));
+    }
+
     /// Last segment whose lower point satisfies `reached`.
     fn segment(&self, reached: impl Fn(usize) -> bool) -> usize {
         (0..self.along.len() - 1).rev().find(|&k| reached(k)).unwrap_or(0)

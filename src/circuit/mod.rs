@@ -22,6 +22,7 @@ mod shape;
 pub mod spec;
 mod store;
 mod sucking;
+mod surfaces;
 
 use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex, PoisonError};
@@ -45,12 +46,13 @@ pub(crate) use scalars::{Ix, Layout};
 pub use scale::{Mark, MarksAt, ScaleLine};
 pub use store::StoreValues;
 pub use sucking::{SuctionRow, TubeDrain};
+pub(crate) use surfaces::{Surfaces, in_sixteenths};
 
 use uom::si::f64::{Ratio, ThermodynamicTemperature};
 use uom::si::ratio::ratio;
 
 use crate::Error;
-use crate::geometry::{Attitude, Sump};
+use crate::geometry::{Attitude, Domain, Point, Sump};
 use spec::CircuitSpec;
 
 /// Fetches a file that a circuit names, such as its STL; the message says why it could not be read.
@@ -82,6 +84,8 @@ struct Parts {
     places: Arc<Places>,
     /// Emptying through sets of plugs at attitudes, prepared at the first question and kept.
     emptyings: Mutex<Vec<Kept>>,
+    /// Surfaces over ranges of attitudes, likewise.
+    surfaces: Mutex<Vec<(Domain, Arc<Surfaces>)>>,
 }
 
 /// A prepared emptying with what it is for.
@@ -89,6 +93,8 @@ type Kept = (Vec<usize>, Attitude, Arc<Emptying>);
 
 /// No more prepared emptyings are kept; the oldest goes first.
 const MOST_KEPT: usize = 32;
+/// Nor more surfaces, which are larger.
+const MOST_SURFACES: usize = 4;
 
 impl PartialEq for Circuit {
     fn eq(&self, other: &Self) -> bool {
@@ -105,7 +111,7 @@ impl Circuit {
                 resolver(file).map_err(|message| CircuitError::FileUnreadable { file: file.into(), message })?;
             files.insert(file.to_string(), Arc::from(bytes));
         }
-        Self::assemble(spec, files)
+        Self::assemble(spec, files, None)
     }
 
     /// Reads a circuit from TOML or JSON text; `resolver` fetches the files it names.
@@ -118,10 +124,11 @@ impl Circuit {
         demo::load(name)
     }
 
-    fn assemble(spec: CircuitSpec, files: BTreeMap<String, Arc<[u8]>>) -> Result<Self, Error> {
+    /// `known` is the sump where it is drawn already, with the curves prepared so far.
+    fn assemble(spec: CircuitSpec, files: BTreeMap<String, Arc<[u8]>>, known: Option<Sump>) -> Result<Self, Error> {
         let oil = spec.fluid.oil()?;
         check::ranges(&spec, &oil)?;
-        let sump = spec.sump.build(&files)?;
+        let sump = known.map_or_else(|| spec.sump.build(&files), Ok)?;
         let stick = StickPath::from_mm(&spec.dipstick.path_mm)?;
         let reference_attitude = spec.reference.attitude.nominal()?;
         let charge = charge(&spec, &sump, &stick, reference_attitude)?;
@@ -129,9 +136,20 @@ impl Circuit {
         let (layout, scalars) = scalars::flatten(&spec, &oil, charge)?;
         let nominals = scalars.iter().map(|s| s.distribution.nominal()).collect();
         let places = Arc::new(Places::of(&layout));
-        let emptyings = Mutex::new(Vec::new());
-        let parts =
-            Parts { spec, files, sump, stick, reference_attitude, layout, scalars, nominals, places, emptyings };
+        let (emptyings, surfaces) = (Mutex::default(), Mutex::default());
+        let parts = Parts {
+            spec,
+            files,
+            sump,
+            stick,
+            reference_attitude,
+            layout,
+            scalars,
+            nominals,
+            places,
+            emptyings,
+            surfaces,
+        };
         Ok(Self(Arc::new(parts)))
     }
 
@@ -145,7 +163,8 @@ impl Circuit {
     /// As [`Circuit::replace`], with values of any shape the file format knows.
     pub fn replace_json(&self, changes: &[(&str, serde_json::Value)]) -> Result<Self, Error> {
         let spec = replace::edit(&self.0.spec, &self.0.scalars, changes)?;
-        Self::assemble(spec, self.0.files.clone())
+        let same = (spec.sump == self.0.spec.sump).then(|| self.0.sump.clone());
+        Self::assemble(spec, self.0.files.clone(), same)
     }
 
     /// Name of the circuit.
@@ -209,6 +228,23 @@ impl Circuit {
         }
         kept.push((plugs.to_vec(), attitude, Arc::clone(&emptying)));
         Ok(emptying)
+    }
+
+    /// The drawn sump's free surfaces over a range of volumes and attitudes: prepared once; `None` when `go_on` ends it.
+    pub(crate) fn surfaces(&self, domain: Domain, go_on: &dyn Fn() -> bool) -> Result<Option<Arc<Surfaces>>, Error> {
+        let kept = || self.0.surfaces.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some((_, surfaces)) = kept().iter().find(|(d, _)| *d == domain) {
+            return Ok(Some(Arc::clone(surfaces)));
+        }
+        let tip = Point::from_si(self.0.stick.point_at(0.0));
+        let Some(surfaces) = Surfaces::new_while(&self.0.sump, tip, domain, go_on)? else { return Ok(None) };
+        let surfaces = Arc::new(surfaces);
+        let mut kept = kept();
+        if kept.len() >= MOST_SURFACES {
+            kept.remove(0);
+        }
+        kept.push((domain, Arc::clone(&surfaces)));
+        Ok(Some(surfaces))
     }
 
     /// What the true sump holds at a temperature over what its drawing holds, at nominal values: `geometry.volume_scale`, times

@@ -137,6 +137,15 @@ pub struct GeometrySpec {
     /// Temperature at which the drawing holds; of use only where the sump expands.
     #[serde(skip_serializing_if = "is_drawn_at_20")]
     pub drawn_at: Value<Temperature>,
+    /// Correlation of `volume_scale` and `datum` (of their normal scores), as a stick learnt from pours leaves them; of use
+    /// only where both are uncertain.
+    #[serde(skip_serializing_if = "is_nothing")]
+    pub correlation: f64,
+}
+
+#[allow(clippy::trivially_copy_pass_by_ref)] // as serde calls it
+fn is_nothing(value: &f64) -> bool {
+    *value == 0.0
 }
 
 /// 20 °C: the standard reference temperature for lengths (ISO 1, from memory).
@@ -606,6 +615,7 @@ impl Default for GeometrySpec {
             metal: None,
             metal_expansion: None,
             drawn_at: drawn_at_20(),
+            correlation: 0.0,
         }
     }
 }

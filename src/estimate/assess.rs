@@ -83,7 +83,7 @@ pub struct Assessment {
 /// # Ok::<(), fillmark::Error>(())
 /// ```
 pub fn assess(circuit: &Circuit, events: &[Event], options: &AssessOptions<'_>) -> Result<Assessment, Error> {
-    let mut program = Program::compile(circuit, events)?;
+    let mut program = options.predict.compile(circuit, events)?;
     let watch = watch(&mut program, events, options)?;
     let nominal = nominal(&program, &watch)?;
     let sight = run_draws(&program, &options.predict, &|_, n| Sight::new(&watch, n, Bend::Bend))?;

@@ -20,14 +20,13 @@ pub enum EstimateError {
         /// Highest accepted value.
         high: f64,
     },
-    /// An attitude with an uncertainty, which a prediction does not yet propagate.
-    #[error(
-        "{path} is uncertain; predictions take attitudes as exact. Predict at several attitudes, or state it without \
-         an uncertainty"
-    )]
+    /// An attitude with an uncertainty that cannot be drawn here, and what to do.
+    #[error("{path} is uncertain: {reason}")]
     UncertainAttitude {
         /// Path of the attitude.
         path: String,
+        /// Why its draws are not covered, and what to do.
+        reason: String,
     },
     /// The caller stopped the work.
     #[error("stopped after {done} of {asked} draws")]

@@ -51,7 +51,8 @@ pub fn judgement_share(
     events: &[Event],
     options: &PredictOptions<'_>,
 ) -> Result<JudgementShares, Error> {
-    let model = ServiceModel::new(circuit, events)?.correlated(options.correlations)?;
+    let model = ServiceModel::stoppable(options.compile(circuit, events)?, &|| options.stopped_before())?
+        .correlated(options.correlations)?;
     shares(&model, options.seed, options.stop)
 }
 

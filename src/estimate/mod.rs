@@ -9,6 +9,7 @@ mod evaluate;
 mod first_order;
 mod inputs;
 mod judgement;
+mod leaning;
 mod model;
 mod options;
 mod plan;
@@ -38,6 +39,7 @@ pub(crate) use evaluate::{Evaluator, Fill, finite};
 pub use first_order::{Contribution, FirstOrder, Validity};
 pub use inputs::{Correlation, CorrelationOf, Inputs};
 pub use judgement::{JudgementShares, judgement_share};
+pub use leaning::AttitudeFit;
 pub use model::{Model, PerRow, per_row};
 pub use options::{Method, PropagateOptions, Stopping};
 pub use plan::{

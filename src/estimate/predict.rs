@@ -6,6 +6,7 @@
 use super::adaptive::{Batches, FEWEST, batch_rows};
 use super::draw::Points;
 use super::judgement::{JudgementShares, shares};
+use super::leaning::{AttitudeFit, fits};
 use super::options::Method;
 use super::predict_options::PredictOptions;
 use super::run::{Collect, Job, run_draws};
@@ -28,6 +29,7 @@ pub struct Prediction {
     seed: u64,
     settled: Option<bool>,
     judgement: JudgementShares,
+    attitudes: Vec<AttitudeFit>,
 }
 
 /// One reading over all draws.
@@ -62,7 +64,8 @@ pub struct PredictedReading {
 /// # Ok::<(), fillmark::Error>(())
 /// ```
 pub fn predict(circuit: &Circuit, events: &[Event], options: &PredictOptions<'_>) -> Result<Prediction, Error> {
-    let model = ServiceModel::new(circuit, events)?.correlated(options.correlations)?;
+    let model = ServiceModel::stoppable(options.compile(circuit, events)?, &|| options.stopped_before())?
+        .correlated(options.correlations)?;
     options.check(model.inputs().uncertain())?;
     let (columns, settled) = match options.digits {
         None => (run_draws(model.program(), options, &Columns::recorder)?, None),
@@ -161,6 +164,7 @@ impl Columns {
             seed,
             settled,
             judgement,
+            attitudes: fits(program),
         }
     }
 }
@@ -265,6 +269,11 @@ impl Prediction {
     /// What share of the variance of the end and of every reading rests on judgement.
     pub fn judgement(&self) -> &JudgementShares {
         &self.judgement
+    }
+
+    /// How well the free surfaces are known at every attitude that is stated with an uncertainty.
+    pub fn attitudes(&self) -> &[AttitudeFit] {
+        &self.attitudes
     }
 
     /// Covariances of the readings along the blade (m2): entry `[i][j]` is `Σ (a - mean)(b - mean) / (M - 1)` of readings `i`

@@ -9,6 +9,8 @@ use super::evaluate::Progress;
 use super::inputs::Correlation;
 use super::options::{MOST_DRAWS, Method, balanced, check_sobol, in_range};
 use crate::Error;
+use crate::circuit::Circuit;
+use crate::service::{Event, Program, State};
 
 /// How a prediction is run.
 #[derive(Clone, Copy)]
@@ -23,6 +25,9 @@ pub struct PredictOptions<'a> {
     pub chunk: usize,
     /// Where the draws come from.
     pub method: Method,
+    /// Where every draw starts: a state of the circuit, plugs closed, filter fitted, stick wiped. At MAX in the reference condition,
+    /// all old oil, where none is given.
+    pub start: Option<&'a State>,
     /// Correlations between inputs, by path; all others are independent.
     pub correlations: &'a [Correlation],
     /// Draw in batches until mean, standard uncertainty and the ends of the coverage interval of every reading and of the volume
@@ -44,6 +49,7 @@ impl Default for PredictOptions<'_> {
             seed: 1,
             chunk: 1024,
             method: Method::PseudoRandom,
+            start: None,
             correlations: &[],
             digits: None,
             coverage: 0.95,
@@ -60,6 +66,7 @@ impl fmt::Debug for PredictOptions<'_> {
             .field("seed", &self.seed)
             .field("chunk", &self.chunk)
             .field("method", &self.method)
+            .field("start", &self.start)
             .field("correlations", &self.correlations)
             .field("digits", &self.digits)
             .field("coverage", &self.coverage)
@@ -86,6 +93,20 @@ impl<'a> PredictOptions<'a> {
         Self { method, ..self }
     }
 
+    /// The same options with another start.
+    #[must_use]
+    pub fn start(self, start: &'a State) -> Self {
+        Self { start: Some(start), ..self }
+    }
+
+    /// A service compiled with the start.
+    pub(super) fn compile(&self, circuit: &Circuit, events: &[Event]) -> Result<Program, Error> {
+        match self.start {
+            Some(start) => Program::compile_from(circuit, events, start),
+            None => Program::compile(circuit, events),
+        }
+    }
+
     /// The same options with correlations between inputs.
     #[must_use]
     pub fn correlations(self, correlations: &'a [Correlation]) -> Self {
@@ -101,6 +122,11 @@ impl<'a> PredictOptions<'a> {
     /// Whether the caller wants the work stopped.
     pub(super) fn is_stopped(&self) -> bool {
         self.stop.is_some_and(|stop| stop.load(Ordering::Relaxed))
+    }
+
+    /// The error of work that is stopped before the first draw, once it is.
+    pub(super) fn stopped_before(&self) -> Option<EstimateError> {
+        self.is_stopped().then_some(EstimateError::Stopped { done: 0, asked: self.draws })
     }
 
     /// The error of work that is stopped when every draw is done and only the summary is left.

@@ -4,6 +4,7 @@ use super::EstimateError;
 use super::draw::{Block, Drawer, Points};
 use super::evaluate::Work;
 use super::inputs::{Correlation, Inputs};
+use super::leaning;
 use super::predict_options::PredictOptions;
 use crate::Error;
 use crate::circuit::Ix;
@@ -24,10 +25,14 @@ pub(super) struct Varying {
 }
 
 impl Varying {
-    /// Those of a program, which must be possible at nominal values.
-    pub(super) fn of(program: &Program, correlations: &[Correlation]) -> Result<Self, Error> {
-        if let Some(path) = program.uncertain_attitude() {
-            return Err(EstimateError::UncertainAttitude { path }.into());
+    /// Those of a program, which must be possible at nominal values; `stopped` ends the work with its error.
+    pub(super) fn of(
+        program: &Program,
+        correlations: &[Correlation],
+        stopped: &dyn Fn() -> Option<EstimateError>,
+    ) -> Result<Self, Error> {
+        if let Some((path, reason)) = program.uncovered() {
+            return Err(EstimateError::UncertainAttitude { path, reason: reason.into() }.into());
         }
         program.run(program.nominals(), &mut program.scratch(program.nominals())?, &mut Strict)?;
         let uncertain: Vec<_> =
@@ -36,7 +41,9 @@ impl Varying {
         let names = uncertain.iter().map(|(_, input)| input.path()).collect();
         let distributions = uncertain.iter().map(|(_, input)| input.distribution().clone()).collect();
         let inputs = Inputs::of(names, distributions)?;
-        let inputs = if correlations.is_empty() { inputs } else { inputs.correlated(correlations)? };
+        leaning::prepare(program, &inputs, &places, stopped)?;
+        let all = with_own(program, &inputs, correlations);
+        let inputs = if all.is_empty() { inputs } else { inputs.correlated(&all)? };
         let touched = program.touches(&places);
         Ok(Self { places, inputs, touched })
     }
@@ -68,6 +75,18 @@ impl Varying {
     }
 }
 
+/// Correlations as stated, and that of scale and datum of the circuit's geometry where both are uncertain and nothing else
+/// is stated of the two.
+pub(super) fn with_own(program: &Program, inputs: &Inputs, stated: &[Correlation]) -> Vec<Correlation> {
+    let mut all = stated.to_vec();
+    let (pair, r) = (["geometry.volume_scale", "geometry.datum"], program.circuit.spec().geometry.correlation);
+    let named = |c: &Correlation| pair.contains(&c.a.as_str()) && pair.contains(&c.b.as_str());
+    if r != 0.0 && pair.iter().all(|path| inputs.index(path).is_ok()) && !stated.iter().any(named) {
+        all.push(Correlation::of_scores(pair[0], pair[1], r));
+    }
+    all
+}
+
 /// Refuses what does not fit at nominal values, before any draw is made.
 struct Strict;
 
@@ -90,7 +109,7 @@ pub(super) fn run_draws<C: Collect + Recorder>(
     options: &PredictOptions<'_>,
     new: &(dyn Fn(&Program, usize) -> C + Sync),
 ) -> Result<C, Error> {
-    let varying = Varying::of(program, options.correlations)?;
+    let varying = Varying::of(program, options.correlations, &|| options.stopped_before())?;
     options.check(varying.inputs.uncertain())?;
     let job = Job::new(program, &varying, options, options.points());
     let mut whole = new(program, options.draws);

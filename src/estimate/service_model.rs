@@ -4,7 +4,7 @@ use super::EstimateError;
 use super::draw::Block;
 use super::inputs::{Correlation, Inputs};
 use super::model::Model;
-use super::run::Varying;
+use super::run::{Varying, with_own};
 use crate::Error;
 use crate::circuit::Circuit;
 use crate::service::{Bend, Event, Misfit, Program, Recorder, Taken, View};
@@ -56,7 +56,12 @@ impl ServiceModel {
 
     /// A compiled service.
     pub fn of_program(program: Program) -> Result<Self, Error> {
-        let varying = Varying::of(&program, &[])?;
+        Self::stoppable(program, &|| None)
+    }
+
+    /// A compiled service; `stopped` ends the preparation of its attitudes with its error.
+    pub(super) fn stoppable(program: Program, stopped: &dyn Fn() -> Option<EstimateError>) -> Result<Self, Error> {
+        let varying = Varying::of(&program, &[], stopped)?;
         let inputs: Vec<_> = program.inputs().collect();
         let dimensions = varying.places.iter().map(|ix| inputs[*ix].dimension()).collect();
         let judgement = varying.places.iter().map(|ix| inputs[*ix].judgement()).collect();
@@ -65,9 +70,11 @@ impl ServiceModel {
         Ok(Self { program, varying, dimensions, judgement, names, kept })
     }
 
-    /// The same service with correlations between its inputs, by path, in place of any there were.
+    /// The same service with correlations between its inputs, by path, in place of any there were but the circuit's own
+    /// `geometry.correlation`, which holds unless another is stated of the two.
     pub fn correlated(self, correlations: &[Correlation]) -> Result<Self, EstimateError> {
-        let inputs = self.varying.inputs.correlated(correlations)?;
+        let all = with_own(&self.program, &self.varying.inputs, correlations);
+        let inputs = self.varying.inputs.correlated(&all)?;
         Ok(Self { varying: Varying { inputs, ..self.varying }, ..self })
     }
 

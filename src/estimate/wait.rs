@@ -1,6 +1,6 @@
 //! How long to wait before reading: until what still drains back is less than the stick shows.
 
-use std::sync::atomic::AtomicBool;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 use super::EstimateError;
 use super::draw::Block;
@@ -140,7 +140,11 @@ impl Finder {
         }
         let rest = Event::from(Action::Rest { duration: Value::constant(1.0) });
         let program = Program::compile(circuit, &[events, &[rest]].concat())?;
-        let varying = Varying::of(&program, &[])?;
+        let stopped = || {
+            let stop = options.stop.is_some_and(|stop| stop.load(Ordering::Relaxed));
+            stop.then_some(EstimateError::Stopped { done: 0, asked: options.draws })
+        };
+        let varying = Varying::of(&program, &[], &stopped)?;
         let path = format!("events[{}].duration", events.len());
         let duration = program.inputs().position(|input| input.path() == path);
         let duration = duration.ok_or_else(|| EstimateError::UnknownInput { input: path, known: [].into() })?;

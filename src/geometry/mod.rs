@@ -44,6 +44,7 @@ mod wetted;
 
 pub use attitude::Attitude;
 pub use attitude_from::TurnedReadings;
+pub(crate) use basins::joined;
 pub use basins::{
     AirLock, Basin, Flow, Hole, Hysteresis, Outlets, Pool, Pools, Reach, Sill, SuctionHeel, SuctionTip, Turn, Vents,
 };
@@ -52,6 +53,7 @@ pub use error::GeometryError;
 pub use inspect::{Finding, Flaw, Inspection, inspect};
 pub use kernel::Side;
 pub use mesh::ClosedMesh;
+pub(crate) use patch::Line;
 pub use plug::Plug;
 pub use point::{Bounds, Point};
 pub use response::{Domain, Response, ResponseOptions, ResponseQuality};

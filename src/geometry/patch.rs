@@ -56,6 +56,16 @@ impl Patch {
         column.iter().rev().fold(0.0, |sum, term| sum * p + term)
     }
 
+    /// What is left of it at one attitude (degrees): a polynomial in volume, on `range` of volumes.
+    pub(crate) fn at_attitude(&self, nose_up: f64, right_down: f64, range: [f64; 2]) -> Line {
+        let [p, r] = [(1, nose_up), (2, right_down)].map(|(i, x)| (x - self.middle[i]) * self.per_half_width[i]);
+        let terms = self.terms.map(|plane| {
+            let row = |i: usize| plane[NODES * i..][..NODES].iter().rev().fold(0.0, |sum, term| sum * r + term);
+            (0..NODES).rev().fold(0.0, |sum, i| sum * p + row(i))
+        });
+        Line { range, middle: self.middle[0], per_half_width: self.per_half_width[0], terms }
+    }
+
     /// How much the highest powers along nose-up and along right-down can matter: the measure of what a halving of
     /// that axis would gain.
     pub(crate) fn tails(&self) -> [f64; 2] {
@@ -67,6 +77,35 @@ impl Patch {
             }
         }
         tails
+    }
+}
+
+/// A polynomial in volume that holds on a range of volumes at one attitude.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Line {
+    range: [f64; 2],
+    middle: f64,
+    per_half_width: f64,
+    terms: [f64; NODES],
+}
+
+impl Line {
+    /// Whether it holds for a volume; its upper end belongs to the next one.
+    #[inline]
+    pub(crate) fn holds(&self, volume: f64) -> bool {
+        self.range[0] <= volume && volume < self.range[1]
+    }
+
+    /// Its value and its derivative by volume.
+    #[inline]
+    pub(crate) fn value_and_slope(&self, volume: f64) -> [f64; 2] {
+        let v = (volume - self.middle) * self.per_half_width;
+        let (mut value, mut slope) = (0.0, 0.0);
+        for term in self.terms.iter().rev() {
+            slope = slope * v + value;
+            value = value * v + term;
+        }
+        [value, slope * self.per_half_width]
     }
 }
 
@@ -108,6 +147,12 @@ mod tests {
         let patch = Patch::through(&samples, low, high);
         for at in [[1.0, -2.0, 3.0], [1.5, 4.0, 3.5], [1.23, 0.7, 3.3], [1.41, -1.7, 3.01]] {
             approx::assert_relative_eq!(patch.value(at), f(at), max_relative = 1e-12);
+            let line = patch.at_attitude(at[1], at[2], [low[0], high[0]]);
+            let [value, slope] = line.value_and_slope(at[0]);
+            approx::assert_relative_eq!(value, f(at), max_relative = 1e-12);
+            let by_volume = 4.0 * (at[0] - 1.1).powi(3) * at[1].powi(3) - 2.0 * at[1] * at[2].powi(4);
+            approx::assert_relative_eq!(slope, by_volume, max_relative = 1e-10, epsilon = 1e-10);
+            assert!(line.holds(low[0]) && !line.holds(high[0]));
         }
     }
 

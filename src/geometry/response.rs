@@ -14,7 +14,7 @@ use uom::si::volume::cubic_meter;
 use super::attitude::Attitude;
 use super::curve::LevelCurve;
 use super::error::GeometryError;
-use super::patch::Patch;
+use super::patch::{Line, Patch};
 use super::point::Point;
 use super::response_build::Builder;
 use super::sump::Sump;
@@ -143,6 +143,35 @@ impl Response {
         Ok(self.height_si(volume, attitude)? + dot(self.point, attitude.up_si()))
     }
 
+    /// The polynomial in volume that holds for a volume at an attitude; `None` where the exact kernel answers.
+    pub(crate) fn line(&self, volume: f64, attitude: Attitude) -> Option<Line> {
+        let at = [volume, attitude.nose_up_deg(), attitude.right_down_deg()];
+        if !self.holds(at) {
+            return None;
+        }
+        let (mut node, mut range) = (0, [self.low[0], self.high[0]]);
+        loop {
+            match &self.nodes[node] {
+                Node::Split { axis, at: border, first } => {
+                    let above = at[*axis] >= *border;
+                    if *axis == 0 {
+                        range[usize::from(!above)] = *border;
+                    }
+                    node = first + usize::from(above);
+                }
+                Node::Fit(patch) => return Some(patch.at_attitude(at[1], at[2], range)),
+                Node::Exact => return None,
+            }
+        }
+    }
+
+    /// Where it holds without the exact kernel.
+    pub fn domain(&self) -> Domain {
+        let volume = [self.low[0], self.high[0]].map(Volume::new::<cubic_meter>);
+        let [nose_up_deg, right_down_deg] = [1, 2].map(|i| (self.low[i], self.high[i]));
+        Domain { volume: (volume[0], volume[1]), nose_up_deg, right_down_deg }
+    }
+
     /// The body point over which heights are taken.
     pub fn point(&self) -> Point {
         Point::from_si(self.point)
@@ -164,8 +193,13 @@ impl Response {
     }
 
     #[inline]
+    fn holds(&self, at: Vec3) -> bool {
+        (0..3).all(|i| at[i] >= self.low[i] && at[i] <= self.high[i])
+    }
+
+    #[inline]
     fn fitted(&self, at: Vec3) -> Option<f64> {
-        if !(0..3).all(|i| at[i] >= self.low[i] && at[i] <= self.high[i]) {
+        if !self.holds(at) {
             return None;
         }
         let mut node = 0;

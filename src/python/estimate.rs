@@ -16,6 +16,7 @@ use super::events::{Events, wrap};
 use super::model::{Correlations, Progress, read_correlations};
 use super::propagate::method_of;
 use super::rebuild::{reduce, reduce_call, reduce_part};
+use super::service::State;
 use super::unit::One;
 use crate::Error;
 use crate::estimate::{Draws as CoreDraws, EstimateError, PredictOptions, Prediction as CorePrediction};
@@ -32,6 +33,9 @@ use crate::service::Event as CoreEvent;
 ///     What is served.
 /// events : sequence of Event
 ///     What is done, in order.
+/// start : State, optional
+///     Where every draw starts, as in `simulate`: the masses of a state of this circuit are taken as exact, so that uncertain inputs
+///     act from there on.
 /// draws : int, optional
 ///     Number of draws, 1 to 100 million; for ``"sobol"`` `scrambles` times a power of two. Where it is not stated 100 000, for
 ///     ``"sobol"`` `scrambles` times 8192. Not used with `digits`.
@@ -65,10 +69,10 @@ use crate::service::Event as CoreEvent;
 /// Raises
 /// ------
 /// ServiceError
-///     If the service cannot be carried out at nominal values.
+///     If the service cannot be carried out at nominal values, or the start is no state of this circuit.
 /// EstimateError
 ///     If an option is out of range, a correlation contradicts another or names no uncertain input, or an attitude is stated
-///     with an uncertainty.
+///     with an uncertainty that cannot be drawn there, which the message says with what to do.
 ///
 /// Examples
 /// --------
@@ -78,12 +82,13 @@ use crate::service::Event as CoreEvent;
 /// >>> abs(p.reading("dip").fraction.mean - 1.0) < 0.1
 /// True
 #[pyfunction]
-#[pyo3(signature = (circuit, events, *, draws=None, seed=1, correlations=None, correlation_of="scores", method="pseudo-random", scrambles=16, digits=None, most_draws=10_000_000, coverage=0.95, progress=None))]
+#[pyo3(signature = (circuit, events, *, start=None, draws=None, seed=1, correlations=None, correlation_of="scores", method="pseudo-random", scrambles=16, digits=None, most_draws=10_000_000, coverage=0.95, progress=None))]
 #[allow(clippy::too_many_arguments)] // keyword-only in Python
 pub(super) fn predict(
     py: Python<'_>,
     circuit: &Bound<'_, Circuit>,
     events: Events<'_>,
+    start: Option<&Bound<'_, State>>,
     draws: Option<i64>,
     seed: i128,
     correlations: Option<Correlations<'_>>,
@@ -96,6 +101,9 @@ pub(super) fn predict(
     progress: Option<Progress<'_>>,
 ) -> PyResult<Prediction> {
     let made = PyDict::new(py);
+    if let Some(start) = start {
+        made.set_item("start", start)?;
+    }
     let chosen = if digits.is_some() { most_draws } else { draws.unwrap_or_else(|| usual_draws(method, scrambles)) };
     let (draws, seed) = counts(chosen, seed)?;
     if digits.is_none() {
@@ -120,10 +128,12 @@ pub(super) fn predict(
     let events = events.read("events")?;
     let core = circuit.get().inner.clone();
     let copy = events.clone();
+    let from = start.map(|s| s.get().inner.clone());
     let inner = run_reporting(py, progress.as_ref().map(|p| &p.0), move |stop, report| {
         let mut options = PredictOptions::default().draws(draws).seed(seed).method(method).correlations(&ties);
         options.digits = digits.map(|d| u32::try_from(d).unwrap_or(0));
         options.coverage = coverage;
+        options.start = from.as_ref();
         options.stop = Some(stop);
         options.progress = Some(report);
         crate::estimate::predict(&core, &copy, &options)
@@ -241,6 +251,18 @@ impl Prediction {
     #[getter]
     fn judgement_share(&self) -> f64 {
         self.inner.judgement().final_fraction
+    }
+
+    /// Largest error of the prepared free surfaces at every attitude that is stated with an uncertainty, by its path [mm].
+    ///
+    /// Measured over the stick's tip at attitudes and volumes that had no part in preparing them; see `Response`.
+    #[getter]
+    fn attitude_errors_mm<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
+        let errors = PyDict::new(py);
+        for fit in self.inner.attitudes() {
+            errors.set_item(&fit.path, fit.quality.worst_error_mm)?;
+        }
+        Ok(errors)
     }
 
     /// Covariances of the readings along the blade [mm²], in the order of `readings` (JCGM 102:2011, 7.6).

@@ -234,7 +234,7 @@ impl Written<'_> {
                 named(&mut args, "temperature_c", temperature.as_ref().map(Value::written))?;
             }
             Action::Rest { duration } => named(&mut args, "minutes", Some(duration.written()))?,
-            Action::Tilt { attitude } => args.push(written_attitude(attitude)?),
+            Action::Tilt { attitude } => args.push(written_attitude(attitude, &text)?),
             Action::Leak { rate, when } => {
                 named(&mut args, "rate_l_min", Some(rate.written()))?;
                 named(&mut args, "when", (*when == When::Running).then_some("running"))?;
@@ -259,7 +259,7 @@ impl Written<'_> {
         }
         named(&mut args, "label", self.0.label.as_deref())?;
         if let Some(attitude) = &self.0.attitude {
-            args.push(format!("attitude={}", written_attitude(attitude)?));
+            args.push(format!("attitude={}", written_attitude(attitude, &text)?));
         }
         Ok(format!("{}({})", self.0.action.name(), args.join(", ")))
     }
@@ -272,7 +272,10 @@ fn written_amount(amount: &Amount, text: &dyn Fn(&str) -> PyResult<String>) -> P
     }
 }
 
-fn written_attitude(attitude: &AttitudeSpec) -> PyResult<String> {
+fn written_attitude(attitude: &AttitudeSpec, text: &dyn Fn(&str) -> PyResult<String>) -> PyResult<String> {
+    if !attitude.is_exact() {
+        return text(&attitude.to_string());
+    }
     let inner = attitude.nominal().map_err(errors::to_py)?;
     Ok(Attitude { inner }.__repr__())
 }
@@ -286,12 +289,30 @@ fn attitude_spec(attitude: &Attitude) -> PyResult<AttitudeSpec> {
     })
 }
 
+/// How an event says that the vehicle stands.
+#[derive(FromPyObject)]
+pub(super) enum Stands<'py> {
+    /// Exactly.
+    Attitude(Bound<'py, Attitude>),
+    /// In words, such as `nose up 2.0(5) deg`.
+    Words(String),
+}
+
+impl Stands<'_> {
+    fn read(&self) -> PyResult<AttitudeSpec> {
+        match self {
+            Self::Attitude(attitude) => attitude_spec(attitude.get()),
+            Self::Words(words) => AttitudeSpec::parse(words).map_err(errors::to_py),
+        }
+    }
+}
+
 pub(super) fn event(
     action: Action,
     label: Option<String>,
-    attitude: Option<&Bound<'_, Attitude>>,
+    attitude: Option<Stands<'_>>,
 ) -> PyResult<PyClassInitializer<Event>> {
-    let attitude = attitude.map(|a| attitude_spec(a.get())).transpose()?;
+    let attitude = attitude.map(|a| a.read()).transpose()?;
     Ok(PyClassInitializer::from(Event { inner: CoreEvent { action, label, attitude } }))
 }
 
@@ -340,8 +361,8 @@ fn primed(given: Option<&Input<'_, Litre>>) -> PyResult<Value<Volume>> {
 ///     Temperature of everything in the circuit from now on [°C].
 /// label : str, optional
 ///     Name under which its row is found again.
-/// attitude : Attitude, optional
-///     How the vehicle stands for this event only.
+/// attitude : Attitude or str, optional
+///     How the vehicle stands for this event only; in words where it is uncertain, such as ``"nose up 2.0(5) deg"``.
 ///
 /// Examples
 /// --------
@@ -359,7 +380,7 @@ impl OpenPlug {
         plug: Option<String>,
         temperature_c: Temperature<'_>,
         label: Option<String>,
-        attitude: Option<&Bound<'_, Attitude>>,
+        attitude: Option<Stands<'_>>,
     ) -> PyResult<PyClassInitializer<Self>> {
         let action = Action::OpenPlug { plug, temperature: temperature(&temperature_c)? };
         Ok(event(action, label, attitude)?.add_subclass(Self))
@@ -374,8 +395,8 @@ impl OpenPlug {
 ///     Name of the plug; all that are open where none is named.
 /// label : str, optional
 ///     Name under which its row is found again.
-/// attitude : Attitude, optional
-///     How the vehicle stands for this event only.
+/// attitude : Attitude or str, optional
+///     How the vehicle stands for this event only; in words where it is uncertain, such as ``"nose up 2.0(5) deg"``.
 ///
 /// Examples
 /// --------
@@ -392,7 +413,7 @@ impl ClosePlug {
     fn new(
         plug: Option<String>,
         label: Option<String>,
-        attitude: Option<&Bound<'_, Attitude>>,
+        attitude: Option<Stands<'_>>,
     ) -> PyResult<PyClassInitializer<Self>> {
         Ok(event(Action::ClosePlug { plug }, label, attitude)?.add_subclass(Self))
     }
@@ -410,8 +431,8 @@ impl ClosePlug {
 ///     Name of the plug; needed only where the circuit has several.
 /// label : str, optional
 ///     Name under which its row is found again.
-/// attitude : Attitude, optional
-///     How the vehicle stands for this event only.
+/// attitude : Attitude or str, optional
+///     How the vehicle stands for this event only; in words where it is uncertain, such as ``"nose up 2.0(5) deg"``.
 ///
 /// Examples
 /// --------
@@ -433,7 +454,7 @@ impl Drain {
         temperature_c: Temperature<'_>,
         plug: Option<String>,
         label: Option<String>,
-        attitude: Option<&Bound<'_, Attitude>>,
+        attitude: Option<Stands<'_>>,
     ) -> PyResult<PyClassInitializer<Self>> {
         let duration = duration(minutes.as_ref(), seconds.as_ref(), hours.as_ref())?;
         let action = Action::Drain { plug, duration, temperature: temperature(&temperature_c)? };
@@ -447,8 +468,8 @@ impl Drain {
 /// ----------
 /// label : str, optional
 ///     Name under which its row is found again.
-/// attitude : Attitude, optional
-///     How the vehicle stands for this event only.
+/// attitude : Attitude or str, optional
+///     How the vehicle stands for this event only; in words where it is uncertain, such as ``"nose up 2.0(5) deg"``.
 ///
 /// Examples
 /// --------
@@ -462,7 +483,7 @@ pub(super) struct RemoveFilter;
 impl RemoveFilter {
     #[new]
     #[pyo3(signature = (*, label=None, attitude=None))]
-    fn new(label: Option<String>, attitude: Option<&Bound<'_, Attitude>>) -> PyResult<PyClassInitializer<Self>> {
+    fn new(label: Option<String>, attitude: Option<Stands<'_>>) -> PyResult<PyClassInitializer<Self>> {
         Ok(event(Action::RemoveFilter, label, attitude)?.add_subclass(Self))
     }
 }
@@ -479,8 +500,8 @@ impl RemoveFilter {
 ///     Temperature of that oil [°C]; the reference temperature where not stated.
 /// label : str, optional
 ///     Name under which its row is found again.
-/// attitude : Attitude, optional
-///     How the vehicle stands for this event only.
+/// attitude : Attitude or str, optional
+///     How the vehicle stands for this event only; in words where it is uncertain, such as ``"nose up 2.0(5) deg"``.
 ///
 /// Examples
 /// --------
@@ -499,7 +520,7 @@ impl FitFilter {
         net_volume_l: Option<Input<'_, Litre>>,
         temperature_c: Temperature<'_>,
         label: Option<String>,
-        attitude: Option<&Bound<'_, Attitude>>,
+        attitude: Option<Stands<'_>>,
     ) -> PyResult<PyClassInitializer<Self>> {
         let action = Action::FitFilter {
             primed: primed(primed_l.as_ref())?,
@@ -522,8 +543,8 @@ impl FitFilter {
 ///     Temperature of that oil [°C]; the reference temperature where not stated.
 /// label : str, optional
 ///     Name under which its row is found again.
-/// attitude : Attitude, optional
-///     How the vehicle stands for this event only.
+/// attitude : Attitude or str, optional
+///     How the vehicle stands for this event only; in words where it is uncertain, such as ``"nose up 2.0(5) deg"``.
 ///
 /// Examples
 /// --------
@@ -542,7 +563,7 @@ impl ChangeFilter {
         net_volume_l: Option<Input<'_, Litre>>,
         temperature_c: Temperature<'_>,
         label: Option<String>,
-        attitude: Option<&Bound<'_, Attitude>>,
+        attitude: Option<Stands<'_>>,
     ) -> PyResult<PyClassInitializer<Self>> {
         let action = Action::ChangeFilter {
             primed: primed(primed_l.as_ref())?,
@@ -567,8 +588,8 @@ impl ChangeFilter {
 ///     Instrument of the circuit it is measured with; pours that share one share its error.
 /// label : str, optional
 ///     Name under which its row is found again.
-/// attitude : Attitude, optional
-///     How the vehicle stands for this event only.
+/// attitude : Attitude or str, optional
+///     How the vehicle stands for this event only; in words where it is uncertain, such as ``"nose up 2.0(5) deg"``.
 ///
 /// Examples
 /// --------
@@ -588,7 +609,7 @@ impl Pour {
         temperature_c: Temperature<'_>,
         measured_with: Option<String>,
         label: Option<String>,
-        attitude: Option<&Bound<'_, Attitude>>,
+        attitude: Option<Stands<'_>>,
     ) -> PyResult<PyClassInitializer<Self>> {
         let amount = amount(volume_l.as_ref(), mass_kg.as_ref())?;
         let action = Action::Pour { amount, temperature: temperature(&temperature_c)?, measured_with };
@@ -608,8 +629,8 @@ impl Pour {
 ///     Instrument of the circuit it is measured with.
 /// label : str, optional
 ///     Name under which its row is found again.
-/// attitude : Attitude, optional
-///     How the vehicle stands for this event only.
+/// attitude : Attitude or str, optional
+///     How the vehicle stands for this event only; in words where it is uncertain, such as ``"nose up 2.0(5) deg"``.
 ///
 /// Examples
 /// --------
@@ -628,7 +649,7 @@ impl Withdraw {
         mass_kg: Option<Input<'_, Kilogram>>,
         measured_with: Option<String>,
         label: Option<String>,
-        attitude: Option<&Bound<'_, Attitude>>,
+        attitude: Option<Stands<'_>>,
     ) -> PyResult<PyClassInitializer<Self>> {
         let amount = amount(volume_l.as_ref(), mass_kg.as_ref())?;
         Ok(event(Action::Withdraw { amount, measured_with }, label, attitude)?.add_subclass(Self))
@@ -645,8 +666,8 @@ impl Withdraw {
 ///     Temperature of everything in the circuit at the end [°C].
 /// label : str, optional
 ///     Name under which its row is found again.
-/// attitude : Attitude, optional
-///     How the vehicle stands for this event only.
+/// attitude : Attitude or str, optional
+///     How the vehicle stands for this event only; in words where it is uncertain, such as ``"nose up 2.0(5) deg"``.
 ///
 /// Examples
 /// --------
@@ -666,7 +687,7 @@ impl Run {
         hours: Option<Input<'_, Hour>>,
         temperature_c: Temperature<'_>,
         label: Option<String>,
-        attitude: Option<&Bound<'_, Attitude>>,
+        attitude: Option<Stands<'_>>,
     ) -> PyResult<PyClassInitializer<Self>> {
         let duration = duration(minutes.as_ref(), seconds.as_ref(), hours.as_ref())?;
         let action = Action::Run { duration, temperature: temperature(&temperature_c)? };
@@ -682,8 +703,8 @@ impl Run {
 ///     How long; exactly one of the three.
 /// label : str, optional
 ///     Name under which its row is found again.
-/// attitude : Attitude, optional
-///     How the vehicle stands for this event only.
+/// attitude : Attitude or str, optional
+///     How the vehicle stands for this event only; in words where it is uncertain, such as ``"nose up 2.0(5) deg"``.
 ///
 /// Examples
 /// --------
@@ -702,7 +723,7 @@ impl Rest {
         seconds: Option<Input<'_, Second>>,
         hours: Option<Input<'_, Hour>>,
         label: Option<String>,
-        attitude: Option<&Bound<'_, Attitude>>,
+        attitude: Option<Stands<'_>>,
     ) -> PyResult<PyClassInitializer<Self>> {
         let duration = duration(minutes.as_ref(), seconds.as_ref(), hours.as_ref())?;
         Ok(event(Action::Rest { duration }, label, attitude)?.add_subclass(Self))
@@ -730,8 +751,8 @@ pub(super) struct Tilt;
 impl Tilt {
     #[new]
     #[pyo3(signature = (to, *, label=None))]
-    fn new(to: &Bound<'_, Attitude>, label: Option<String>) -> PyResult<PyClassInitializer<Self>> {
-        let attitude = attitude_spec(to.get())?;
+    fn new(to: Stands<'_>, label: Option<String>) -> PyResult<PyClassInitializer<Self>> {
+        let attitude = to.read()?;
         Ok(event(Action::Tilt { attitude }, label, None)?.add_subclass(Self))
     }
 }

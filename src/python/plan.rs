@@ -14,6 +14,7 @@ use super::events::{Events, wrap};
 use super::model::Progress;
 use super::quantity::{Scalar, shortest};
 use super::rebuild::{reduce_call, reduce_part};
+use super::service::State;
 use super::unit::{DegreeCelsius, Litre, Millimetre};
 use super::value::Input;
 use crate::Error;
@@ -53,6 +54,8 @@ use crate::service::Event as CoreEvent;
 ///     Temperature of the oil poured [°C]; the reference temperature where not stated.
 /// other_unit : str, optional
 ///     Unit of volume to print beside litres, such as ``"US qt"``.
+/// start : State, optional
+///     Where `done` starts, as in `predict`.
 /// draws, seed : int
 ///     As in `predict`.
 /// progress : callable, optional
@@ -84,7 +87,7 @@ use crate::service::Event as CoreEvent;
 /// >>> plan.after_reading(mm=103.0).change_l > 0.0 > plan.after_reading(mm=120.0).change_l
 /// True
 #[pyfunction]
-#[pyo3(signature = (circuit, *, done, then, risk_over_max=0.05, jug_step_l=None, reading_step_mm=None, measured_with=None, temperature_c=None, other_unit=None, draws=100_000, seed=1, progress=None))]
+#[pyo3(signature = (circuit, *, done, then, risk_over_max=0.05, jug_step_l=None, reading_step_mm=None, measured_with=None, temperature_c=None, other_unit=None, start=None, draws=100_000, seed=1, progress=None))]
 #[allow(clippy::too_many_arguments)] // keyword-only in Python
 pub(super) fn plan_refill(
     py: Python<'_>,
@@ -97,6 +100,7 @@ pub(super) fn plan_refill(
     measured_with: Option<String>,
     temperature_c: Option<Input<'_, DegreeCelsius>>,
     other_unit: Option<String>,
+    start: Option<&Bound<'_, State>>,
     draws: i64,
     seed: i128,
     progress: Option<Progress<'_>>,
@@ -106,6 +110,7 @@ pub(super) fn plan_refill(
         done: done.read("done")?,
         then: then.read("then")?,
         counts: counts(draws, seed)?,
+        start: start.cloned().map(Bound::unbind),
         options: options(risk_over_max, jug_step_l, reading_step_mm, measured_with, temperature_c, other_unit)?,
     };
     request.carry_out(py, circuit, progress.as_ref(), crate::estimate::plan_refill)
@@ -124,7 +129,7 @@ pub(super) fn plan_refill(
 /// then : sequence of Event
 ///     What is waited for before the stick is read, such as `Rest` and `Read`; no `Run`: an engine that may be overfull is
 ///     not started to find out.
-/// risk_over_max, jug_step_l, reading_step_mm, measured_with, temperature_c, other_unit, draws, seed, progress : as in `plan_refill`
+/// risk_over_max, jug_step_l, reading_step_mm, measured_with, temperature_c, other_unit, start, draws, seed, progress : as in `plan_refill`
 ///     All as there; the instrument measures what is added and what is taken out.
 ///
 /// Returns
@@ -150,7 +155,7 @@ pub(super) fn plan_refill(
 /// >>> plan.probability_over_max > 0.9 and plan.end_over_max <= 0.05
 /// True
 #[pyfunction]
-#[pyo3(signature = (circuit, *, done, then, risk_over_max=0.05, jug_step_l=None, reading_step_mm=None, measured_with=None, temperature_c=None, other_unit=None, draws=100_000, seed=1, progress=None))]
+#[pyo3(signature = (circuit, *, done, then, risk_over_max=0.05, jug_step_l=None, reading_step_mm=None, measured_with=None, temperature_c=None, other_unit=None, start=None, draws=100_000, seed=1, progress=None))]
 #[allow(clippy::too_many_arguments)] // keyword-only in Python
 pub(super) fn plan_withdraw(
     py: Python<'_>,
@@ -163,6 +168,7 @@ pub(super) fn plan_withdraw(
     measured_with: Option<String>,
     temperature_c: Option<Input<'_, DegreeCelsius>>,
     other_unit: Option<String>,
+    start: Option<&Bound<'_, State>>,
     draws: i64,
     seed: i128,
     progress: Option<Progress<'_>>,
@@ -172,6 +178,7 @@ pub(super) fn plan_withdraw(
         done: done.read("done")?,
         then: then.read("then")?,
         counts: counts(draws, seed)?,
+        start: start.cloned().map(Bound::unbind),
         options: options(risk_over_max, jug_step_l, reading_step_mm, measured_with, temperature_c, other_unit)?,
     };
     request.carry_out(py, circuit, progress.as_ref(), crate::estimate::plan_withdraw)
@@ -203,6 +210,7 @@ struct Request {
     done: Vec<CoreEvent>,
     then: Vec<CoreEvent>,
     counts: (usize, u64),
+    start: Option<Py<State>>,
     options: PlanOptions<'static>,
 }
 
@@ -218,10 +226,11 @@ impl Request {
     ) -> PyResult<Plan> {
         let made = self.made(circuit)?.unbind();
         let core = circuit.get().inner.clone();
-        let Self { function, done, then, counts: (draws, seed), options } = self;
+        let Self { function, done, then, counts: (draws, seed), start, options } = self;
+        let from = start.map(|s| s.get().inner.clone());
         let inner = run_reporting(py, progress.map(|p| &p.0), move |stop, report| {
             let mut predict = PredictOptions::default().draws(draws).seed(seed);
-            (predict.stop, predict.progress) = (Some(stop), Some(report));
+            (predict.stop, predict.start, predict.progress) = (Some(stop), from.as_ref(), Some(report));
             planner(&core, &done, &then, &PlanOptions { predict, ..options })
         })?;
         let prediction = Arc::new(inner.prediction().clone());
@@ -242,6 +251,9 @@ impl Request {
         made.set_item("measured_with", &options.measured_with)?;
         made.set_item("temperature_c", options.temperature.as_ref().map(|t| t.written().to_owned()))?;
         made.set_item("other_unit", &options.other_unit)?;
+        if let Some(start) = &self.start {
+            made.set_item("start", start)?;
+        }
         made.set_item("draws", self.counts.0)?;
         made.set_item("seed", self.counts.1)?;
         Ok(made)

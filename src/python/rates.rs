@@ -3,8 +3,7 @@
 use pyo3::exceptions::PyValueError;
 use pyo3::prelude::*;
 
-use super::events::{Event, event};
-use super::geometry::Attitude;
+use super::events::{Event, Stands, event};
 use super::unit::LitrePerMinute;
 use super::value::Input;
 use crate::service::{Action, Foreign, When};
@@ -47,8 +46,8 @@ pub(super) fn component_word(component: Foreign) -> &'static str {
 ///     When it acts.
 /// label : str, optional
 ///     Name by which `Stop` ends it.
-/// attitude : Attitude, optional
-///     How the vehicle stands for this event only.
+/// attitude : Attitude or str, optional
+///     How the vehicle stands for this event only; in words where it is uncertain, such as ``"nose up 2.0(5) deg"``.
 ///
 /// Examples
 /// --------
@@ -66,7 +65,7 @@ impl Leak {
         rate_l_min: Input<'_, LitrePerMinute>,
         when: &str,
         label: Option<String>,
-        attitude: Option<&Bound<'_, Attitude>>,
+        attitude: Option<Stands<'_>>,
     ) -> PyResult<PyClassInitializer<Self>> {
         let action = Action::Leak { rate: rate_l_min.value("rate_l_min")?, when: when_of(when)? };
         Ok(event(action, label, attitude)?.add_subclass(Self))
@@ -83,8 +82,8 @@ impl Leak {
 ///     When it acts.
 /// label : str, optional
 ///     Name by which `Stop` ends it.
-/// attitude : Attitude, optional
-///     How the vehicle stands for this event only.
+/// attitude : Attitude or str, optional
+///     How the vehicle stands for this event only; in words where it is uncertain, such as ``"nose up 2.0(5) deg"``.
 ///
 /// Examples
 /// --------
@@ -102,7 +101,7 @@ impl Use {
         rate_l_min: Input<'_, LitrePerMinute>,
         when: &str,
         label: Option<String>,
-        attitude: Option<&Bound<'_, Attitude>>,
+        attitude: Option<Stands<'_>>,
     ) -> PyResult<PyClassInitializer<Self>> {
         let action = Action::Use { rate: rate_l_min.value("rate_l_min")?, when: when_of(when)? };
         Ok(event(action, label, attitude)?.add_subclass(Self))
@@ -121,8 +120,8 @@ impl Use {
 ///     When it acts.
 /// label : str, optional
 ///     Name by which `Stop` ends it.
-/// attitude : Attitude, optional
-///     How the vehicle stands for this event only.
+/// attitude : Attitude or str, optional
+///     How the vehicle stands for this event only; in words where it is uncertain, such as ``"nose up 2.0(5) deg"``.
 ///
 /// Examples
 /// --------
@@ -141,7 +140,7 @@ impl Ingress {
         rate_l_min: Input<'_, LitrePerMinute>,
         when: &str,
         label: Option<String>,
-        attitude: Option<&Bound<'_, Attitude>>,
+        attitude: Option<Stands<'_>>,
     ) -> PyResult<PyClassInitializer<Self>> {
         let component = component_of(component)?;
         let action = Action::Ingress { component, rate: rate_l_min.value("rate_l_min")?, when: when_of(when)? };
@@ -157,8 +156,8 @@ impl Ingress {
 ///     Label of the `Leak`, `Use` or `Ingress`.
 /// label : str, optional
 ///     Name under which its row is found again.
-/// attitude : Attitude, optional
-///     How the vehicle stands for this event only.
+/// attitude : Attitude or str, optional
+///     How the vehicle stands for this event only; in words where it is uncertain, such as ``"nose up 2.0(5) deg"``.
 ///
 /// Examples
 /// --------
@@ -172,11 +171,7 @@ pub(super) struct Stop;
 impl Stop {
     #[new]
     #[pyo3(signature = (rate, *, label=None, attitude=None))]
-    fn new(
-        rate: String,
-        label: Option<String>,
-        attitude: Option<&Bound<'_, Attitude>>,
-    ) -> PyResult<PyClassInitializer<Self>> {
+    fn new(rate: String, label: Option<String>, attitude: Option<Stands<'_>>) -> PyResult<PyClassInitializer<Self>> {
         Ok(event(Action::Stop { rate }, label, attitude)?.add_subclass(Self))
     }
 }

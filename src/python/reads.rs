@@ -3,8 +3,7 @@
 use pyo3::exceptions::PyValueError;
 use pyo3::prelude::*;
 
-use super::events::{Event, event};
-use super::geometry::Attitude;
+use super::events::{Event, Stands, event};
 use super::unit::{Millimetre, Pascal};
 use super::value::Input;
 use crate::service::{Action, Face, HowRead};
@@ -15,8 +14,8 @@ use crate::service::{Action, Face, HowRead};
 /// ----------
 /// label : str, optional
 ///     Name under which its row is found again.
-/// attitude : Attitude, optional
-///     How the vehicle stands for this event only.
+/// attitude : Attitude or str, optional
+///     How the vehicle stands for this event only; in words where it is uncertain, such as ``"nose up 2.0(5) deg"``.
 ///
 /// Examples
 /// --------
@@ -30,7 +29,7 @@ pub(super) struct Wipe;
 impl Wipe {
     #[new]
     #[pyo3(signature = (*, label=None, attitude=None))]
-    fn new(label: Option<String>, attitude: Option<&Bound<'_, Attitude>>) -> PyResult<PyClassInitializer<Self>> {
+    fn new(label: Option<String>, attitude: Option<Stands<'_>>) -> PyResult<PyClassInitializer<Self>> {
         Ok(event(Action::Wipe, label, attitude)?.add_subclass(Self))
     }
 }
@@ -43,8 +42,8 @@ impl Wipe {
 /// ----------
 /// label : str, optional
 ///     Name under which the reading is found again.
-/// attitude : Attitude, optional
-///     How the vehicle stands for this reading only.
+/// attitude : Attitude or str, optional
+///     How the vehicle stands for this reading only; in words where it is uncertain, such as ``"nose up 2.0(5) deg"``.
 /// smear_mm : quantity, optional
 ///     Height of the smear left on the blade [mm], counted whether it was wiped or not; else ``dipstick.smear`` on a stick that
 ///     was not wiped since the last pour or run.
@@ -74,7 +73,7 @@ impl Read {
     #[pyo3(signature = (*, label=None, attitude=None, smear_mm=None, seat_offset_mm=None, tube_pressure_pa=None, face="lower", stick=None))]
     fn new(
         label: Option<String>,
-        attitude: Option<&Bound<'_, Attitude>>,
+        attitude: Option<Stands<'_>>,
         smear_mm: Option<Input<'_, Millimetre>>,
         seat_offset_mm: Option<Input<'_, Millimetre>>,
         tube_pressure_pa: Option<Input<'_, Pascal>>,

@@ -359,7 +359,7 @@ impl Row {
 #[pyclass(frozen, eq, module = "fillmark")]
 #[derive(PartialEq)]
 pub(super) struct State {
-    inner: CoreState,
+    pub(super) inner: CoreState,
 }
 
 #[pymethods]

@@ -7,7 +7,7 @@ use super::view::View;
 use crate::Error;
 use crate::circuit::SUMP;
 use crate::circuit::spec::FuelSpec;
-use crate::geometry::Attitude;
+use crate::geometry::{Attitude, Point, Pools};
 
 /// Band of the true level, drained back, in the reference condition, in spans (0 MIN, 1 MAX). Common practice, no source.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -80,10 +80,20 @@ pub(crate) fn dilution_limit(fuel: FuelSpec) -> f64 {
 #[derive(Debug, Clone)]
 pub(crate) struct Watch {
     hot_c: f64,
-    /// Stance of the static hot level and the lowest height of the crank's path along *up* (m).
-    crank: Option<(usize, f64)>,
-    /// For every event that runs the engine: stances (its own and those of a surge) and height of the pickup along *up* there (m).
-    runs: Vec<(usize, Vec<(usize, f64)>)>,
+    /// Stance of the static hot level.
+    crank: Option<usize>,
+    runs: Vec<Running>,
+}
+
+/// An event that runs the engine.
+#[derive(Debug, Clone)]
+struct Running {
+    event: usize,
+    stance: usize,
+    /// The basin that the pickup is in, where the sump has several at this stance.
+    basin: Option<usize>,
+    /// Stances of a surge.
+    surges: Vec<usize>,
 }
 
 impl Watch {
@@ -98,23 +108,27 @@ impl Watch {
     ) -> Result<Self, Error> {
         let circuit = program.circuit.clone();
         let crank = match &circuit.spec().crank {
-            Some(crank) => {
-                let stance = program.stance_at(attitude.unwrap_or(circuit.reference_attitude()))?;
-                let heights = crank.path_mm.iter().map(|p| program.height_of(stance, *p));
-                Some((stance, heights.fold(f64::INFINITY, f64::min)))
-            }
+            Some(_) => Some(attitude.map_or(Ok(0), |a| program.stance_at(a))?),
             None => None,
         };
         let mut runs = Vec::new();
         if let Some(pickup) = &circuit.spec().pickup {
             for (event, _) in actions.iter().enumerate().filter(|(_, a)| matches!(a, Action::Run { .. })) {
-                let own = program.attitude_of(event);
-                let mut at = Vec::with_capacity(5);
-                for attitude in surges(own, surge_deg)? {
-                    let stance = program.stance_at(attitude)?;
-                    at.push((stance, program.height_of(stance, pickup.at_mm)));
+                let (stance, attitude) = (program.stance_of(event), program.attitude_of(event));
+                if surge_deg > 0.0 && program.leans(stance) {
+                    let reason = "a surge tilts a run on top of it; assess without a surge, or at exact attitudes";
+                    program.uncover(stance, reason.into());
                 }
-                runs.push((event, at));
+                if program.leans(stance) {
+                    program.watched_runs.push(event);
+                }
+                let basin = match program.has_pools_at(stance) {
+                    true => Some(Pools::empty(circuit.sump(), attitude)?.basin_of(Point::from_mm(pickup.at_mm)?)?),
+                    false => None,
+                };
+                let surges = surges(attitude, surge_deg)?;
+                let surges = surges.into_iter().map(|a| program.stance_at(a)).collect::<Result<_, _>>()?;
+                runs.push(Running { event, stance, basin, surges });
             }
         }
         Ok(Self { hot_c, crank, runs })
@@ -130,14 +144,20 @@ impl Watch {
         !self.runs.is_empty()
     }
 
-    /// After an event: the least depth of the pickup under the surface over the surges, less the margin it wants (m).
+    /// After an event: the least depth of the pickup under the surface, as it stands and over the surges, less the margin it wants
+    /// (m). Where liquid lies apart, only the pool over the pickup counts.
     pub(crate) fn pickup_spare(&self, event: usize, view: &View<'_>) -> Option<f64> {
-        let (_, at) = self.runs.iter().find(|(run, _)| *run == event)?;
-        let margin = view.pickup_margin();
-        let held = view.volume_sump();
+        let run = self.runs.iter().find(|run| run.event == event)?;
+        let pickup = view.program.circuit.spec().pickup.as_ref()?;
         let t = view.contents()[SUMP].temperature_c;
-        let depth = |(stance, pickup): &(usize, f64)| view.surface_at(held, *stance, t) - pickup - margin;
-        Some(at.iter().map(depth).fold(f64::INFINITY, f64::min))
+        let at = |stance: usize| height(view.standing_at(stance).attitude(), pickup.at_mm) + view.pickup_margin();
+        let apart = run.basin.filter(|_| !view.apart().is_empty());
+        let (own, held) = apart.and_then(|basin| view.pool_at(basin)).unwrap_or_else(|| {
+            let held = view.volume_sump();
+            (view.surface_at(held, run.stance, t), held)
+        });
+        let spare = |stance: &usize| view.surface_at(held, *stance, t) - at(*stance);
+        Some(run.surges.iter().map(spare).fold(own - at(run.stance), f64::min))
     }
 
     /// At the end: what the state means.
@@ -146,7 +166,7 @@ impl Watch {
         Seen {
             spans: view.spans(),
             over_max: view.over_max(),
-            crank_gap: self.crank.map(|(stance, lowest)| lowest - view.surface_at(hot, stance, self.hot_c)),
+            crank_gap: self.crank.map(|stance| view.lowest_of_crank(stance) - view.surface_at(hot, stance, self.hot_c)),
             foreign: view.foreign_shares(),
         }
     }
@@ -164,9 +184,15 @@ pub(crate) struct Seen {
     pub foreign: [f64; 2],
 }
 
-/// An attitude and the four that a surge makes of it.
+/// Height along *up* of a point (mm, body frame) at an attitude (m).
+fn height(attitude: Attitude, point_mm: [f64; 3]) -> f64 {
+    let up = attitude.up();
+    (0..3).map(|k| point_mm[k] * 1e-3 * up[k]).sum()
+}
+
+/// The four attitudes that a surge makes of one; none without a surge.
 fn surges(own: Attitude, surge_deg: f64) -> Result<Vec<Attitude>, Error> {
-    let mut all = vec![own];
+    let mut all = Vec::new();
     if surge_deg > 0.0 {
         for (p, r) in [(surge_deg, 0.0), (-surge_deg, 0.0), (0.0, surge_deg), (0.0, -surge_deg)] {
             all.push(own.on_ground(Attitude::from_degrees(p, r)?)?);
@@ -180,7 +206,7 @@ impl View<'_> {
     /// heights along *up*, so that it goes on where the blade ends.
     pub(crate) fn spans(&self) -> f64 {
         let l = self.program.circuit.layout().stick;
-        let stick = &self.program.stances[0].stick;
+        let stick = self.standing_at(0).stick();
         let [min, max] = [l.min, l.max].map(|mark| stick.height_at(self.inputs[mark]));
         (self.surface_at(self.drained_back(), 0, self.reference_c()) - min) / (max - min)
     }
@@ -188,9 +214,22 @@ impl View<'_> {
     /// Height along *up* of the free surface of a volume in the sump at one of the program's stances, the sump being at a temperature (m).
     fn surface_at(&self, volume: f64, stance: usize, temperature_c: f64) -> f64 {
         let l = self.program.circuit.layout();
-        let curve = &self.program.stances[stance].curve;
         let scale = l.volume_scale_at(self.inputs, temperature_c);
-        curve.datum_si() + curve.level_at(volume / scale) + self.inputs[l.datum]
+        self.standing_at(stance).surface(volume / scale) + self.inputs[l.datum]
+    }
+
+    /// Height along *up* of the lowest point of the crank's path at a stance (m); infinite where none is stated.
+    fn lowest_of_crank(&self, stance: usize) -> f64 {
+        let attitude = self.standing_at(stance).attitude();
+        let path = self.program.circuit.spec().crank.as_ref().map_or(&[][..], |crank| &crank.path_mm);
+        path.iter().map(|p| height(attitude, *p)).fold(f64::INFINITY, f64::min)
+    }
+
+    /// The pool that a basin is part of where liquid lies apart: height of its surface along *up* and its volume (m, m3); `None`
+    /// where smaller pools lie below the basin.
+    fn pool_at(&self, basin: usize) -> Option<(f64, f64)> {
+        let (level, volume) = self.lying?.pool_at(basin)?;
+        Some((self.standing.stance().curve.datum_si() + level + self.datum(), volume * self.scale()))
     }
 
     /// Depth that the pickup wants (m).

@@ -8,6 +8,15 @@ use crate::units::{Dimension, Distribution, Value};
 pub enum Input {
     /// The circuit's scalar of this index.
     Circuit(usize),
+    /// A field of the circuit's reference condition that is no scalar of the circuit: an angle of its attitude.
+    Reference {
+        /// Name of the field.
+        field: &'static str,
+        /// What is known of its value (SI).
+        distribution: Distribution,
+        /// Whether the circuit's file marks it as judgement.
+        judgement: bool,
+    },
     /// A field of an event.
     Event {
         /// Index of the event.

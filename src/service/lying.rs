@@ -4,6 +4,7 @@
 //! has but one basin at every attitude never comes here.
 
 use uom::si::length::meter;
+use uom::si::volume::cubic_meter;
 
 use super::oil::Oil;
 use super::program::Program;
@@ -150,6 +151,12 @@ impl Lying {
     pub(super) fn level(&self, basins: Option<&Basins>) -> Option<f64> {
         let tip = basins.map_or(ONLY, |b| b.tip);
         self.pools.pool_over(tip).ok().flatten().map(|pool| pool.level.get::<meter>())
+    }
+
+    /// Level and volume of the pool that a basin is part of (drawing, m and m3); `None` where smaller pools lie below it.
+    pub(super) fn pool_at(&self, basin: usize) -> Option<(f64, f64)> {
+        let pool = self.pools.pool_over(basin).ok().flatten()?;
+        Some((pool.level.get::<meter>(), pool.volume.get::<cubic_meter>()))
     }
 
     /// The pools of a row, largest first.

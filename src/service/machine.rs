@@ -2,6 +2,7 @@
 
 use super::ServiceError;
 use super::clock::{self, Cooling, Falls, PoolClock};
+use super::leaning::Lean;
 use super::lying::{Lying, Measure};
 use super::oil::Oil;
 use super::program::{ActiveRate, AmountIx, FitIx, Op, Program, RateKind};
@@ -30,6 +31,8 @@ pub(super) struct Machine<'a> {
     passing: Contents,
     /// Where the sump's liquid lies, where it may lie apart; then the place `sump` is the pool under the stick's tip.
     lying: Option<Lying>,
+    /// The program's leaning stances in this draw.
+    leans: &'a [Lean],
     /// Whether the stick is wet from a pour or a run.
     smeared: bool,
     readings: usize,
@@ -69,6 +72,7 @@ impl<'a> Machine<'a> {
         oil: &'a Oil,
         reference: Reference,
         rates: &'a mut Vec<ActiveRate>,
+        lying: Option<Lying>,
     ) -> Self {
         let filter_net = program.places.filter.map_or(0.0, |f| inputs[f.inputs.net_volume].max(0.0));
         Self {
@@ -82,15 +86,27 @@ impl<'a> Machine<'a> {
             filter_net,
             rates,
             passing: Contents::empty(0.0),
-            lying: None,
+            lying,
+            leans: &[],
             smeared: false,
             readings: 0,
         }
     }
 
-    /// Says how the sump's liquid lies at the start.
-    pub(super) fn lie(&mut self, lying: Option<Lying>) {
-        self.lying = lying;
+    /// Says how the leaning stances stand in this draw.
+    pub(super) fn lean(&mut self, leans: &'a [Lean]) {
+        self.leans = leans;
+    }
+
+    /// Refuses liquid that may lie in several pools at a drawn attitude.
+    #[inline]
+    fn check_one_pool(&self, stance: usize) -> Result<(), ServiceError> {
+        if self.program.leans(stance) { self.check_one_pool_as_drawn(stance) } else { Ok(()) }
+    }
+
+    fn check_one_pool_as_drawn(&self, stance: usize) -> Result<(), ServiceError> {
+        let view = self.view(stance);
+        view.standing.check_one_pool(view.volume_of_drawing())
     }
 
     pub(super) fn view(&self, stance: usize) -> View<'_> {
@@ -102,7 +118,8 @@ impl<'a> Machine<'a> {
             oil: self.oil,
             reference: self.reference,
             supplied: self.supplied,
-            stance: &self.program.stances[stance],
+            standing: self.program.standing(stance, self.leans),
+            leans: self.leans,
             filter_net: self.filter_net,
         }
     }
@@ -121,12 +138,18 @@ impl<'a> Machine<'a> {
             Op::FitFilter(fit) => self.fit_filter(event, fit, recorder)?,
             Op::Pour { amount, temperature } => self.pour(event, amount, temperature, stance, recorder)?,
             Op::Withdraw { amount } => self.withdraw(event, amount, recorder)?,
-            Op::Run { duration, temperature } => self.run(self.inputs[duration], temperature),
+            Op::Run { duration, temperature } => {
+                self.run(self.inputs[duration], temperature);
+                if self.program.watched_runs.contains(&event) {
+                    self.check_one_pool(stance)?;
+                }
+            }
             Op::Rest { duration } => self.rest(self.inputs[duration], stance)?,
             Op::Begin(rate) => self.rates.push(rate),
             Op::Stop { id } => self.rates.retain(|r| r.id != id),
             Op::Wipe => self.smeared = false,
             Op::Read(how) => {
+                self.check_one_pool(stance)?;
                 recorder.reading(self.readings, &reading::take(&self.view(stance), &how, self.smeared));
                 self.readings += 1;
             }
@@ -153,6 +176,7 @@ impl<'a> Machine<'a> {
     }
 
     fn turn_pools(&mut self, stance: usize) -> Result<(), ServiceError> {
+        self.check_one_pool(stance)?;
         let (to, measure) = (&self.program.stances[stance], self.measure());
         let Some(lying) = &mut self.lying else { return Ok(()) };
         lying.turn(to.attitude, to.basins.as_ref(), &mut self.contents[SUMP], measure).map_err(lies_badly)
@@ -160,6 +184,7 @@ impl<'a> Machine<'a> {
 
     /// What has changed in the sump spills, joins or falls apart.
     fn settle(&mut self, stance: usize) -> Result<(), ServiceError> {
+        self.check_one_pool(stance)?;
         let (at, measure) = (&self.program.stances[stance], self.measure());
         let Some(lying) = &mut self.lying else { return Ok(()) };
         lying.settle(at.basins.as_ref(), &mut self.contents[SUMP], measure).map_err(lies_badly)

@@ -4,9 +4,10 @@
 //! the recorder that listens. Orders that can never be carried out are refused here; those that depend on amounts are
 //! refused while running.
 
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 use super::event::{Action, Amount, Event, Face, Foreign, HowRead, When};
+use super::leaning::{AttitudeAt, Leaning};
 use super::lying::Basins;
 use super::state::{COOLANT, FUEL, State, WATER};
 use super::{ServiceError, inputs};
@@ -26,6 +27,8 @@ pub(crate) struct Stance {
     pub stick: StickHeights,
     /// Where liquid may lie apart.
     pub basins: Option<Basins>,
+    /// Which of the program's leaning stances it is; none where its attitude is exact.
+    pub leaning: Option<usize>,
 }
 
 /// One flat operation. Indices point into the inputs.
@@ -149,16 +152,14 @@ pub struct Program {
     pub(crate) rate_count: usize,
     /// A start other than the default one.
     pub(crate) given_start: Option<State>,
-    uncertain_attitude: Option<AttitudeAt>,
+    /// Stances whose attitudes are uncertain.
+    pub(crate) leanings: Vec<Leaning>,
+    /// Events that run the engine and whose surface is asked for as a reading's is: of the pickup.
+    pub(crate) watched_runs: Vec<usize>,
+    /// The first uncertain attitude of which a draw is not covered, and why.
+    uncovered: Option<(AttitudeAt, String)>,
     inputs: Vec<Input>,
     nominals: Vec<f64>,
-}
-
-/// Where an attitude is stated.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum AttitudeAt {
-    Reference,
-    Event(usize),
 }
 
 /// Where a reading is taken.
@@ -192,6 +193,11 @@ impl Program {
             || self.given_start.as_ref().is_some_and(|s| !s.apart.is_empty())
     }
 
+    /// Whether liquid may lie apart at a stance.
+    pub(crate) fn has_pools_at(&self, stance: usize) -> bool {
+        self.stances[stance].basins.is_some()
+    }
+
     /// Names of the places of a row: the circuit's, and `sump.apart` where liquid may lie apart.
     pub(crate) fn place_names(&self) -> Arc<[String]> {
         if !self.has_pools() {
@@ -205,9 +211,9 @@ impl Program {
         self.emptyings.iter().find(|(s, at, _)| (*s, *at) == (set, stance)).map(|(.., e)| &**e)
     }
 
-    /// A stance at this attitude, made where there is none yet.
+    /// A stance at exactly this attitude, made where there is none yet.
     pub(crate) fn stance_at(&mut self, attitude: Attitude) -> Result<usize, Error> {
-        if let Some(known) = self.stances.iter().position(|s| s.attitude == attitude) {
+        if let Some(known) = self.stances.iter().position(|s| s.leaning.is_none() && s.attitude == attitude) {
             return Ok(known);
         }
         self.stances.push(stance(&self.circuit, attitude)?);
@@ -219,10 +225,31 @@ impl Program {
         self.stances[self.steps[event].stance].attitude
     }
 
-    /// Height along *up* of a point (mm, body frame) at a stance (m).
-    pub(crate) fn height_of(&self, stance: usize, point_mm: [f64; 3]) -> f64 {
-        let up = self.stances[stance].attitude.up();
-        (0..3).map(|k| point_mm[k] * 1e-3 * up[k]).sum()
+    /// The stance of an event.
+    pub(crate) fn stance_of(&self, event: usize) -> usize {
+        self.steps[event].stance
+    }
+
+    /// Whether a stance's attitude is uncertain.
+    pub(crate) fn leans(&self, stance: usize) -> bool {
+        self.stances[stance].leaning.is_some()
+    }
+
+    /// Whether the free surface after an event is asked for.
+    pub(crate) fn asks_surface(&self, event: usize) -> bool {
+        self.watched_runs.contains(&event) || self.readings.iter().any(|point| point.event == event)
+    }
+
+    /// Notes why draws of the attitude of a leaning stance are not covered.
+    pub(crate) fn uncover(&mut self, stance: usize, reason: String) {
+        if let Some(leaning) = self.stances[stance].leaning {
+            self.uncovered.get_or_insert((self.leanings[leaning].at, reason));
+        }
+    }
+
+    /// The path of an uncertain attitude of which a draw is not covered, and why.
+    pub(crate) fn uncovered(&self) -> Option<(String, &str)> {
+        self.uncovered.as_ref().map(|(at, reason)| (at.path(), reason.as_str()))
     }
 
     /// Every input, circuit first, then the events in order.
@@ -246,14 +273,6 @@ impl Program {
         self.readings.len()
     }
 
-    /// Path of the first attitude that is stated with an uncertainty, if any.
-    pub(crate) fn uncertain_attitude(&self) -> Option<String> {
-        self.uncertain_attitude.map(|at| match at {
-            AttitudeAt::Reference => "reference.attitude".to_string(),
-            AttitudeAt::Event(i) => format!("events[{i}].attitude"),
-        })
-    }
-
     /// Whether changing these inputs changes the oil's laws (`.0`) or the marks and the start (`.1`).
     pub(crate) fn touches(&self, inputs: &[Ix]) -> (bool, bool) {
         let l = self.circuit.layout();
@@ -266,7 +285,11 @@ impl Program {
                     .iter()
                     .any(|(_, s)| [s.kept, s.running, s.film, s.pool_time, s.inertia_time, s.film_time].contains(i))
         };
-        (fluid, inputs.iter().any(start))
+        let leans = |i: &Ix| {
+            let reference = self.stances[0].leaning.map(|at| &self.leanings[at]);
+            reference.is_some_and(|leaning| leaning.angles.contains(&Some(*i)))
+        };
+        (fluid, inputs.iter().any(|i| start(i) || leans(i)))
     }
 }
 
@@ -282,6 +305,7 @@ impl InputView<'_> {
     pub fn path(&self) -> String {
         match self.input {
             Input::Circuit(i) => self.scalars[*i].path.clone(),
+            Input::Reference { field, .. } => format!("reference.{field}"),
             Input::Event { event, field, .. } => format!("events[{event}].{field}"),
         }
     }
@@ -290,7 +314,7 @@ impl InputView<'_> {
     pub fn distribution(&self) -> &Distribution {
         match self.input {
             Input::Circuit(i) => &self.scalars[*i].distribution,
-            Input::Event { distribution, .. } => distribution,
+            Input::Reference { distribution, .. } | Input::Event { distribution, .. } => distribution,
         }
     }
 
@@ -298,7 +322,9 @@ impl InputView<'_> {
     pub fn dimension(&self) -> DimensionId {
         match self.input {
             Input::Circuit(i) => self.scalars[*i].dimension,
+            Input::Reference { .. } => DimensionId::Angle,
             Input::Event { field, .. } => match *field {
+                "attitude.nose_up" | "attitude.right_down" => DimensionId::Angle,
                 "mass" => DimensionId::Mass,
                 "temperature" => DimensionId::Temperature,
                 "duration" => DimensionId::Time,
@@ -316,6 +342,7 @@ impl InputView<'_> {
     pub fn judgement(&self) -> bool {
         match self.input {
             Input::Circuit(i) => self.scalars[*i].judgement,
+            Input::Reference { judgement, .. } => *judgement,
             Input::Event { .. } => false,
         }
     }
@@ -350,12 +377,17 @@ impl<'a> Compiler<'a> {
             emptyings: Vec::new(),
             rate_count: 0,
             given_start: None,
-            uncertain_attitude: (!circuit.spec().reference.attitude.is_exact()).then_some(AttitudeAt::Reference),
+            leanings: Vec::new(),
+            watched_runs: Vec::new(),
+            uncovered: None,
             inputs,
             nominals: circuit.nominals().to_vec(),
         };
         let filter_fitted = circuit.layout().filter.is_some();
-        Ok(Self { program, circuit, open: Vec::new(), active: Vec::new(), filter_fitted, standing: 0, at: 0 })
+        let mut compiler =
+            Self { program, circuit, open: Vec::new(), active: Vec::new(), filter_fitted, standing: 0, at: 0 };
+        compiler.lean(AttitudeAt::Reference, 0, &circuit.spec().reference.attitude);
+        Ok(compiler)
     }
 
     fn event(&mut self, i: usize, event: &Event) -> Result<(), Error> {
@@ -494,6 +526,16 @@ impl<'a> Compiler<'a> {
             return Ok(());
         }
         let specs = self.circuit.spec().plugs.values().collect::<Vec<_>>();
+        if self.program.leans(self.at) {
+            let names = self.circuit.spec().plugs.keys().collect::<Vec<_>>();
+            let heels = plugs.iter().map(|p| format!("plugs.{}.heel", names[*p])).collect::<Vec<_>>().join(" or ");
+            let reason = format!(
+                "what an open plug leaves there is told by the geometry at one attitude; state {heels}, or give the events \
+                 that drain an exact attitude"
+            );
+            self.program.uncover(self.at, reason);
+        }
+        let PlugSet { plugs, .. } = &self.program.plug_sets[set];
         let bores = plugs.iter().map(|p| specs[*p].plug()).collect::<Result<Vec<_>, _>>()?;
         let emptying = self.circuit.emptying(plugs, self.program.stances[self.at].attitude)?;
         self.program.plug_sets[set].bores = bores;
@@ -662,16 +704,47 @@ impl<'a> Compiler<'a> {
     }
 
     fn input(&mut self, event: usize, field: &'static str, distribution: Distribution) -> Ix {
-        self.program.nominals.push(distribution.nominal());
-        self.program.inputs.push(Input::Event { event, field, distribution });
+        self.push_input(Input::Event { event, field, distribution })
+    }
+
+    fn push_input(&mut self, input: Input) -> Ix {
+        if let Input::Reference { distribution, .. } | Input::Event { distribution, .. } = &input {
+            self.program.nominals.push(distribution.nominal());
+        }
+        self.program.inputs.push(input);
         self.program.inputs.len() - 1
     }
 
     fn stance(&mut self, i: usize, written: &AttitudeSpec) -> Result<usize, Error> {
-        if !written.is_exact() {
-            self.program.uncertain_attitude.get_or_insert(AttitudeAt::Event(i));
+        let attitude = written.nominal()?;
+        if written.is_exact() {
+            return self.program.stance_at(attitude);
         }
-        self.program.stance_at(written.nominal()?)
+        // Two events at equal uncertain attitudes are not known to stand alike: each has its own.
+        self.program.stances.push(stance(self.circuit, attitude)?);
+        let at = self.program.stances.len() - 1;
+        self.lean(AttitudeAt::Event(i), at, written);
+        Ok(at)
+    }
+
+    /// Makes a stance a leaning one where its attitude is uncertain: the uncertain angles become inputs.
+    fn lean(&mut self, at: AttitudeAt, stance: usize, written: &AttitudeSpec) {
+        if written.is_exact() {
+            return;
+        }
+        let marked = |p: &String| "reference.attitude".starts_with(p.as_str());
+        let judgement = self.circuit.spec().judgement.iter().any(marked);
+        let both = [("attitude.nose_up", &written.nose_up), ("attitude.right_down", &written.right_down)];
+        let angles = both.map(|(field, angle)| {
+            let distribution = angle.distribution().clone();
+            (!angle.is_exact()).then(|| match at {
+                AttitudeAt::Event(event) => self.input(event, field, distribution),
+                AttitudeAt::Reference => self.push_input(Input::Reference { field, distribution, judgement }),
+            })
+        });
+        let nominal_tip = self.program.stances[stance].stick.height_at(0.0);
+        self.program.stances[stance].leaning = Some(self.program.leanings.len());
+        self.program.leanings.push(Leaning { at, stance, angles, nominal_tip, surfaces: OnceLock::new() });
     }
 
     #[allow(clippy::unnecessary_wraps)] // so that every arm of `action` reads the same
@@ -685,7 +758,7 @@ fn stance(circuit: &Circuit, attitude: Attitude) -> Result<Stance, Error> {
     let curve = circuit.sump().curve(attitude)?;
     let stick = circuit.stick().heights(attitude.up());
     let basins = Basins::of(circuit, attitude)?;
-    Ok(Stance { attitude, curve, stick, basins })
+    Ok(Stance { attitude, curve, stick, basins, leaning: None })
 }
 
 /// What liquid of the sump outside the pool under the tip is called.

@@ -2,13 +2,14 @@
 
 use super::ServiceError;
 use super::clock::{self, Fall, PoolClock};
+use super::leaning::Lean;
 use super::lying::{Lying, Measure};
 use super::machine::{Machine, lies_badly};
 use super::oil::Oil;
 use super::program::{ActiveRate, Program};
 use super::recorder::Recorder;
 use super::state::{Contents, OLD_OIL};
-use super::view::{Reference, volume_below};
+use super::view::Reference;
 use crate::circuit::SUMP;
 use crate::circuit::spec::FuelSpec;
 use crate::fluid::{FluidError, FuelExpansion, OilModel};
@@ -22,6 +23,7 @@ pub struct Scratch {
     reference: Reference,
     start: Vec<Contents>,
     rates: Vec<ActiveRate>,
+    leans: Vec<Lean>,
 }
 
 impl Scratch {
@@ -41,12 +43,15 @@ impl Program {
             FuelSpec::Petrol => FuelExpansion::petrol(),
         };
         let places = self.places.names.len();
+        let mut leans = self.upright_leans();
+        self.turn_leans(inputs, &mut leans);
         let mut scratch = Scratch {
             contents: Vec::with_capacity(places),
             oil: Oil::new(oil, fuel),
-            reference: Reference { at_max: self.at_max(inputs), elsewhere: 0.0, filter_full: 1.0 },
+            reference: Reference { at_max: self.at_max(inputs, &leans), elsewhere: 0.0, filter_full: 1.0 },
             start: Vec::with_capacity(places),
             rates: Vec::with_capacity(self.rate_count),
+            leans,
         };
         self.fill_start(inputs, &mut scratch);
         Ok(scratch)
@@ -55,13 +60,14 @@ impl Program {
     /// Derives again what depends on inputs that change from draw to draw; see [`Program::touches`].
     pub(crate) fn refresh(&self, inputs: &[f64], touched: (bool, bool), scratch: &mut Scratch) {
         let (fluid, circuit) = touched;
+        self.turn_leans(inputs, &mut scratch.leans);
         if fluid {
             let l = self.circuit.layout();
             let model = OilModel::unchecked(inputs[l.density_15c], inputs[l.kv40], inputs[l.kv100], 1.0);
             scratch.oil = Oil::new(model, scratch.oil.fuel());
         }
         if fluid || circuit {
-            scratch.reference.at_max = self.at_max(inputs);
+            scratch.reference.at_max = self.at_max(inputs, &scratch.leans);
             self.fill_start(inputs, scratch);
         }
     }
@@ -79,8 +85,9 @@ impl Program {
         scratch.rates.clear();
         let lying = self.lying(inputs, scratch).map_err(lies_badly)?;
         let contents = scratch.contents.as_mut_slice();
-        let mut machine = Machine::new(self, inputs, contents, &scratch.oil, scratch.reference, &mut scratch.rates);
-        machine.lie(lying);
+        let mut machine =
+            Machine::new(self, inputs, contents, &scratch.oil, scratch.reference, &mut scratch.rates, lying);
+        machine.lean(&scratch.leans);
         recorder.start(&machine.view(0));
         for (event, step) in self.steps.iter().enumerate() {
             machine.turn(step.stance)?;
@@ -111,11 +118,11 @@ impl Program {
     }
 
     /// Volume below MAX in the reference condition.
-    fn at_max(&self, inputs: &[f64]) -> f64 {
+    fn at_max(&self, inputs: &[f64], leans: &[Lean]) -> f64 {
         let l = self.circuit.layout();
-        let stance = &self.stances[0];
+        let standing = self.standing(0, leans);
         let scale = l.volume_scale_at(inputs, inputs[l.reference_temperature]);
-        volume_below(scale, stance, stance.stick.height_at(inputs[l.stick.max]) - inputs[l.datum])
+        scale * standing.volume_below(standing.stick().height_at(inputs[l.stick.max]) - inputs[l.datum])
     }
 
     /// The default start: at MAX in the reference condition, all old oil.

@@ -10,8 +10,12 @@ pub(crate) const FUEL: usize = 2;
 pub(crate) const COOLANT: usize = 3;
 pub(crate) const WATER: usize = 4;
 
-/// Specific heats of the components, J/(kg K): oils and fuel 2.0e3, coolant 3.5e3 (judgement), water 4.18e3.
-const SPECIFIC_HEATS: [f64; 5] = [2.0e3, 2.0e3, 2.0e3, 3.5e3, 4.18e3];
+/// Specific heat of oils and fuel, J/(kg K).
+const HEAT_OF_OIL: f64 = 2.0e3;
+/// Specific heat of coolant, J/(kg K) (judgement).
+const HEAT_OF_COOLANT: f64 = 3.5e3;
+/// Specific heat of water, J/(kg K).
+const HEAT_OF_WATER: f64 = 4.18e3;
 
 /// Contents of one place.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
@@ -49,7 +53,8 @@ impl Contents {
 
     /// Heat capacity `C = Σ m_c c_c` (J/K).
     fn heat_capacity(&self) -> f64 {
-        self.mass.iter().zip(SPECIFIC_HEATS).map(|(m, c)| m * c).sum()
+        let m = &self.mass;
+        (m[OLD_OIL] + m[NEW_OIL] + m[FUEL]) * HEAT_OF_OIL + m[COOLANT] * HEAT_OF_COOLANT + m[WATER] * HEAT_OF_WATER
     }
 
     /// Takes a fraction `f` of every component out.

@@ -1,8 +1,9 @@
 //! The state of a running program, as a recorder sees it.
 
+use super::leaning::{Lean, Standing};
 use super::lying::{Lying, Measure, PoolRow};
 use super::oil::Oil;
-use super::program::{Program, Stance};
+use super::program::Program;
 use super::state::Contents;
 use crate::circuit::SUMP;
 
@@ -28,7 +29,10 @@ pub struct View<'a> {
     pub(super) oil: &'a Oil,
     pub(super) reference: Reference,
     pub(super) supplied: [f64; 5],
-    pub(super) stance: &'a Stance,
+    /// How the sump stands.
+    pub(super) standing: Standing<'a>,
+    /// The program's leaning stances in this draw.
+    pub(super) leans: &'a [Lean],
     /// What the fitted filter holds when full (m3).
     pub(super) filter_net: f64,
     /// Where liquid lies apart.
@@ -36,6 +40,11 @@ pub struct View<'a> {
 }
 
 impl<'a> View<'a> {
+    /// One of the program's stances as it is in this draw.
+    pub(super) fn standing_at(&self, stance: usize) -> Standing<'a> {
+        self.program.standing(stance, self.leans)
+    }
+
     /// Contents of every place.
     pub fn contents(&self) -> &'a [Contents] {
         self.contents
@@ -65,10 +74,11 @@ impl<'a> View<'a> {
     /// Level of the pool under the stick's tip above the sump's lowest point at the attitude of the event, in the drawing's
     /// sump (m): `level(V / k)`; 0 where the tip hangs over pools that lie apart below it.
     pub fn level(&self) -> f64 {
-        let scale = self.scale();
         match self.lying {
-            Some(lying) => lying.level(self.stance.basins.as_ref()).unwrap_or(0.0),
-            None => self.stance.curve.level_at(self.volume(SUMP) / scale),
+            Some(lying) if !self.standing.is_drawn() => {
+                lying.level(self.standing.stance().basins.as_ref()).unwrap_or(0.0)
+            }
+            _ => self.standing.level(self.volume_of_drawing()),
         }
     }
 
@@ -83,7 +93,7 @@ impl<'a> View<'a> {
     }
 
     /// What the true sump holds over what its drawing holds, at the temperature of what is in it.
-    fn scale(&self) -> f64 {
+    pub(super) fn scale(&self) -> f64 {
         self.program.circuit.layout().volume_scale_at(self.inputs, self.contents[SUMP].temperature_c)
     }
 
@@ -108,11 +118,14 @@ impl<'a> View<'a> {
     /// Height of the free surface along *up* in the body frame, as the stick sees it (m); `None` where the tip hangs over
     /// pools that lie apart below it.
     pub(super) fn surface(&self) -> Option<f64> {
-        let level = match self.lying {
-            Some(lying) => lying.level(self.stance.basins.as_ref())?,
-            None => self.level(),
+        let surface = match self.lying {
+            Some(lying) if !self.standing.is_drawn() => {
+                let stance = self.standing.stance();
+                stance.curve.datum_si() + lying.level(stance.basins.as_ref())?
+            }
+            _ => self.standing.surface(self.volume_of_drawing()),
         };
-        Some(self.stance.curve.datum_si() + level + self.inputs[self.program.circuit.layout().datum])
+        Some(surface + self.datum())
     }
 
     /// Mass over volume of what the sump holds; the oil's density at its temperature where it is empty (kg/m3).
@@ -123,18 +136,25 @@ impl<'a> View<'a> {
     /// Volume below the plane through the blade's point at distance `s` from the tip (m3).
     pub(super) fn volume_at(&self, s: f64) -> f64 {
         let l = self.program.circuit.layout();
-        let height = self.stance.stick.height_at(s) - self.inputs[l.datum];
-        volume_below(self.scale(), self.stance, height)
+        let height = self.standing.stick().height_at(s) - self.inputs[l.datum];
+        self.scale() * self.standing.volume_below(height)
     }
 
     /// Volumes below MIN and MAX in the reference attitude (m3).
     pub fn volumes_at_marks(&self) -> [f64; 2] {
         let l = self.program.circuit.layout();
-        let stance = &self.program.stances[0];
+        let standing = self.standing_at(0);
         let scale = l.volume_scale_at(self.inputs, self.inputs[l.reference_temperature]);
-        let below =
-            |mark: usize| volume_below(scale, stance, stance.stick.height_at(self.inputs[mark]) - self.inputs[l.datum]);
+        let height = |mark: usize| standing.stick().height_at(self.inputs[mark]) - self.inputs[l.datum];
+        let below = |mark: usize| scale * standing.volume_below(height(mark));
         [l.stick.min, l.stick.max].map(below)
+    }
+
+    /// [`View::volumes_at_marks`] and [`View::drained_back`] as the drawing holds them (m3).
+    pub(crate) fn volumes_of_reference(&self) -> ([f64; 2], f64) {
+        let l = self.program.circuit.layout();
+        let scale = l.volume_scale_at(self.inputs, self.inputs[l.reference_temperature]);
+        (self.volumes_at_marks().map(|volume| volume / scale), self.drained_back() / scale)
     }
 
     /// Volume of everything in the circuit, each place at its own temperature (m3).
@@ -195,9 +215,4 @@ impl<'a> View<'a> {
     pub fn under_min(&self) -> bool {
         self.drained_back() < self.volumes_at_marks()[0] * (1.0 - ROUNDING)
     }
-}
-
-/// Volume of the true sump below the plane at height `h` along *up* of its drawing: `k V(h - z_low)`.
-pub(super) fn volume_below(scale: f64, stance: &Stance, h: f64) -> f64 {
-    scale * stance.curve.volume_at(h - stance.curve.datum_si())
 }

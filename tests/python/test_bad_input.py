@@ -106,6 +106,7 @@ def sheet(**figures):
 DRAIN = fm.Drain(minutes=10)
 SIDE = ("[filter]", '[plugs.side]\nat_mm = [0, 0, 0]\nbore = "12 mm"\nheel = "0.5 L"\n\n[filter]')
 NO_PLUG = ('[plugs.main]\nat_mm = [100, 0, 0]\nbore = "12 mm"\nheel = "0.2 L"\n\n', "")
+NO_HEEL = ('\nheel = "0.2 L"', "")
 NO_FILTER = ('[filter]\nnet_volume = "0.4 L"\n\n', "")
 UNCERTAIN = ('temperature = "20 degC"', 'temperature = "20 degC"\nattitude = { nose_up = "1.0(5) deg" }')
 TWICE = [fm.Read(label="a"), fm.Read(label="a")]
@@ -240,9 +241,9 @@ TABLE = [
             "key": "volume",
             "line": 10,
             "nearest": "volume_scale",
-            "accepted": "volume_scale, datum, metal, metal_expansion, drawn_at",
+            "accepted": "volume_scale, datum, metal, metal_expansion, drawn_at, correlation",
         },
-        "line 10: unknown key `volume` in geometry; did you mean `volume_scale`?; accepted here: volume_scale, datum, metal, metal_expansion, drawn_at",
+        "line 10: unknown key `volume` in geometry; did you mean `volume_scale`?; accepted here: volume_scale, datum, metal, metal_expansion, drawn_at, correlation",
     ),
     (
         read(("[dipstick]", '[book]\nservice = "5 L"\n\n[dipstick]')),
@@ -973,11 +974,14 @@ TABLE = [
         "draws = 0 is outside 1 to 100000000",
     ),
     (
-        lambda: fm.predict(box(UNCERTAIN), [fm.Read()], draws=10),
+        lambda: fm.predict(box(UNCERTAIN, NO_HEEL), [fm.Drain(minutes=10), fm.Read()], draws=10),
         fm.EstimateError,
         "estimate.uncertain_attitude",
-        {"path": "reference.attitude"},
-        "reference.attitude is uncertain; predictions take attitudes as exact. Predict at several attitudes, or state it without an uncertainty",
+        {
+            "path": "reference.attitude",
+            "reason": "what an open plug leaves there is told by the geometry at one attitude; state plugs.main.heel, or give the events that drain an exact attitude",
+        },
+        "reference.attitude is uncertain: what an open plug leaves there is told by the geometry at one attitude; state plugs.main.heel, or give the events that drain an exact attitude",
     ),
     (
         lambda: fm.wait_advice(box(), [fm.Run(minutes=1), fm.OpenPlug()]),

@@ -411,6 +411,38 @@ def test_pickup_at_running_level_with_surge_by_hand():
     assert any("unknown" in r and "pickup" in r for r in still.reasons)
 
 
+def ribbed():
+    """A pan of 300 x 200 x 100 mm with a rib of 4 x 30 mm across it: plug and pickup before it, the stick behind."""
+    outline = [(0, 0), (148, 0), (148, 30), (152, 30), (152, 0), (300, 0), (300, 100), (0, 100)]
+    corners = [[x, y, z] for y in (0, 200) for x, z in outline]
+    front = [(0, 1, 2), (0, 2, 7), (7, 2, 3), (7, 3, 6), (3, 5, 6), (3, 4, 5)]
+    faces = [f for a, b, c in front for f in ((a, b, c), (a + 8, c + 8, b + 8))]
+    faces += [f for i in range(8) for j in [(i + 1) % 8] for f in ((i, j + 8, j), (i, i + 8, j + 8))]
+    data = json.loads(box(NO_HOLD_UP).to_json())
+    del data["filter"]
+    data["sump"] = {"mesh": {"vertices_mm": corners, "faces": faces}}
+    data["dipstick"] |= {"path_mm": [[250, 100, 2], [250, 100, 97]], "min": "20 mm", "max": "58 mm"}
+    data["plugs"] = {"main": {"at_mm": [20, 100, 0], "bore": "12 mm"}}
+    data["pickup"] = {"at_mm": [20, 100, 12], "margin": "10 mm"}
+    return fm.Circuit.loads(json.dumps(data))
+
+
+def test_the_pickup_draws_from_its_own_pool_only():
+    # Hand calculation: the drain leaves 0.888 L behind the rib; 0.5 L poured there spill over to the pickup's side,
+    # 296 cm2: 16.89 mm. At one level all of it would stand at 1.388 L / 592 cm2 = 23.4 mm.
+    circuit = ribbed()
+    events = [fm.Drain(hours=24), fm.Pour(0.5), fm.Run(minutes=1)]
+    line = fm.simulate(circuit, events)
+    assert line.assess().pickup_spare_mm.mean == pytest.approx(0.5e6 / (148 * 200) - 12.0 - 10.0, abs=1e-6)
+    full = fm.simulate(circuit, [*events[:2], fm.Pour(1.5), events[2]])
+    assert full.assess().pickup_spare_mm.mean == pytest.approx((2.888 + 4 * 0.2 * 30 / 1e3) / 0.06 - 22.0, abs=1e-6)
+    # A surge turns the pickup's pool alone.
+    at = [fm.Attitude(nose_up_deg=p, right_down_deg=r) for p, r in ((3, 0), (-3, 0), (0, 3), (0, -3))]
+    pan = circuit.sump
+    depths = [pan.depth_mm((20, 100, 12), level_mm=pan.level_mm(volume_l=0.5, attitude=a), attitude=a) for a in at]
+    assert line.assess(surge_deg=3.0).pickup_spare_mm.mean == pytest.approx(min(depths) - 10.0, abs=1e-6)
+
+
 @pytest.mark.parametrize(
     ("events", "tables", "verdict", "band"),
     [

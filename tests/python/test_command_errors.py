@@ -15,7 +15,7 @@ import fillmark as fm
 import pytest
 from fillmark import __main__ as program
 from services import BOX, edited
-from test_bad_input import CORNERS, FACES, NO_PLUG, SHAPE, TABLE, TRUNCATED, UNCERTAIN, Reading, Serving, Text
+from test_bad_input import CORNERS, FACES, NO_HEEL, NO_PLUG, SHAPE, TABLE, TRUNCATED, UNCERTAIN, Reading, Serving, Text
 
 
 def mesh(faces=FACES, corners=CORNERS):
@@ -76,8 +76,8 @@ OWN = [
     (table([0], [0]), pool("read"), [], "geometry.table_too_short", ["1 given"]),
     (table([0, 100], [0, 6]), pool("tilt nose up 2 deg\nread"), [], "geometry.needs_plan_form", ["only serves level ground"]),
     (BOX, pool("tilt nose up 95 deg"), [], "geometry.tilt_too_large", ["95 deg"]),
-    (edited(("[100, 0, 0]", "[900, 0, 0]"), ('\nheel = "0.2 L"', "")), pool("drain 1 min"), [], "geometry.outside_liquid", ["the plug at (900.000, 0.000, 0.000) mm is 750.0 mm outside"]),
-    (edited(UNCERTAIN), pool("read"), [], "estimate.uncertain_attitude", ["reference.attitude"]),
+    (edited(("[100, 0, 0]", "[900, 0, 0]"), NO_HEEL), pool("drain 1 min"), [], "geometry.outside_liquid", ["the plug at (900.000, 0.000, 0.000) mm is 750.0 mm outside"]),
+    (edited(UNCERTAIN, NO_HEEL), pool("drain 10 min\nread"), [], "estimate.uncertain_attitude", ["reference.attitude", "plugs.main.heel"]),
     (mesh(FACES[:-1]), pool("read"), [], "geometry.open_mesh", ["the surface is open"]),
     (mesh([f[::-1] for f in FACES]), pool("read"), [], "geometry.inside_out", ["inside out"]),
     (edited(('"0.2 L"', '"0.2 litters"')), pool("read"), [], "circuit.bad_value", ["unknown unit", "plugs.main.heel"]),

@@ -42,6 +42,7 @@ RAISED = [
     (fm.ServiceError, lambda: serve(fm.ClosePlug()), "service.impossible", {"event": 0, "action": "ClosePlug"}),
     (fm.EstimateError, lambda: fm.predict(bus(), [], draws=0), "estimate.option_out_of_range", {"option": "draws"}),
     (fm.LearnError, lambda: fm.calibrate([0, 1], [10, 20]), "learn.too_few", {"found": 2, "needed": 3}),
+    (fm.ExplainError, lambda: fm.Record([], [], complaint="reads_over"), "explain.nothing_seen", {}),
     (fm.FileError, lambda: fm.Sump.from_stl("no such.stl"), "circuit.file_unreadable", {"file": "no such.stl"}),
     (fm.QuantityError, lambda: box(length_mm=1e9), "quantity.out_of_range", {}),
     (

@@ -2,42 +2,57 @@
 
 # ruff: noqa: E501 (rows of a table are kept whole)
 
+from pathlib import Path
+
 import fillmark as fm
 import numpy as np
 import pytest
+from services import box
 
+REPORTS = Path(__file__).resolve().parents[2] / "docs" / "validation"
 POURS = [0.0, 0.3, 0.3, 0.3, 0.3, 0.3, 0.3, 0.3]
-# True reading [mm] over true volume poured [L]: invented sticks of about 45 mL/mm.
-STICKS = {
-    "straight sides": lambda v: 20 + 22.0 * v,
-    "sides that lean": lambda v: 20 + 46.2 * (np.sqrt(1 + 1.6 * np.maximum(v / 2.1, -0.5)) - 1) / 0.612,
-    "a step": lambda v: 20 + np.where(v < 1, 26.0 * v, 26.0 + 18.5 * (v - 1)),
-    "wavy": lambda v: 20 + 22.0 * v + 2.5 * np.sin(3 * v),
-}
+KINDS = ["straight sides", "sides that lean evenly", "a step", "wavy"]
+
+
+def stick(rng, kind):
+    """True reading [mm] over true volume poured [L] of an invented sump of about 45 mL/mm, with sides of this kind."""
+    whole = 2.1
+    if kind == "straight sides":
+        return lambda v: 20 + 22.0 * v
+    if kind == "sides that lean evenly":  # the slope changes by up to 45 % either way
+        lean = rng.uniform(-0.45, 0.45)
+        return lambda v: 20 + 22.0 * (v + lean * (v * v / whole - v))
+    if kind == "a step":  # the area changes by up to 49 % somewhere
+        at, ratio = whole * rng.uniform(0.2, 0.8), np.exp(rng.uniform(-0.4, 0.4))
+        first = 46.2 / (at + (whole - at) * ratio)
+        return lambda v: 20 + first * np.where(v < at, v, at + ratio * (v - at))
+    size, per_litre, phase = rng.uniform(0, 3), rng.uniform(1.5, 4), rng.uniform(0, 2 * np.pi)
+    return lambda v: 20 + 22.0 * v + size * (np.sin(per_litre * v + phase) - np.sin(phase))
 
 
 def inverse(stick, mm):
     """The volume at a reading, from a fine table."""
-    volume = np.linspace(-1.5, 6, 60_001)
-    return np.interp(mm, stick(volume), volume)
+    volume = np.linspace(-1.0, 4, 50_001)
+    return np.interp(mm, np.maximum.accumulate(stick(volume)), volume)
 
 
 def holds(band, truth):
     return band.low <= truth <= band.high
 
 
-def coverage(stick, runs, seed, *, known, pour_scatter_l=0.0):
+def coverage(kind, runs, seed, *, known, pour_scatter_l=0.0):
     """Shares of simulated calibrations whose 95 % bands hold the truth: span, zero, mL/mm and volume on the blade."""
-    rng = np.random.default_rng(seed)
+    rng = np.random.default_rng([seed, KINDS.index(kind)])
     found = []
     for run in range(runs):
+        true_stick = stick(rng, kind)
         scale = 1 + 0.02 * rng.standard_normal()
         sigma = 1.0 if known else np.exp(0.4 * rng.standard_normal())
         single = pour_scatter_l * rng.standard_normal(len(POURS)) * (np.array(POURS) > 0)
         true = np.cumsum(scale * np.array(POURS) + single)
         fit = fm.calibrate(
             POURS,
-            stick(true) + sigma * rng.standard_normal(len(true)),
+            true_stick(true) + sigma * rng.standard_normal(len(true)),
             min_mm=27,
             max_mm=60,
             jug_scale="1.00(2)",
@@ -49,13 +64,13 @@ def coverage(stick, runs, seed, *, known, pour_scatter_l=0.0):
         rows = fit.columns()
         inner = slice(2, 39, 4)
         mm = rows["mm"][inner]
-        volume = inverse(stick, mm)
-        slope = 1e3 * (inverse(stick, mm + 0.05) - inverse(stick, mm - 0.05)) / 0.1
-        span = inverse(stick, 60.0) - inverse(stick, 27.0)
+        volume = inverse(true_stick, mm)
+        slope = 1e3 * (inverse(true_stick, mm + 0.05) - inverse(true_stick, mm - 0.05)) / 0.1
+        span = inverse(true_stick, 60.0) - inverse(true_stick, 27.0)
         found.append(
             [
                 holds(fit.span_l, span),
-                holds(fit.zero_mm, float(stick(np.array(0.0)))),
+                holds(fit.zero_mm, float(true_stick(np.array(0.0)))),
                 np.mean((rows["low_ml_per_mm"][inner] <= slope) & (slope <= rows["high_ml_per_mm"][inner])),
                 np.mean((rows["low_volume_l"][inner] <= volume) & (volume <= rows["high_volume_l"][inner])),
             ]
@@ -64,25 +79,106 @@ def coverage(stick, runs, seed, *, known, pour_scatter_l=0.0):
 
 
 def test_bands_hold_in_the_short_run():
-    span, _, slope, volume = coverage(STICKS["sides that lean"], 40, 3, known=True)
-    # 40 runs at 95 %: four standard errors of a share are 0.14.
-    assert min(span, slope, volume) > 0.81
+    found = np.mean([coverage(kind, 15, 3, known=True) for kind in KINDS], axis=0)
+    # 60 runs at 95 %: four standard errors of a share are 0.11.
+    assert found.min() > 0.84
+
+
+CASES = {
+    "scatter known": {"known": True},
+    "scatter uncertain": {"known": False},
+    "each pour 10 mL besides": {"known": True, "pour_scatter_l": 0.01},
+}
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("known", [True, False])
-@pytest.mark.parametrize("name", STICKS)
-def test_bands_hold(name, known):
+def test_bands_hold():
     runs = 1000
-    span, zero, slope, volume = coverage(STICKS[name], runs, 11, known=known)
-    print(f"{name}, scatter known: {known}: span {span:.3f}, zero {zero:.3f}, slope {slope:.3f}, volume {volume:.3f}")
-    # 93 to 97 % as asked, and two standard errors of a share of 1000 runs (0.7 %) for the number of runs.
-    error = 2 * np.sqrt(0.05 * 0.95 / runs)
-    assert 0.93 - error <= span <= 0.97 + error
-    assert 0.93 - error <= volume <= 0.97 + error
-    # The slope at one place is left wider on straight sides than it need be: its prior allows for a bend.
-    assert slope >= 0.93 - error
-    assert zero >= 0.90
+    # 93 to 97 % as asked over the four kinds alike, and two standard errors of a share for the number of runs.
+    error = 2 * np.sqrt(0.05 * 0.95 / (4 * runs))
+    lines = [COVERAGE, "| case | sides | span | zero | mL per mm | volume |", "|---|---|---:|---:|---:|---:|"]
+    means = {}
+    for case, options in CASES.items():
+        found = {kind: coverage(kind, runs, 11, **options) for kind in KINDS}
+        means[case] = np.mean(list(found.values()), axis=0)
+        for kind, shares in (found | {"**all four alike**": means[case]}).items():
+            lines.append(f"| {case} | {kind} | " + " | ".join(f"{share:.3f}" for share in shares) + " |")
+    lines += ["", READINGS, *learnt_readings_table(600), ""]
+    REPORTS.mkdir(parents=True, exist_ok=True)
+    (REPORTS / "learn_calibrate.md").write_text("\n".join(lines), encoding="utf-8")
+    for case, shares in means.items():
+        assert 0.93 - error <= shares.min(), (case, shares)
+        assert shares.max() <= 0.97 + error, (case, shares)
+
+
+COVERAGE = """\
+# Sticks from step pours: do 95 % bands hold?
+
+Written by `pytest -m slow tests/python/test_learn_calibrate.py` (part of `make validate`). Shares of simulated calibrations
+whose 95 % band holds the truth: 1,000 a row, eight readings 0.3 L apart, about 45 mL per mm, readings 1 mm (or, uncertain,
+lognormal about it), a jug of 2 %, marks 33 mm apart. Sides straight; leaning evenly, the slope changing by up to 45 %; a
+step of the area by up to 49 % somewhere; wavy, by up to 3 mm. *mL per mm* and *volume*: mean over ten places on the blade.
+
+Asked are 93 to 97 % over the four kinds alike: which kind a sump is nobody tells the calibration. Of one kind alone
+a band holds more often where the truth is simpler than what is allowed for (the slope on straight sides), and less often
+where it is less so.
+"""
+READINGS = """\
+## Readings of a circuit that learnt its stick
+
+A box sump whose scale (0.5 %) and datum (0.5 mm) are drawn from what its circuit states is read over step pours (0.5 mm), learnt,
+put into the circuit, and a service is predicted with it. Error of the predicted reading over its standard uncertainty, root
+mean square, and the share of 95 % intervals that hold the truth; *independent*: the same with `geometry.correlation` at 0.
+"""
+
+BOX = box(
+    ("[plugs.main]", '[geometry]\nvolume_scale = "1.000(5)"\ndatum = "0.0(5) mm"\n\n[plugs.main]'),
+)
+
+
+def learnt_readings(runs, seed):
+    """Of repeated calibrations: errors of predicted readings [mm] over their u, with and without the correlation; coverage."""
+    rng = np.random.default_rng(seed)
+    events = [[fm.Drain(minutes=60), fm.ChangeFilter(), fm.Pour(p), fm.Read(label="dip")] for p in (2.0, 2.5, 3.0)]
+    rows = []
+    for run in range(runs):
+        k, datum = 1 + 0.005 * rng.standard_normal(), 0.5 * rng.standard_normal()
+        # 60 mL per mm of upright blade, its tip 5 mm above the floor.
+        volume = 2.2 + np.array([0.0, 0.3, 0.6, 0.9, 1.2])
+        read = volume / (0.06 * k) - 5 + datum + 0.5 * rng.standard_normal(5)
+        fit = fm.calibrate(np.diff(volume, prepend=2.2), read, start_l=2.2, scatter_mm=0.5, draws=1000, seed=run)
+        learnt = fit.apply(BOX).replace({"dipstick.scatter": "0.0001 mm"})
+        true = BOX.replace({"geometry.volume_scale": repr(k), "geometry.datum": f"{datum!r} mm"})
+        loose = learnt.replace({"geometry.correlation": 0.0})
+        for told in events:
+            truth = fm.simulate(true, told).reading("dip").mm
+            dip, apart = (fm.predict(c, told, draws=1000, seed=run).reading("dip").mm for c in (learnt, loose))
+            low, high = dip.interval(0.95)
+            error = dip.mean - truth
+            rows.append([error / dip.standard_uncertainty, error / apart.standard_uncertainty, low <= truth <= high])
+    return np.array(rows, float).reshape(runs, 3, 3)
+
+
+def learnt_readings_table(runs):
+    found = learnt_readings(runs, 5)
+    rms, inside = np.sqrt((found[..., :2] ** 2).mean(axis=0)), found[..., 2].mean(axis=0)
+    lines = ["| poured | error over u | the same, independent | 95 % intervals that hold |", "|---|---:|---:|---:|"]
+    for poured, of, share in zip((2.0, 2.5, 3.0), rms, inside, strict=True):
+        lines.append(f"| {poured} L | {of[0]:.2f} | {of[1]:.2f} | {share:.3f} |")
+    # Standard error of a root mean square of 600: 0.03; of a share: 0.009.
+    assert (abs(rms[:, 0] - 1) < 0.12).all(), rms
+    assert (abs(inside - 0.95) < 0.036).all(), inside
+    return lines
+
+
+def test_a_learnt_circuit_predicts_readings_with_the_joint_covariance():
+    """Against the errors of repeated calibrations of sumps drawn from what the circuit states (Monte Carlo)."""
+    found = learnt_readings(40, 4)
+    rms = np.sqrt((found[..., :2] ** 2).mean(axis=0))
+    # Four standard errors of a root mean square of 40: 4/sqrt(80).
+    assert (abs(rms[:, 0] - 1) < 0.45).all(), rms
+    # Scale and datum hang together: taken apart, they would have readings two times as uncertain as they are.
+    assert (rms[:, 1] < 0.5 * rms[:, 0]).all(), rms
 
 
 def test_straight_pours_agree_with_least_squares():
@@ -127,6 +223,22 @@ def test_the_next_pour_never_stands_above_max():
     assert 0.3 < rows["left"][0] < 1
     # A reading near MAX tells more of the span than one taken again at the last level.
     assert rows["added_l"][0] > 0
+
+
+def test_reading_again_is_always_offered():
+    # It stands at MAX: nothing may be poured, but it may be read again.
+    full = fm.calibrate([0, 0.3, 0.3, 0.3], [27.0, 33.5, 40.0, 47.0], min_mm=27, max_mm=47, scatter_mm=0.5)
+    assert full.next_pours()["added_l"].tolist() == [0.0]
+
+
+def test_with_a_poor_jug_another_pour_teaches_little_more_than_reading_again():
+    added, read = [0, 0.4, 0.4, 0.4], [20.0, 28.6, 37.2, 46.3]
+
+    def gain(pour_scatter_l):
+        rows = fm.calibrate(added, read, scatter_mm=1.0, pour_scatter_l=pour_scatter_l).next_pours()
+        return rows["left"][rows["added_l"].tolist().index(0)] - rows["left"][0]
+
+    assert gain(0.1) < 0.5 * gain(0.0)
 
 
 @pytest.mark.slow

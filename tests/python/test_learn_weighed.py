@@ -12,7 +12,9 @@ KNOWN = {"held_l": "7.90(5) L", "density_kg_m3": "868(3) kg/m3", "filter_l": "0.
 
 
 def test_one_service_by_the_law_of_propagation():
-    found = fm.weighed_residue([5.9], **KNOWN, scale="1.000(2)", weighing_kg=0.02, held_scatter_l=0.06)
+    found = fm.weighed_residue(
+        [5.9], **KNOWN, scale="1.000(2)", weighing_kg=0.02, held_scatter_l=0.06, service_scatter_l=0
+    )
     drained = 5.9 / 868 * 1e3
     parts = [0.05, drained * 3 / 868, 0.03, drained * 0.002, 0.06, 0.02 / 868 * 1e3]
     # JCGM 100, 5.1.2. The model bends little; Monte Carlo error of 10 000 draws: 0.7 % of u, four of them.
@@ -33,16 +35,26 @@ def test_shared_errors_do_not_shrink_with_the_number_of_services():
     assert many.shares()["single services"] < 1e-3
 
 
-@pytest.mark.slow
-@pytest.mark.parametrize("services", [1, 2, 5])
-def test_bands_hold(services):
-    """95 % bands of the mean residue and of the next one hold the truth in 93 to 97 % of simulated studies."""
-    rng = np.random.default_rng(services)
-    runs, hits = 3000, np.zeros(2)
+def test_one_service_does_not_say_how_services_scatter():
+    alone = fm.weighed_residue([5.9], **KNOWN)
+    exact = fm.weighed_residue([5.9], **KNOWN, service_scatter_l=0)
+    # By default lognormal with median 1 % of 7.9 L and sigma 0.7: a mean square of 0.079² exp(2 0.7²) L².
+    added = 0.079**2 * np.exp(2 * 0.7**2)
+    assert alone.residue_l.standard_uncertainty**2 == pytest.approx(
+        exact.residue_l.standard_uncertainty**2 + added, rel=0.1
+    )
+    said = fm.weighed_residue([5.9], **KNOWN, service_scatter_l="lognormal(0.079, 0.7) L")
+    assert said.residue_l.low == pytest.approx(alone.residue_l.low, rel=1e-12)
+
+
+def coverage(services, spread, runs=3000):
+    """How often the 95 % bands of the mean residue and of the next hold the truth; `spread` None: from the prior."""
+    rng = np.random.default_rng([services, 0 if spread is None else round(1e3 * spread)])
+    hits = np.zeros(2)
     for run in range(runs):
         held, density, kept = 7.9 + 0.05 * rng.standard_normal(), 868 + 3 * rng.standard_normal(), 0.38
-        spread = 0.06 if services > 1 else 0.0
-        residue = 0.7 + spread * rng.standard_normal(services + 1)
+        own = 0.079 * np.exp(0.7 * rng.standard_normal()) if spread is None else spread
+        residue = 0.7 + own * rng.standard_normal(services + 1)
         weighed = (held - kept - residue[:services]) * density / 1e3
         weighed += 0.02 * rng.standard_normal(services)
         found = fm.weighed_residue(
@@ -54,16 +66,45 @@ def test_bands_hold(services):
             draws=1000,
             seed=run,
         )
-        hits += [
-            found.residue_l.low <= 0.7 <= found.residue_l.high,
-            found.next_l.low <= residue[-1] <= found.next_l.high,
-        ]
-    error = 2 * np.sqrt(0.05 * 0.95 / runs)
-    print(services, hits / runs)
-    # Student's t over a few services adds to what is shared, so the bands are rather too wide than too narrow.
-    assert hits[0] / runs >= 0.93 - error
-    assert hits[0] / runs <= (0.97 if services != 2 else 0.99) + error
-    assert hits[1] / runs >= 0.93 - error
+        hits += [holds(found.residue_l, 0.7), holds(found.next_l, residue[-1])]
+    return hits / runs
+
+
+def holds(band, truth):
+    return band.low <= truth <= band.high
+
+
+def test_bands_hold_in_the_short_run():
+    # 300 runs at 95 %: four standard errors of a share are 0.05.
+    assert coverage(2, None, runs=300).min() > 0.90
+
+
+@pytest.mark.slow
+def test_bands_hold():
+    lines = [COVERAGE, "| services | scatter from service to service | mean | next |", "|---:|---|---:|---:|"]
+    found = {(n, spread): coverage(n, spread) for n in (1, 2, 5, 20) for spread in (None, 0.03, 0.08, 0.2)}
+    for (n, spread), (mean, following) in found.items():
+        lines.append(
+            f"| {n} | {'from the prior' if spread is None else f'{spread} L'} | {mean:.3f} | {following:.3f} |"
+        )
+    (ROOT / "docs/validation").mkdir(parents=True, exist_ok=True)
+    (ROOT / "docs/validation/learn_weighed.md").write_text("\n".join([*lines, ""]), encoding="utf-8")
+    error = 2 * np.sqrt(0.05 * 0.95 / 3000)
+    for (n, spread), shares in found.items():
+        if spread is None or n >= 20:
+            assert 0.93 - error <= shares.min(), (n, spread, shares)
+            assert shares.max() <= 0.97 + error, (n, spread, shares)
+
+
+COVERAGE = """\
+# Residue of weighed drains: do 95 % bands hold?
+
+Written by `pytest -m slow tests/python/test_learn_weighed.py` (part of `make validate`). Shares of 3,000 simulated
+studies whose 95 % band holds the truth, of the mean residue of such drains and of the next one. Held 7.90(5) L, density
+868(3) kg/m3, weighing 0.02 kg; residues scatter from service to service by an amount drawn from the prior (lognormal,
+median 0.079 L, 0.7), or by one that is fixed: 0.03 L is at its 8 % quantile, 0.2 L at its 91 %. One or two services
+cannot contradict the prior, so there a fixed scatter far from it is held more, or less, often.
+"""
 
 
 def test_it_goes_into_the_book():

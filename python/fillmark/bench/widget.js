@@ -96,8 +96,10 @@ function render({ model, el }) {
   model.on("change:moves", follow);
 
   const upper = element("div", { class: "fm-bench-upper" });
-  upper.append(panel, views.stick, views.section);
-  root.append(upper, words, views.bars, caution);
+  const left = element("div", { class: "fm-bench-left" });
+  left.append(panel, words);
+  upper.append(left, views.stick, views.section);
+  root.append(upper, views.bars, caution);
   el.append(root);
   return () => {
     model.off("change:seen", show);

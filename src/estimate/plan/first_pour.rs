@@ -3,7 +3,7 @@
 use super::super::run::{Collect, run_draws};
 use super::service::{Aim, Service};
 use crate::Error;
-use crate::service::{Bend, Misfit, Program, Recorder, View};
+use crate::service::{Bend, Misfit, Recorder, View};
 
 /// No more than this is tried; the range of a pour.
 const MOST_POURED_M3: f64 = 1.0;
@@ -68,7 +68,7 @@ impl Service<'_> {
 
     /// Probability of ending over MAX with a pour of `steps`, over all draws.
     fn risk(&self, steps: u32) -> Result<f64, Error> {
-        let program = Program::compile(self.circuit, &self.events(steps))?;
+        let program = self.options.predict.compile(self.circuit, &self.events(steps))?;
         let count: OverMax = run_draws(&program, &self.options.predict, &|_, _| OverMax::default())?;
         Ok(count.over as f64 / self.options.predict.draws as f64)
     }

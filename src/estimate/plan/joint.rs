@@ -3,7 +3,7 @@
 use super::super::run::{Collect, run_draws};
 use super::service::{Aim, PROBE, Service};
 use crate::Error;
-use crate::service::{Bend, Event, Misfit, Program, Recorder, Taken, View};
+use crate::service::{Bend, Event, Misfit, Recorder, Taken, View};
 
 /// What one draw says about a correction.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -67,7 +67,7 @@ impl Service<'_> {
     fn probed<const N: usize>(&self, mut events: Vec<Event>, probes: [Event; N]) -> Result<Joint, Error> {
         let at = At { done: self.done.len(), reading: 0, end: events.len() - 1, aim: self.aim };
         events.extend(probes);
-        let program = Program::compile(self.circuit, &events)?;
+        let program = self.options.predict.compile(self.circuit, &events)?;
         let at = At { reading: program.reading_count() - 1, ..at };
         run_draws(&program, &self.options.predict, &|_, n| Joint::new(at, n))
     }

@@ -4,7 +4,7 @@ use super::super::EstimateError;
 use super::PlanOptions;
 use crate::Error;
 use crate::circuit::Circuit;
-use crate::service::{Action, Amount, Event, is_read};
+use crate::service::{Action, Amount, Contents, Event, is_read};
 use crate::units::Value;
 
 /// Label of the reading taken right after the pour, before the first start.
@@ -37,11 +37,11 @@ impl Service<'_> {
     pub(super) fn by_list(&self, error: Error) -> Error {
         match error {
             Error::Service(error) => error.in_list(|event| self.place(event)).into(),
-            Error::Estimate(EstimateError::UncertainAttitude { path }) => {
+            Error::Estimate(EstimateError::UncertainAttitude { path, reason }) => {
                 let event = path.strip_prefix("events[").and_then(|rest| rest.split_once(']'));
                 let place = event.and_then(|(i, rest)| Some((self.place(i.parse().ok()?)?, rest)));
                 let path = place.map_or_else(|| path.clone(), |((list, i), rest)| format!("{list}[{i}]{rest}"));
-                EstimateError::UncertainAttitude { path }.into()
+                EstimateError::UncertainAttitude { path, reason }.into()
             }
             other => other,
         }
@@ -93,7 +93,15 @@ impl Service<'_> {
     /// Whether the filter that is fitted at the pour still has to fill.
     pub(super) fn fills_filter(&self) -> bool {
         let is_fitted = |e: &Event| matches!(e.action, Action::FitFilter { .. } | Action::ChangeFilter { .. });
-        self.done.iter().any(is_fitted)
+        self.done.iter().any(is_fitted) || self.starts_unfilled()
+    }
+
+    /// Whether the start that is given has less than nine tenths in the filter.
+    fn starts_unfilled(&self) -> bool {
+        let (layout, nominals) = (self.circuit.layout(), self.circuit.nominals());
+        let held = self.options.predict.start.and_then(|start| start.place("filter")).map(Contents::total);
+        let full = layout.filter.map(|f| nominals[f.net_volume] * nominals[layout.density_15c]);
+        held.zip(full).is_some_and(|(held, full)| held < 0.9 * full)
     }
 
     /// How many of [`Service::events`] follow the first pour and the reading right after it.

@@ -54,7 +54,12 @@ struct Entry {
     told: bool,
     weight: f64,
     draft: Draft,
+    model: Model,
 }
+
+/// Replicates after which a hypothesis gets no more, and the probability below which that is so: its numerical error can
+/// then move nothing that is read off the result.
+const ROUNDS: [(usize, f64); 2] = [(2, 2e-4), (4, 0.01)];
 
 /// Finds the causes of a record by their probabilities.
 ///
@@ -79,19 +84,13 @@ pub fn diagnose(circuit: &Circuit, record: &Record, options: &DiagnoseOptions<'_
     check_against(circuit, record)?;
     check_events(circuit, record)?;
     let (entries, not_applicable) = entries(circuit, record, options)?;
-    let models = entries.iter().map(|e| Model::new(&e.draft, record, &[])).collect::<Result<Vec<_>, _>>();
-    let models = models.map_err(|e| named(e, "as told"))?;
     let work = Work::new(entries.len() * (options.smc.replicates + 1), None, options.progress);
-    let runs = run_all(&entries, &models, &options.smc, &work)?;
+    let runs = run_all(&entries, &options.smc, &work)?;
     let wide = entries.iter().map(|e| extended(&e.draft, record)).collect::<Result<Vec<_>, _>>()?;
     let base = base(circuit, &entries[0].draft, &wide[0])?;
     let posteriors = posteriors(&entries, &wide, &runs, base, &options.smc, &work)?;
-    let ln: Vec<f64> = runs.iter().map(|r| smc::pool(r).ln).collect();
     let total: f64 = entries.iter().map(|e| e.weight).sum();
-    let highest = ln.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-    let joint: Vec<f64> = entries.iter().zip(&ln).map(|(e, l)| e.weight / total * (l - highest).exp()).collect();
-    let sum: f64 = joint.iter().sum();
-    let probabilities: Vec<f64> = joint.iter().map(|j| j / sum).collect();
+    let probabilities = probabilities(&entries, &runs);
     let do_not_start = do_not_start(record, &probabilities, &posteriors);
     let checks = next_checks(record, &wide[0], &entries, &probabilities, &posteriors, &do_not_start);
     let evaluations = posteriors.iter().map(|p| p.evaluations).sum();
@@ -127,6 +126,32 @@ pub fn diagnose(circuit: &Circuit, record: &Record, options: &DiagnoseOptions<'_
         replicates: options.smc.replicates,
         seed: options.smc.seed,
     })
+}
+
+/// Finds the causes of many records, each with its own options, on as many threads as there are; in order.
+///
+/// The first record, in order, that cannot be diagnosed is the error. `progress` is told about every record that is done.
+pub fn diagnose_many(
+    circuit: &Circuit,
+    jobs: &[(Record, DiagnoseOptions<'_>)],
+    progress: Option<Progress<'_>>,
+) -> Result<Vec<Verdict>, Error> {
+    let (work, all) = (Work::new(jobs.len(), None, progress), (0..jobs.len()).collect::<Vec<_>>());
+    let one = |i: usize| -> Result<Verdict, Error> {
+        let found = diagnose(circuit, &jobs[i].0, &jobs[i].1)?;
+        work.finished(1);
+        Ok(found)
+    };
+    in_order(&all, one).into_iter().collect()
+}
+
+/// Prior weight times evidence, over their sum.
+fn probabilities(entries: &[Entry], runs: &[Vec<Replicate>]) -> Vec<f64> {
+    let ln: Vec<f64> = runs.iter().map(|r| smc::pool(r).ln).collect();
+    let highest = ln.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    let joint: Vec<f64> = entries.iter().zip(&ln).map(|(e, l)| e.weight * (l - highest).exp()).collect();
+    let sum: f64 = joint.iter().sum();
+    joint.iter().map(|j| j / sum).collect()
 }
 
 fn rank(causes: &mut [CauseFound]) {
@@ -208,15 +233,6 @@ impl crate::service::Recorder for Strict {
     }
 }
 
-fn named(error: Error, name: &str) -> Error {
-    match error {
-        Error::Explain(ExplainError::BadHypothesis { problem, hypothesis }) if hypothesis.is_empty() => {
-            ExplainError::BadHypothesis { hypothesis: name.into(), problem }.into()
-        }
-        other => other,
-    }
-}
-
 type Listed = (Vec<Entry>, Vec<(String, String)>);
 
 /// Every hypothesis that applies, the events as told first; and those that do not, with why.
@@ -247,13 +263,14 @@ fn entries(circuit: &Circuit, record: &Record, options: &DiagnoseOptions<'_>) ->
         let built = (cause.build)(&mut draft, facts).and_then(|()| fits(&draft, record));
         match built {
             Err(why) => unfit.push((cause.name.into(), why)),
-            Ok(()) => entries.push(Entry {
+            Ok(model) => entries.push(Entry {
                 name: cause.name.into(),
                 words: cause.words.into(),
                 parts: vec![cause.name.into()],
                 told: false,
                 weight: *weight,
                 draft,
+                model,
             }),
         }
     }
@@ -268,7 +285,7 @@ fn entries(circuit: &Circuit, record: &Record, options: &DiagnoseOptions<'_>) ->
     for hypothesis in own {
         let mut draft = plain.clone();
         hypothesis.apply(&mut draft)?;
-        fits(&draft, record)
+        let model = fits(&draft, record)
             .map_err(|problem| ExplainError::BadHypothesis { hypothesis: hypothesis.name.clone(), problem })?;
         let replaced = own_weights.clone().rfind(|(name, _)| **name == hypothesis.name);
         entries.push(Entry {
@@ -278,6 +295,7 @@ fn entries(circuit: &Circuit, record: &Record, options: &DiagnoseOptions<'_>) ->
             told: false,
             weight: replaced.map_or(hypothesis.weight, |(_, w)| *w),
             draft,
+            model,
         });
     }
     if !options.single {
@@ -293,9 +311,9 @@ fn entries(circuit: &Circuit, record: &Record, options: &DiagnoseOptions<'_>) ->
     Ok((entries, unfit))
 }
 
-/// Whether the edited events can be carried out at all.
-fn fits(draft: &Draft, record: &Record) -> Result<(), String> {
-    Model::new(draft, record, &[]).map(|_| ()).map_err(|e| e.to_string())
+/// The edited events compiled, or why they cannot be carried out.
+fn fits(draft: &Draft, record: &Record) -> Result<Model, String> {
+    Model::new(draft, record, &[]).map_err(|e| e.to_string())
 }
 
 fn reweigh(weights: &mut Vec<(&str, f64)>, own: &[&Hypothesis], name: &str, weight: f64) -> Result<(), ExplainError> {
@@ -330,7 +348,7 @@ fn add_pairs(record: &Record, facts: Facts, plain: &Draft, entries: &mut Vec<Ent
         let (Some(one), Some(other)) = (causes::find(a), causes::find(b)) else { continue };
         let mut draft = plain.clone();
         let built = (one.build)(&mut draft, facts).and_then(|()| (other.build)(&mut draft, facts));
-        if built.and_then(|()| fits(&draft, record)).is_ok() {
+        if let Ok(model) = built.and_then(|()| fits(&draft, record)) {
             entries.push(Entry {
                 name: format!("{a} + {b}"),
                 words: format!("{} {}", one.words, other.words),
@@ -338,6 +356,7 @@ fn add_pairs(record: &Record, facts: Facts, plain: &Draft, entries: &mut Vec<Ent
                 told: false,
                 weight: wa * wb / total.max(1e-12),
                 draft,
+                model,
             });
         }
     }
@@ -402,25 +421,37 @@ fn extended(draft: &Draft, record: &Record) -> Result<Model, Error> {
     build(true).or_else(|_| build(false))
 }
 
-/// Every replicate of every hypothesis.
-fn run_all(
-    entries: &[Entry],
-    models: &[Model],
-    options: &SmcOptions<'_>,
-    work: &Work<'_>,
-) -> Result<Vec<Vec<Replicate>>, Error> {
-    let tasks: Vec<(usize, usize)> =
-        (0..models.len()).flat_map(|m| (0..options.replicates).map(move |r| (m, r))).collect();
+/// Replicates of every hypothesis, all that are asked for of those that they may matter for; judged after fixed rounds, so
+/// that threads change nothing. One that is not needed counts as done.
+fn run_all(entries: &[Entry], options: &SmcOptions<'_>, work: &Work<'_>) -> Result<Vec<Vec<Replicate>>, Error> {
     let one = |(m, r): (usize, usize)| -> Result<Replicate, Error> {
         options.check_stopped()?;
-        let model = &models[m];
+        let model = &entries[m].model;
         let mut bench = model.bench()?;
         let replicate = smc::replicate(&mut bench, model.dimensions(), &entries[m].name, r, options)?;
         work.finished(1);
         Ok(replicate)
     };
-    let mut done = in_order(&tasks, one).into_iter();
-    models.iter().map(|_| done.by_ref().take(options.replicates).collect::<Result<Vec<_>, _>>()).collect()
+    let mut done: Vec<Vec<Replicate>> = entries.iter().map(|_| Vec::new()).collect();
+    let mut wanted: Vec<usize> = (0..entries.len()).collect();
+    let rounds = ROUNDS.into_iter().filter(|(upto, _)| *upto < options.replicates);
+    for (upto, least) in rounds.chain([(options.replicates, 0.0)]) {
+        let tasks: Vec<(usize, usize)> =
+            wanted.iter().flat_map(|m| (done[*m].len()..upto).map(move |r| (*m, r))).collect();
+        for ((m, _), run) in tasks.iter().zip(in_order(&tasks, one)) {
+            done[*m].push(run?);
+        }
+        let probabilities = probabilities(entries, &done);
+        // Where nothing is possible yet there is no number to judge by.
+        wanted.retain(|m| {
+            let dropped = probabilities[*m] < least;
+            if dropped {
+                work.finished(options.replicates - done[*m].len());
+            }
+            !dropped
+        });
+    }
+    Ok(done)
 }
 
 fn posteriors(
@@ -432,7 +463,7 @@ fn posteriors(
     work: &Work<'_>,
 ) -> Result<Vec<Posterior>, Error> {
     let tasks: Vec<usize> = (0..models.len()).collect();
-    let one = |m: usize| {
+    let one = |m: usize| -> Result<Posterior, Error> {
         let found = posterior(&models[m], &runs[m], &entries[m].name, base, options)?;
         work.finished(1);
         Ok(found)

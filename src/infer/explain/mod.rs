@@ -22,12 +22,14 @@ mod tests;
 mod verdict;
 
 pub use checks::Need;
-pub use diagnose::{DiagnoseOptions, diagnose};
+pub use diagnose::{DiagnoseOptions, diagnose, diagnose_many};
 pub use draft::Unknown;
 pub use error::ExplainError;
 pub use hypothesis::{Edit, Hypothesis, Which};
 pub use model::MISTAKEN;
 pub use priors::{JUDGEMENT, pairs, priors};
+#[cfg(test)]
+pub(crate) use record::schema as record_schema;
 pub use record::{Complaint, Measured, Record, Says, SeenReading, Source};
 pub use sign::{Curve, Sign};
 pub use smc::{Evidence, SmcOptions, evidence};

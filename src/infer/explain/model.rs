@@ -115,6 +115,8 @@ pub(crate) struct Model {
     pub program: Program,
     coordinates: Vec<Coordinate>,
     changes: Vec<Change>,
+    /// Coordinates of the geometry's volume scale and datum where the two are correlated, and how.
+    tie: Option<(usize, usize, f64)>,
     touched: (bool, bool),
     /// Place of each of the record's readings among the program's.
     readings: Vec<usize>,
@@ -139,6 +141,12 @@ pub(crate) struct Model {
     watch: Option<Watch>,
 }
 
+/// Refuses an attitude with an uncertainty.
+fn uncertain_attitude(path: String) -> crate::estimate::EstimateError {
+    let reason = "explanations take attitudes as exact; state it without an uncertainty".into();
+    crate::estimate::EstimateError::UncertainAttitude { path, reason }
+}
+
 /// Label under which the second dip is put in.
 const SECOND_DIP: &str = "\u{0}second dip";
 
@@ -147,7 +155,7 @@ impl Model {
     pub(crate) fn new(draft: &Draft, record: &Record, appended: &[Event]) -> Result<Self, Error> {
         if let Some(event) = draft.uncertain_attitude() {
             let path = format!("events[{event}].attitude");
-            return Err(crate::estimate::EstimateError::UncertainAttitude { path }.into());
+            return Err(uncertain_attitude(path).into());
         }
         let mut events: Vec<(Option<usize>, Event)> =
             draft.events.iter().map(|(mark, e)| (Some(*mark), e.clone())).collect();
@@ -160,6 +168,9 @@ impl Model {
         events.extend(appended.iter().map(|e| (None, e.clone())));
         let plain: Vec<Event> = events.iter().map(|(_, e)| e.clone()).collect();
         let mut program = Program::compile(&draft.circuit, &plain)?;
+        if program.leans(0) {
+            return Err(uncertain_attitude("reference.attitude".into()).into());
+        }
         let watch = if appended.is_empty() { None } else { Some(Watch::prepare(&mut program, &[], 90.0, None, 0.0)?) };
         let labels: Vec<Option<String>> = program.readings.iter().map(|r| r.label.clone()).collect();
         let nth = |label: &str| labels.iter().position(|l| l.as_deref() == Some(label));
@@ -170,6 +181,7 @@ impl Model {
         let mut model = Self {
             coordinates: Vec::new(),
             changes: Vec::new(),
+            tie: None,
             touched: (false, false),
             readings,
             slopes,
@@ -236,10 +248,18 @@ impl Model {
             })?;
             self.changes.push(Change { input, how: edit.how, coordinate: first + edit.unknown, factor: edit.factor });
         }
+        self.tie = self.tie_of_geometry();
         let driven = self.coordinates.iter().flat_map(|c| c.inputs.iter().copied());
         let driven: Vec<Ix> = driven.chain(self.changes.iter().map(|c| c.input)).collect();
         self.touched = self.program.touches(&driven);
         Ok(())
+    }
+
+    fn tie_of_geometry(&self) -> Option<(usize, usize, f64)> {
+        let circuit = &self.program.circuit;
+        let of = |input: Ix| self.coordinates.iter().position(|c| c.inputs.contains(&input));
+        let (scale, datum) = (of(circuit.layout().volume_scale)?, of(circuit.layout().datum)?);
+        Some((scale, datum, circuit.spec().geometry.correlation)).filter(|(.., r)| *r != 0.0)
     }
 
     pub(crate) fn dimensions(&self) -> usize {
@@ -483,8 +503,12 @@ impl Bench<'_> {
     pub(crate) fn run(&mut self, scores: &[f64]) -> Result<(), Error> {
         let model = self.model;
         self.inputs.copy_from_slice(model.program.nominals());
-        for ((value, coordinate), z) in self.values.iter_mut().zip(&model.coordinates).zip(scores) {
-            *value = coordinate.prior.at_score(*z);
+        for (i, (value, coordinate)) in self.values.iter_mut().zip(&model.coordinates).enumerate() {
+            let z = match model.tie {
+                Some((scale, datum, r)) if datum == i => r * scores[scale] + (1.0 - r * r).sqrt() * scores[i],
+                _ => scores[i],
+            };
+            *value = coordinate.prior.at_score(z);
             for ix in &coordinate.inputs {
                 self.inputs[*ix] = *value;
             }

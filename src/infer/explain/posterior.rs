@@ -3,7 +3,7 @@
 use super::checks::{Base, KINDS, OUTCOMES};
 use super::model::{Amounts, Bench, Model, Observed, SeenValue};
 use super::record::Says;
-use super::smc::{Replicate, SmcOptions, Source};
+use super::smc::{LOOK, Replicate, SmcOptions, Source};
 use super::verdict::{ObservationSeen, Size};
 use crate::Error;
 use crate::numeric::normal;
@@ -62,12 +62,14 @@ pub(super) fn posterior(
     let (mut outcomes, mut marks) = (vec![[0.0; OUTCOMES]; KINDS.len()], Marks::default());
     let (mut shares, mut evaluations) = ([0.0; COUNTED], 0);
     for (run, share) in runs.iter().zip(&weights) {
-        options.check_stopped()?;
         let particles = run.scores.len().checked_div(dimensions).unwrap_or(1);
         let w = share / total / particles as f64;
         evaluations += particles * (1 + run.stages * options.sweeps) + particles;
         let mut counts = [0_usize; COUNTED];
         for p in 0..particles {
+            if p % LOOK == 0 {
+                options.check_stopped()?;
+            }
             bench.run(&run.scores[p * dimensions..(p + 1) * dimensions])?;
             for (i, sum) in sums.iter_mut().enumerate() {
                 sum.add(&bench, i, w);
@@ -224,6 +226,9 @@ fn said_in_words(says: Says) -> &'static str {
     }
 }
 
+/// Parts into which the quantiles of a size divide its probability.
+const QUANTILES: u32 = 40;
+
 /// A size over all particles.
 fn size(model: &Model, k: usize, mut list: Vec<(f64, f64)>) -> Size {
     let (unknown, _) = &model.unknowns[k];
@@ -241,12 +246,14 @@ fn size(model: &Model, k: usize, mut list: Vec<(f64, f64)>) -> Size {
         list.last().map_or(0.0, |(v, _)| *v)
     };
     let per_si = unknown.per_si;
+    let quantiles: Vec<f64> = (1..QUANTILES).map(|k| quantile(f64::from(k) / f64::from(QUANTILES)) * per_si).collect();
     Size {
         name: unknown.name.clone(),
         unit: unknown.unit,
         mean: mean * per_si,
         standard_uncertainty: square.sqrt() * per_si,
         interval: (quantile(0.025) * per_si, quantile(0.975) * per_si),
+        quantiles,
         prior_interval: (unknown.prior.quantile(0.025) * per_si, unknown.prior.quantile(0.975) * per_si),
     }
 }

@@ -14,6 +14,7 @@ use crate::units::{Length, Ratio, Value, Volume};
 
 /// What is complained of.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 #[non_exhaustive]
 pub enum Complaint {
@@ -58,6 +59,7 @@ impl Complaint {
 
 /// How a reading is known; each adds its standard uncertainty to the stick's own scatter (judgement).
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 #[non_exhaustive]
 pub enum Source {
@@ -86,6 +88,7 @@ impl Source {
 
 /// What a reading says where it has no number.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 #[non_exhaustive]
 pub enum Says {
@@ -104,6 +107,7 @@ pub enum Says {
 /// A reading as it is known: of a Read event of the record, or taken after an event; in mm, as a fraction, in litres, or in
 /// words.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct SeenReading {
     /// Label of the Read event it belongs to.
@@ -136,6 +140,7 @@ pub struct SeenReading {
 
 /// Amounts that were measured beside the reading.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct Measured {
     /// All that came out, by the pan.
@@ -197,6 +202,7 @@ pub struct Record {
 
 /// A record as its file says it.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 struct RecordFile {
     format: u32,
@@ -218,6 +224,12 @@ struct RecordFile {
     signs: BTreeMap<Sign, bool>,
     #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
     priors: BTreeMap<String, f64>,
+}
+
+/// The schema of the file of a record.
+#[cfg(test)]
+pub(crate) fn schema() -> schemars::Schema {
+    schemars::schema_for!(RecordFile)
 }
 
 #[allow(clippy::trivially_copy_pass_by_ref)] // as serde calls it

@@ -32,6 +32,8 @@ const WANTED: f64 = 0.35;
 const BETAS: [f64; 3] = [0.03, 1.0, 0.5];
 /// Most temperatures; the last goes to 1 whatever is left.
 const MOST_STAGES: usize = 200;
+/// Runs between two looks at whether the work was stopped.
+pub(super) const LOOK: usize = 256;
 
 /// A likelihood over standard normal scores.
 pub(crate) trait Target {
@@ -194,7 +196,7 @@ pub(crate) fn replicate<T: Target>(
         return Ok(Replicate { ln: target.log_likelihood(&[])?, scores: Vec::new(), stages: 0 });
     }
     let mut source = Source::new(options.seed, format!("explain/{name}/{replicate}"));
-    let mut cloud = Cloud::draw(target, dimensions, options.particles, &mut source)?;
+    let mut cloud = Cloud::draw(target, dimensions, options, &mut source)?;
     let (mut ln, mut t, mut stages, mut beta) = (0.0, 0.0, 0, BETAS[2]);
     while t < 1.0 {
         options.check_stopped()?;
@@ -220,9 +222,21 @@ struct Cloud {
 }
 
 impl Cloud {
-    fn draw<T: Target>(target: &mut T, dimensions: usize, n: usize, source: &mut Source) -> Result<Self, Error> {
+    fn draw<T: Target>(
+        target: &mut T,
+        dimensions: usize,
+        options: &SmcOptions<'_>,
+        source: &mut Source,
+    ) -> Result<Self, Error> {
+        let n = options.particles;
         let scores: Vec<f64> = (0..n * dimensions).map(|_| source.normal()).collect();
-        let ln = scores.chunks_exact(dimensions).map(|z| target.log_likelihood(z)).collect::<Result<Vec<_>, _>>()?;
+        let mut ln = Vec::with_capacity(n);
+        for (i, z) in scores.chunks_exact(dimensions).enumerate() {
+            if i % LOOK == 0 {
+                options.check_stopped()?;
+            }
+            ln.push(target.log_likelihood(z)?);
+        }
         Ok(Self { dimensions, scores, ln_likelihoods: ln, weights: vec![1.0 / n as f64; n] })
     }
 
@@ -293,19 +307,28 @@ impl Cloud {
         source: &mut Source,
     ) -> Result<(), Error> {
         for _ in 0..options.sweeps {
-            options.check_stopped()?;
-            let share = self.sweep(target, t, *beta, source)?;
+            let share = self.sweep(target, t, *beta, options, source)?;
             *beta = (*beta * (share - WANTED).exp()).clamp(BETAS[0], BETAS[1]);
         }
         Ok(())
     }
 
     /// One proposal for every particle; the share accepted.
-    fn sweep<T: Target>(&mut self, target: &mut T, t: f64, beta: f64, source: &mut Source) -> Result<f64, Error> {
+    fn sweep<T: Target>(
+        &mut self,
+        target: &mut T,
+        t: f64,
+        beta: f64,
+        options: &SmcOptions<'_>,
+        source: &mut Source,
+    ) -> Result<f64, Error> {
         let keep = (1.0 - beta * beta).sqrt();
         let mut proposal = vec![0.0; self.dimensions];
         let mut accepted = 0;
-        for (z, ln) in self.scores.chunks_exact_mut(self.dimensions).zip(&mut self.ln_likelihoods) {
+        for (i, (z, ln)) in self.scores.chunks_exact_mut(self.dimensions).zip(&mut self.ln_likelihoods).enumerate() {
+            if i % LOOK == 0 {
+                options.check_stopped()?;
+            }
             for (p, own) in proposal.iter_mut().zip(&*z) {
                 *p = keep * own + beta * source.normal();
             }

@@ -29,6 +29,8 @@ pub struct Size {
     pub standard_uncertainty: f64,
     /// Ends of the posterior 95 % interval.
     pub interval: (f64, f64),
+    /// Posterior quantiles at 0.025, 0.050, ... 0.975.
+    pub quantiles: Vec<f64>,
     /// Ends of the prior 95 % interval (judgement).
     pub prior_interval: (f64, f64),
 }

@@ -21,6 +21,15 @@ impl Root {
         Some(Self { lower, size })
     }
 
+    /// Of a diagonal matrix of positive entries.
+    pub(super) fn diagonal(entries: impl IntoIterator<Item = f64>) -> Self {
+        let roots: Vec<f64> = entries.into_iter().map(f64::sqrt).collect();
+        let size = roots.len();
+        let mut lower = vec![0.0; size * size];
+        roots.iter().enumerate().for_each(|(i, r)| lower[i * size + i] = *r);
+        Self { lower, size }
+    }
+
     /// Solves `L x = b` in place.
     pub(super) fn forward(&self, b: &mut [f64]) {
         for i in 0..self.size {

@@ -23,10 +23,11 @@ use crate::infer::learn::{CalibrateOptions, Calibration as Core, LearnError};
 /// ``added_l[i]`` was poured just before ``reading_mm[i]`` was taken; 0 for a reading taken again without a pour. What stood in the
 /// sump before the first reading counts as the start, whatever ``added_l[0]`` says.
 ///
-/// The reading is ``g(V) + e``: ``V`` the volume poured by then, ``e`` the scatter of the reading, ``g`` a straight line with a flat prior
-/// plus an integrated Brownian motion, restricted to rising curves (the Bayesian cubic smoothing spline: Wahba, J. R. Statist. Soc. B 40
-/// (1978) 364; its bands: Nychka, J. Am. Statist. Assoc. 83 (1988) 1134). How much the slope wanders (half-normal prior: 0.5 of the mean slope
-/// over all pours, a judgement) and the scatter are summed over, weighted by their marginal likelihood. The error of the jug's scale is shared by all
+/// The reading is ``g(V) + e``: ``V`` the volume poured by then, ``e`` the scatter of the reading, ``g`` a rising curve. It is a straight line with a flat
+/// prior and, one third each (judgement), nothing else (straight sides), a parabola (sides that lean evenly: the slope changes by 0.5 of its mean, one
+/// standard deviation, a judgement), or an integrated Brownian motion (the Bayesian cubic smoothing spline: Wahba, J. R. Statist. Soc. B 40 (1978) 364; its bands:
+/// Nychka, J. Am. Statist. Assoc. 83 (1988) 1134). Kind of sides, how much the slope wanders (half-normal prior: its mean over all pours, a judgement) and the
+/// scatter are summed over, weighted by their marginal likelihood. The error of the jug's scale is shared by all
 /// pours, that of a single pour (`pour_scatter_l`, to first order) and that of a reading are independent. mL per mm is the scale over ``g'``. Bands
 /// are quantiles of the draws.
 ///
@@ -240,12 +241,13 @@ impl Calibration {
         Ok(columns)
     }
 
-    /// Pours that may come next, the one that teaches most first.
+    /// What may come next, the one that teaches most first: the last level read again, or one more pour and its reading.
     ///
     /// The target is the volume of the span where the marks were given, else the mean mL per mm. Its expected variance after one more reading is found by
     /// making readings from the draws and weighting the draws by their likelihood (preposterior analysis: Raiffa and Schlaifer, Applied Statistical Decision
-    /// Theory, 1961). The jug's own error is left by every pour with the same jug. Amounts up to a quarter of all that was poured; where MAX is known, none
-    /// that would stand above it with more than 2.5 % probability.
+    /// Theory, 1961). The jug's own error is left by every pour with the same jug. One more pour brings its own error (`pour_scatter_l`) into its reading, a
+    /// level read again does not: with a poor jug that may teach more. Amounts up to a quarter of all that was poured; where MAX is known, none that would stand
+    /// above it with more than 2.5 % probability. Reading again is always offered.
     ///
     /// Returns
     /// -------
@@ -263,10 +265,11 @@ impl Calibration {
 
     /// How a circuit's geometry would have to be for its stick to read as the pours showed.
     ///
-    /// ``V(s) = k D(s - δ)`` with ``V`` the learnt and ``D`` the drawn volume along the blade: least squares at nine places between the marks (or the lowest and
-    /// highest reading), drawn to what the circuit states of ``geometry.volume_scale`` and ``geometry.datum`` (where exactly: 2 % and 2 mm, judgement), because a
-    /// short piece of blade can hardly tell the two apart. Every draw is fitted about a draw of that prior (randomised maximum likelihood: Bardsley et al.,
-    /// SIAM J. Sci. Comput. 36 (2014) A1895). Without `start_l` differences of volume say ``k`` alone. Attitude: that of the marks.
+    /// ``V_i = k D(s_i - δ) + e_i`` with ``D`` the drawn volume along the blade and ``V_i`` that poured by reading ``s_i``, by generalised least squares: the errors are
+    /// those of start, jug and pours, the scatter of the readings, and 5 mL of misfit (judgement). It is drawn to what the circuit states of
+    /// ``geometry.volume_scale`` and ``geometry.datum`` (where exactly: 2 % and 2 mm, judgement), because a short piece of blade can hardly tell the two apart; as
+    /// Student's t of four degrees of freedom with that standard uncertainty, so that a sump far from its drawing is not held back. It is fitted to draws of the errors about draws
+    /// of that prior (randomised maximum likelihood: Bardsley et al., SIAM J. Sci. Comput. 36 (2014) A1895). Without `start_l` differences of volume say ``k`` alone. Attitude: that of the marks.
     ///
     /// Parameters
     /// ----------
@@ -295,8 +298,9 @@ impl Calibration {
 
     /// A circuit with what was learnt put in.
     ///
-    /// ``geometry.volume_scale`` and, with ``start_l``, ``geometry.datum`` as of `against`; the marks where they were given, and ``dipstick.scatter``. What
-    /// a circuit cannot hold: the curve's own shape where it differs from the drawing's (``left_over_l``), and the correlation of scale and datum.
+    /// ``geometry.volume_scale`` and, with ``start_l``, ``geometry.datum`` as of `against`, with their ``geometry.correlation``: readings predicted with the circuit
+    /// know both together better than either alone. The marks where they were given, and ``dipstick.scatter``. What a circuit cannot hold: the curve's
+    /// own shape where it differs from the drawing's (``left_over_l``).
     ///
     /// Parameters
     /// ----------

@@ -280,7 +280,8 @@ impl Trend {
 
     /// Use at which MIN is reached, if nothing more is added and the present rate goes on [unit of use]; None without marks.
     ///
-    /// Infinite for draws whose rate leads away from MIN; the end of the record for those that stand below it already.
+    /// Infinite for draws whose rate leads away from MIN; the end of the record for those that stand below it already. Where either holds more draws
+    /// than half of what the coverage leaves out, the band ends there and leaves the whole out on its other side.
     #[getter]
     fn reaches_min(&self) -> Option<Band> {
         self.inner.reaches(Mark::Min).ok().map(|r| self.band(r.over, 1.0, &self.unit))

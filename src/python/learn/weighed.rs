@@ -21,8 +21,9 @@ use crate::infer::learn::{WeighedOptions, WeighedResidue as Core};
 ///
 /// ``R_i = V - c m_i/ρ - F``: before each drain the circuit held ``V``, the scale showed ``m_i``, the filter took ``F`` away. Mass needs no temperature: with the
 /// density at the temperature for which `held_l` is meant, so is the residue. The errors of ``V``, ``ρ``, ``c`` and ``F`` are shared by all services and do not
-/// shrink with their number. What differs from service to service counts, with two or more, by the scatter of the residues (type A, JCGM 100 4.2,
-/// Student's t), with one by `held_scatter_l` and `weighing_kg` (type B). Distributions are propagated by Monte Carlo (JCGM 101).
+/// shrink with their number. What differs from service to service is normal: the residue itself with `service_scatter_l`, whose prior the scatter of the masses
+/// sharpens (a hierarchical model: Gelman et al., Bayesian Data Analysis, 3rd ed., 5.4), the rest with `held_scatter_l` and `weighing_kg`. Distributions are propagated by Monte
+/// Carlo (JCGM 101).
 ///
 /// Parameters
 /// ----------
@@ -34,6 +35,9 @@ use crate::infer::learn::{WeighedOptions, WeighedResidue as Core};
 ///     Density of the old oil [kg/m3] at the temperature for which `held_l` is meant.
 /// held_scatter_l : quantity
 ///     Standard uncertainty of what a single service began with, such as of the reading before it [L].
+/// service_scatter_l : quantity, optional
+///     Standard deviation of the residue from service to service [L], such as by temperature and time; 0 where such drains do not differ. Where not given,
+///     lognormal with median 1 % of `held_l` and 0.7 as standard deviation of its logarithm (judgement).
 /// scale : quantity
 ///     True mass over what the scale shows, such as ``"1.000(2)"``.
 /// weighing_kg : quantity
@@ -64,7 +68,7 @@ use crate::infer::learn::{WeighedOptions, WeighedResidue as Core};
 /// >>> found.residue_l.low < 0.71 < found.residue_l.high
 /// True
 #[pyfunction]
-#[pyo3(signature = (drained_kg, *, held_l, density_kg_m3, held_scatter_l=None, scale=None, weighing_kg=None, filter_l=None, coverage=0.95, draws=10_000, seed=1))]
+#[pyo3(signature = (drained_kg, *, held_l, density_kg_m3, held_scatter_l=None, service_scatter_l=None, scale=None, weighing_kg=None, filter_l=None, coverage=0.95, draws=10_000, seed=1))]
 #[allow(clippy::too_many_arguments)] // keyword-only in Python
 pub(in crate::python) fn weighed_residue(
     py: Python<'_>,
@@ -72,6 +76,7 @@ pub(in crate::python) fn weighed_residue(
     held_l: Input<'_, Litre>,
     density_kg_m3: Input<'_, KilogramPerCubicMetre>,
     held_scatter_l: Option<Scalar<'_, Litre>>,
+    service_scatter_l: Option<Input<'_, Litre>>,
     scale: Option<Input<'_, One>>,
     weighing_kg: Option<Scalar<'_, Kilogram>>,
     filter_l: Option<Input<'_, Litre>>,
@@ -86,6 +91,7 @@ pub(in crate::python) fn weighed_residue(
     let given = [
         ("held_l", Some(held_l.object())),
         ("density_kg_m3", Some(density_kg_m3.object())),
+        ("service_scatter_l", service_scatter_l.as_ref().map(Input::object)),
         ("scale", scale.as_ref().map(Input::object)),
         ("filter_l", filter_l.as_ref().map(Input::object)),
     ];
@@ -94,6 +100,9 @@ pub(in crate::python) fn weighed_residue(
     if let Some(scatter) = held_scatter_l {
         made.set_item("held_scatter_l", scatter.number("held_scatter_l")?)?;
         options.held_scatter = scatter.si("held_scatter_l")?;
+    }
+    if let Some(scatter) = service_scatter_l {
+        options.service_scatter = scatter.value("service_scatter_l")?;
     }
     if let Some(scale) = scale {
         options.scale = scale.value("scale")?;

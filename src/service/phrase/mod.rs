@@ -39,6 +39,7 @@ mod tests;
 pub(super) use service::{service, write_service};
 
 use super::{Event, ServiceError};
+use crate::circuit::spec::AttitudeSpec;
 
 impl Event {
     /// Reads an event from its line of text, such as `drain 10 min at 60 degC`; its `Display` writes it.
@@ -55,6 +56,20 @@ impl Event {
     /// ```
     pub fn parse(line: &str) -> Result<Self, ServiceError> {
         parse::event(line, 1)
+    }
+}
+
+impl AttitudeSpec {
+    /// Reads an attitude from text, such as `nose up 2.0(5) deg right down 1 deg`; its `Display` writes it.
+    ///
+    /// ```
+    /// use fillmark::circuit::spec::AttitudeSpec;
+    /// let ramp = AttitudeSpec::parse("nose up 2.0(5) deg")?;
+    /// assert_eq!(ramp.to_string(), "nose up 2.0(5) deg");
+    /// # Ok::<(), fillmark::service::ServiceError>(())
+    /// ```
+    pub fn parse(text: &str) -> Result<Self, ServiceError> {
+        parse::attitude(text)
     }
 }
 

@@ -17,6 +17,15 @@ pub(super) fn event(text: &str, number: usize) -> Result<Event> {
     line.rest_of(verb, own)
 }
 
+/// Reads an attitude, of one line.
+pub(super) fn attitude(text: &str) -> Result<AttitudeSpec> {
+    let mut line = Line { text, number: 1, tokens: tokens(text, 1)?, at: 0 };
+    match line.tilt()? {
+        Event { action: Action::Tilt { attitude }, label: None, attitude: None } => Ok(attitude),
+        _ => Err(line.bad(line.tokens[0], "an attitude alone is wanted here, such as nose up 2.0(5) deg")),
+    }
+}
+
 struct Line<'a> {
     text: &'a str,
     number: usize,

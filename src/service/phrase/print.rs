@@ -148,6 +148,13 @@ impl fmt::Display for Turned<'_> {
     }
 }
 
+/// As [`AttitudeSpec::parse`] reads it.
+impl fmt::Display for AttitudeSpec {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        Turned(self).fmt(f)
+    }
+}
+
 /// A text in quotes, on one line, with JSON's escapes.
 pub(super) fn quoted(text: &str) -> String {
     serde_json::Value::from(text).to_string()

@@ -9,17 +9,24 @@ use super::result::{Calibration, Draw};
 use crate::Error;
 use crate::circuit::Circuit;
 use crate::infer::learn::draws::Numbers;
+use crate::infer::learn::linear::{Root, dot};
 use crate::infer::learn::{Band, LearnError};
 
 /// Places of the table of the circuit's own volume along its blade.
 const ROWS: u32 = 400;
-/// Places between the marks at which learnt and drawn volume are compared.
-const PLACES: u32 = 9;
-/// What a volume may differ by at each of them though scale and datum are right (m3, judgement).
+/// What the volume of a reading may differ by though scale and datum are right (m3, judgement).
 const MISFIT: f64 = 5e-6;
 /// Prior standard uncertainties (m, for the datum) where a circuit states scale and datum exactly (judgement).
 const SCALE: f64 = 0.02;
 const DATUM: f64 = 2e-3;
+/// Degrees of freedom of the prior (judgement): what a drawing states is far off more often than a normal law has it.
+const DEGREES: f64 = 4.0;
+/// Standard uncertainty of the level of volume where the start is not known (m3).
+const OFFSET: f64 = 1e-2;
+/// Draws that the sampler of the prior's own scale starts with and throws away.
+const STARTING: usize = 50;
+/// Nearest to 1 that a circuit takes the correlation.
+const MOST_TIED: f64 = 0.9999;
 /// Steps of Gauss-Newton, the farthest of them along the blade (m), and the step of a difference (m).
 const STEPS: u32 = 8;
 const FARTHEST: f64 = 5e-3;
@@ -28,7 +35,7 @@ const NEAR: f64 = 2.5e-4;
 /// How a circuit's geometry would have to be for its stick to read as the pours showed.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ScaleFit {
-    /// `geometry.volume_scale`: what the sump holds between the marks (or the lowest and highest reading) over what its drawing holds.
+    /// `geometry.volume_scale`: what the sump holds over what its drawing holds.
     pub volume_scale: Band,
     /// `geometry.datum` (m): how much higher, along *up*, liquid stands than the drawing says; None where the start is not known.
     pub datum: Option<Band>,
@@ -47,13 +54,12 @@ struct Own {
 impl Own {
     fn of(circuit: &Circuit) -> Result<Self, Error> {
         let attitude = circuit.reference_attitude();
-        let nominal = circuit.nominals();
-        let scale = circuit.layout().volume_scale_at(nominal, nominal[circuit.layout().reference_temperature]);
+        let scale = circuit.nominals()[circuit.layout().volume_scale];
         let at_max = circuit.volumes_at_marks()?[1];
         let length = circuit.stick().length();
         let (mut along, mut volume) = (Vec::new(), Vec::new());
         for k in 0..=ROWS {
-            let s = length * f64::from(k) / f64::from(ROWS);
+            let s = length * (f64::from(k) / f64::from(ROWS));
             let v = circuit.volume_from_max(Length::new::<meter>(s), attitude)?.get::<cubic_meter>();
             along.push(s);
             volume.push((v + at_max) / scale);
@@ -80,66 +86,129 @@ fn straight(x: &[f64], y: &[f64], at: f64) -> f64 {
     if rise > 0.0 { y[k - 1] + (at - x[k - 1]) / rise * (y[k] - y[k - 1]) } else { y[k] }
 }
 
-/// Volume scale and shift along the blade that a draw is fitted by, about a draw of what the circuit states of the two.
+/// What a circuit states of one number: Student's t of four degrees of freedom with the stated mean and standard uncertainty.
+#[derive(Debug, Clone, Copy)]
 struct Prior {
-    scale: (f64, f64),
-    shift: (f64, f64),
+    mean: f64,
+    width: f64,
 }
 
 impl Prior {
-    fn of(circuit: &Circuit, rise: f64) -> Self {
+    fn new(mean: f64, u: f64) -> Self {
+        Self { mean, width: u * ((DEGREES - 2.0) / DEGREES).sqrt() }
+    }
+
+    /// Volume scale, and shift along the blade.
+    fn of(circuit: &Circuit, rise: f64) -> [Self; 2] {
         let geometry = &circuit.spec().geometry;
         let or = |u: f64, judged: f64| if u > 0.0 { u } else { judged };
         let scale = geometry.volume_scale.distribution();
         let datum = geometry.datum.distribution().standard_deviation();
-        Self { scale: (scale.mean(), or(scale.standard_deviation(), SCALE)), shift: (0.0, or(datum, DATUM) / rise) }
+        [Self::new(scale.mean(), or(scale.standard_deviation(), SCALE)), Self::new(0.0, or(datum, DATUM) / rise)]
+    }
+
+    /// A draw of the precision, over that of `width`, of the normal law that the number is thought to come from, given the
+    /// number (Student's t as a mixture of normal laws: Gelman et al., Bayesian Data Analysis, 3rd ed., 12.1).
+    fn precision(self, value: f64, numbers: &mut Numbers) -> f64 {
+        let z = (value - self.mean) / self.width;
+        // Chi-squared of DEGREES + 1 degrees of freedom.
+        let square: f64 = (0..5).map(|_| numbers.normal().powi(2)).sum();
+        square / (DEGREES + z * z)
     }
 }
 
-/// Least squares of `v = k D(s - δ)` along the blade by Gauss-Newton, drawn to `prior`; with a free level, where the start is not
-/// known, of differences of volume only and with `δ = 0`.
-fn fitted(own: &Own, along: &[f64], v: &[f64], prior: [(f64, f64); 2], start_known: bool) -> (f64, f64) {
-    let count = along.len() as f64;
-    let centred = |column: Vec<f64>| {
-        let mean = if start_known { 0.0 } else { column.iter().sum::<f64>() / count };
-        column.into_iter().map(|x| x - mean).collect::<Vec<_>>()
-    };
-    let v = centred(v.to_vec());
-    let [(k0, u_k), (d0, u_d)] = prior;
-    let (mut k, mut d) = (k0, if start_known { d0 } else { 0.0 });
-    let weight = 1.0 / (MISFIT * MISFIT);
-    for _ in 0..STEPS {
-        let drawn = centred(along.iter().map(|s| own.at(s - d)).collect());
-        let area: Vec<f64> =
-            along.iter().map(|s| (own.at(s - d + NEAR) - own.at(s - d - NEAR)) / (2.0 * NEAR)).collect();
-        let (mut kk, mut kd, mut dd) = (1.0 / (u_k * u_k), 0.0, 1.0 / (u_d * u_d));
-        let (mut gk, mut gd) = ((k0 - k) * kk, (d0 - d) * dd);
-        for i in 0..along.len() {
-            let (a, b) = (drawn[i], if start_known { -k * area[i] } else { 0.0 });
-            let rest = v[i] - k * drawn[i];
-            kk += weight * a * a;
-            kd += weight * a * b;
-            dd += weight * b * b;
-            gk += weight * a * rest;
-            gd += weight * b * rest;
+/// A normal law: mean and standard deviation.
+type Normal = (f64, f64);
+
+/// The readings as the drawing is compared with them.
+struct Comparison<'a> {
+    own: &'a Own,
+    along: &'a [f64],
+    /// Root of the covariance of the volumes that they were taken at.
+    root: Root,
+    start_known: bool,
+}
+
+impl<'a> Comparison<'a> {
+    /// `volumes` are draws of them, all errors included.
+    fn new(own: &'a Own, along: &'a [f64], volumes: &[Vec<f64>], start_known: bool) -> Self {
+        let (n, count) = (along.len(), volumes.len() as f64);
+        let mean: Vec<f64> = (0..n).map(|i| volumes.iter().map(|v| v[i]).sum::<f64>() / count).collect();
+        let mut matrix = vec![if start_known { 0.0 } else { OFFSET * OFFSET }; n * n];
+        for i in 0..n {
+            for j in 0..=i {
+                let sum: f64 = volumes.iter().map(|v| (v[i] - mean[i]) * (v[j] - mean[j])).sum();
+                matrix[i * n + j] += sum / (count - 1.0);
+                matrix[j * n + i] = matrix[i * n + j];
+            }
+            // So that few draws of many readings do not leave it singular.
+            matrix[i * n + i] += 0.01 * MISFIT * MISFIT;
         }
-        let determinant = kk * dd - kd * kd;
-        k += (dd * gk - kd * gd) / determinant;
-        if start_known {
-            d += ((kk * gd - kd * gk) / determinant).clamp(-FARTHEST, FARTHEST);
-        }
+        // To rounding its diagonal remains.
+        let root = Root::of(&matrix, n).unwrap_or_else(|| Root::diagonal((0..n).map(|i| matrix[i * n + i])));
+        Self { own, along, root, start_known }
     }
-    (k, d)
+
+    fn white(&self, column: impl Iterator<Item = f64>) -> Vec<f64> {
+        let mut column: Vec<f64> = column.collect();
+        self.root.forward(&mut column);
+        column
+    }
+
+    /// Generalised least squares of `v = k D(s - δ)` by Gauss-Newton, drawn to `prior`; with `δ = 0` where the start is not known.
+    fn fitted(&self, v: &[f64], [scale, shift]: [Normal; 2]) -> (f64, f64) {
+        let own = self.own;
+        let (mut k, mut d) = (scale.0, if self.start_known { shift.0 } else { 0.0 });
+        for _ in 0..STEPS {
+            let drawn: Vec<f64> = self.along.iter().map(|s| own.at(s - d)).collect();
+            let area = |s: &f64| (own.at(s - d + NEAR) - own.at(s - d - NEAR)) / (2.0 * NEAR);
+            let rest = self.white(v.iter().zip(&drawn).map(|(v, own)| v - k * own));
+            let by_scale = self.white(drawn.iter().copied());
+            let by_shift = self.white(self.along.iter().map(|s| if self.start_known { -k * area(s) } else { 0.0 }));
+            let (in_scale, in_shift) = (scale.1.powi(-2), shift.1.powi(-2));
+            let kk = in_scale + dot(&by_scale, &by_scale);
+            let kd = dot(&by_scale, &by_shift);
+            let dd = in_shift + dot(&by_shift, &by_shift);
+            let gk = (scale.0 - k) * in_scale + dot(&by_scale, &rest);
+            let gd = (shift.0 - d) * in_shift + dot(&by_shift, &rest);
+            let determinant = kk * dd - kd * kd;
+            k += (dd * gk - kd * gd) / determinant;
+            if self.start_known {
+                d += ((kk * gd - kd * gk) / determinant).clamp(-FARTHEST, FARTHEST);
+            }
+        }
+        (k, d)
+    }
+
+    /// A draw of scale and shift for every draw of the volumes.
+    fn draws(&self, volumes: &[Vec<f64>], prior: [Prior; 2], numbers: &mut Numbers) -> Vec<(f64, f64)> {
+        let mut precision = [1.0; 2];
+        let mut one = |v: &Vec<f64>| {
+            let about = [0, 1].map(|i| {
+                let width = prior[i].width / f64::sqrt(precision[i]);
+                (prior[i].mean + width * numbers.normal(), width)
+            });
+            let (k, d) = self.fitted(v, about);
+            precision = [prior[0].precision(k, numbers), prior[1].precision(d, numbers)];
+            (k, d)
+        };
+        volumes.iter().take(STARTING).for_each(|v| {
+            one(v);
+        });
+        volumes.iter().map(one).collect()
+    }
 }
 
 impl Calibration {
-    /// Compares the learnt stick with a circuit's own, at the reference attitude.
+    /// Compares the readings with a circuit's own stick, at the reference attitude.
     ///
-    /// `V(s) = k D(s - δ)` with `V` the learnt and `D` the drawn volume along the blade: least squares at nine places between the marks (or the lowest and highest
-    /// reading), drawn to what the circuit states of `geometry.volume_scale` and `geometry.datum` (where it states them exactly, 2 % and 2 mm,
-    /// judgement), because the two can hardly be told apart by a short piece of blade. Every draw of the pours is fitted about a draw of that prior (randomised maximum
-    /// likelihood: Bardsley et al., SIAM J. Sci. Comput. 36 (2014) A1895), so that the draws hold what both leave open. The datum is `δ` times the rise of the blade along *up*.
-    /// Without a start only differences of volume are compared, which say `k`.
+    /// `V_i = k D(s_i - δ) + e_i` with `D` the drawn volume along the blade and `V_i` that poured by reading `s_i`, by generalised least squares: the errors are those
+    /// of start, jug and pours, the scatter of the readings as the calibration leaves it (times the drawn area), and 5 mL of misfit (judgement). The learnt curve
+    /// does not enter, so that steps of the drawing stay sharp. It is drawn to what the circuit states of `geometry.volume_scale` and `geometry.datum`
+    /// (where it states them exactly, 2 % and 2 mm, judgement), because the two can hardly be told apart by a short piece of blade; as Student's t of four
+    /// degrees of freedom with that standard uncertainty, so that a sump far from its drawing is not held back. It is fitted to draws of the errors about
+    /// draws of that prior (randomised maximum likelihood: Bardsley et al., SIAM J. Sci. Comput. 36 (2014) A1895), so that the draws hold what both
+    /// leave open. The datum is `δ` times the rise of the blade along *up*. Without a start only differences of volume are compared, which say `k`.
     pub fn against(&self, circuit: &Circuit) -> Result<ScaleFit, Error> {
         let (low, high) = self.range();
         let length = circuit.stick().length();
@@ -156,14 +225,11 @@ impl Calibration {
         let rise = circuit.stick().heights(circuit.reference_attitude().up()).rise_at(f64::midpoint(low, high));
         let (prior, known) = (Prior::of(circuit, rise), self.options().start.is_some());
         let mut numbers = Numbers::new(self.options().seed, "calibrate.against");
-        let one = |d: &Draw| {
-            let [a, b] = d.marks.unwrap_or([low, high]);
-            let along: Vec<f64> = (0..PLACES).map(|k| a + (b - a) * f64::from(k) / f64::from(PLACES - 1)).collect();
-            let volumes: Vec<f64> = along.iter().map(|s| self.volume(d, *s)).collect();
-            let mut about = |p: (f64, f64)| (p.0 + p.1 * numbers.normal(), p.1);
-            fitted(&own, &along, &volumes, [about(prior.scale), about(prior.shift)], known)
-        };
-        let (scales, shifts): (Vec<f64>, Vec<f64>) = self.draws.iter().map(one).unzip();
+        let along = &self.pours.readings;
+        let volumes = self.volumes_of_readings(&own, &mut numbers);
+        let comparison = Comparison::new(&own, along, &volumes, known);
+        let (scales, shifts): (Vec<f64>, Vec<f64>) =
+            comparison.draws(&volumes, prior, &mut numbers).into_iter().unzip();
         let coverage = self.options().coverage;
         let old = circuit.spec().geometry.datum.distribution().mean();
         let volume_scale = Band::of(&mut scales.clone(), coverage);
@@ -177,11 +243,29 @@ impl Calibration {
         Ok(ScaleFit { volume_scale, datum, correlation: known.then(|| correlation(&scales, &shifts)), left_over })
     }
 
-    /// What of a circuit changes when the learnt stick is put in: `geometry.volume_scale` and, where the start is known, `geometry.datum`; the
-    /// marks where they were given, and `dipstick.scatter`. For [`Circuit::replace_json`].
+    /// Draws of what had been poured when each reading was taken (m3), with everything that it may be off by.
+    fn volumes_of_readings(&self, own: &Own, numbers: &mut Numbers) -> Vec<Vec<f64>> {
+        let (x, count) = (&self.pours.x, &self.pours.count);
+        let area = |s: &f64| (own.at(s + NEAR) - own.at(s - NEAR)) / (2.0 * NEAR);
+        let areas: Vec<f64> = self.pours.readings.iter().map(area).collect();
+        let one = |d: &Draw| {
+            let (mut off, mut before) = (0.0, 0.0);
+            (0..x.len())
+                .map(|i| {
+                    off += f64::sqrt(count[i] - before) * self.options().pour_scatter * numbers.normal();
+                    before = count[i];
+                    let read = areas[i] * d.scatter * numbers.normal() + MISFIT * numbers.normal();
+                    d.start + d.scale * self.added(x[i]) + off + read
+                })
+                .collect()
+        };
+        self.draws.iter().map(one).collect()
+    }
+
+    /// What of a circuit changes when the learnt stick is put in: `geometry.volume_scale` and, where the start is known, `geometry.datum`, both
+    /// normal, with their `geometry.correlation`; the marks where they were given, and `dipstick.scatter`. For [`Circuit::replace_json`].
     ///
-    /// Not possible in a circuit: the curve's own shape where it differs from the drawing's ([`ScaleFit::left_over`]), and the correlation
-    /// of scale and datum; both inputs are normal and independent.
+    /// Not possible in a circuit: the curve's own shape where it differs from the drawing's ([`ScaleFit::left_over`]).
     pub fn changes(&self, circuit: &Circuit) -> Result<Vec<(&'static str, Json)>, Error> {
         let fit = self.against(circuit)?;
         let normal = |b: Band, factor: f64, unit: &str| {
@@ -192,6 +276,7 @@ impl Calibration {
         if let Some(datum) = fit.datum {
             changes.push(("geometry.datum", normal(datum, 1e3, "mm")));
         }
+        changes.push(("geometry.correlation", Json::from(fit.correlation.unwrap_or(0.0).clamp(-MOST_TIED, MOST_TIED))));
         if let Some([min, max]) = &self.options().marks {
             changes.push(("dipstick.min", Json::from(min.written())));
             changes.push(("dipstick.max", Json::from(max.written())));

@@ -73,9 +73,10 @@ impl Default for CalibrateOptions {
 /// `s_i = g(V_i) + e_i`, `V_i = c Σ a_j + Σ d_j`,
 ///
 /// with the jug's scale `c` shared by all pours, `d_j` independent errors of the pours (to first order) and `e_i` those of
-/// the readings. `g` is a straight line with a flat prior plus an integrated Brownian motion (Wahba 1978), restricted to
-/// rising curves; scatter and wander are summed over, not fixed. Then mL per mm is `1/g'` times the scale. Bands are
-/// quantiles of the draws. At least three different volumes, at most 500 readings.
+/// the readings. `g` is a straight line with a flat prior and, one third each (judgement), nothing else, a parabola (sides that
+/// lean evenly) or an integrated Brownian motion (Wahba 1978), restricted to rising curves; kind, scatter and wander are
+/// summed over, not fixed. Then mL per mm is `1/g'` times the scale. Bands are quantiles of the draws. At least three
+/// different volumes, at most 500 readings.
 ///
 /// ```
 /// use fillmark::infer::learn::{CalibrateOptions, calibrate};
@@ -93,19 +94,22 @@ pub fn calibrate(added: &[Volume], reading: &[Length], options: &CalibrateOption
     let marks = marks_within(&pours, options)?;
     let nodes = noise::nodes(&options.scatter);
     let posterior = Posterior::new(&pours, &nodes, options.pour_scatter / pours.total)?;
-    let paths = posterior.draw(options.draws, &mut Numbers::new(options.seed, "calibrate.curve"))?;
+    let drawn = posterior.draw(options.draws, &mut Numbers::new(options.seed, "calibrate.curve"))?;
     let mut rest = Numbers::new(options.seed, "calibrate.rest");
-    let draws = paths
+    let draws = drawn
         .into_iter()
-        .map(|(path, scatter)| Draw {
-            path,
-            scatter,
+        .map(|drawn| Draw {
+            path: drawn.path,
+            scatter: drawn.scatter,
+            off: drawn.off,
+            pour: drawn.pour,
             scale: options.jug_scale.distribution().at_score(rest.normal()),
             start: options.start.as_ref().map_or(0.0, |v| v.distribution().at_score(rest.normal())),
             marks: marks.as_ref().map(|m| [0, 1].map(|k| m[k].distribution().at_score(rest.normal()))),
         })
         .collect();
-    Ok(Calibration::new(&pours, posterior.places, draws, options))
+    let places = posterior.places;
+    Ok(Calibration::new(pours, places, draws, options))
 }
 
 fn checked(options: &CalibrateOptions) -> Result<(), Error> {

@@ -14,6 +14,7 @@ const MOST: usize = 500;
 const FEWEST: usize = 3;
 
 /// Step pours: what had been poured, by its label, when each reading was taken.
+#[derive(Debug, Clone, PartialEq)]
 pub(super) struct Pours {
     /// Poured by then, of all that was poured (0 to 1).
     pub x: Vec<f64>,

@@ -17,6 +17,10 @@ pub(super) struct Draw {
     pub path: Path,
     /// Scatter of a reading (m).
     pub scatter: f64,
+    /// What the pours so far were off by together, as the stick shows it (m).
+    pub off: f64,
+    /// Standard uncertainty of one more, as the stick shows it (m).
+    pub pour: f64,
     /// True volume over stated.
     pub scale: f64,
     /// In the sump before the first pour (m3); 0 where it is not known.
@@ -30,26 +34,23 @@ pub(super) struct Draw {
 pub struct Calibration {
     places: Vec<f64>,
     pub(super) draws: Vec<Draw>,
-    total: f64,
-    range: (f64, f64),
-    count: usize,
+    pub(super) pours: Pours,
     options: CalibrateOptions,
 }
 
 impl Calibration {
-    pub(super) fn new(pours: &Pours, places: Vec<f64>, draws: Vec<Draw>, options: &CalibrateOptions) -> Self {
-        let (range, count) = (pours.range(), pours.readings.len());
-        Self { places, draws, total: pours.total, range, count, options: options.clone() }
+    pub(super) fn new(pours: Pours, places: Vec<f64>, draws: Vec<Draw>, options: &CalibrateOptions) -> Self {
+        Self { places, draws, pours, options: options.clone() }
     }
 
     /// Lowest and highest reading (m from the tip).
     pub fn range(&self) -> (f64, f64) {
-        self.range
+        self.pours.range()
     }
 
     /// How many readings it rests on.
     pub fn readings(&self) -> usize {
-        self.count
+        self.pours.readings.len()
     }
 
     /// What was known besides the pours.
@@ -72,7 +73,7 @@ impl Calibration {
 
     /// True volume above that before the first pour, with the start added where it is known (m3).
     pub(super) fn volume(&self, draw: &Draw, along: f64) -> f64 {
-        draw.start + draw.scale * self.total * self.poured(draw, along)
+        draw.start + draw.scale * self.pours.total * self.poured(draw, along)
     }
 
     /// True volume per length of blade (m2).
@@ -81,7 +82,7 @@ impl Calibration {
         let x = self.poured(draw, along);
         let k = self.places.partition_point(|p| *p < x).clamp(1, slope.len() - 1);
         let part = ((x - self.places[k - 1]) / (self.places[k] - self.places[k - 1])).clamp(0.0, 1.0);
-        draw.scale * self.total / (slope[k - 1] + part * (slope[k] - slope[k - 1]))
+        draw.scale * self.pours.total / (slope[k - 1] + part * (slope[k] - slope[k - 1]))
     }
 
     /// The band of something over the draws.
@@ -96,7 +97,7 @@ impl Calibration {
 
     /// Mean volume per length of blade between the lowest and the highest reading (m2).
     pub fn per_blade_mean(&self) -> Band {
-        let (low, high) = self.range;
+        let (low, high) = self.range();
         self.band(|d| (self.volume(d, high) - self.volume(d, low)) / (high - low))
     }
 
@@ -136,12 +137,12 @@ impl Calibration {
 
     /// A share of all that was poured as a volume by label (m3).
     pub(super) fn added(&self, x: f64) -> f64 {
-        x * self.total
+        x * self.pours.total
     }
 
     /// Evenly spaced places along the blade, from the lowest to the highest reading (m).
     pub fn along(&self) -> Vec<f64> {
-        let (low, high) = self.range;
+        let (low, high) = self.range();
         (0..ROWS).map(|k| low + (high - low) * f64::from(k) / f64::from(ROWS - 1)).collect()
     }
 }
@@ -149,8 +150,8 @@ impl Calibration {
 impl fmt::Display for Calibration {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let percent = self.options.coverage * 100.0;
-        let (low, high) = (self.range.0 * 1e3, self.range.1 * 1e3);
-        writeln!(f, "Stick from {} readings, {low:.1} to {high:.1} mm; bands {percent} %", self.count)?;
+        let (low, high) = (self.range().0 * 1e3, self.range().1 * 1e3);
+        writeln!(f, "Stick from {} readings, {low:.1} to {high:.1} mm; bands {percent} %", self.readings())?;
         let line = |f: &mut fmt::Formatter<'_>, name: &str, b: Band, digits: usize, unit: &str| {
             writeln!(f, "{name:<24}{:>9.digits$} {unit:<6} ({:.digits$} to {:.digits$})", b.median, b.low, b.high)
         };

@@ -125,6 +125,9 @@ impl Trend {
     }
 
     /// When a mark is reached, if nothing more is added and the present rate goes on.
+    ///
+    /// Draws that never reach it, or have reached it, heap up at either end of the band. Where such a heap holds more than its half of what
+    /// the coverage leaves out, the band ends there and leaves the whole out on the other side (JCGM 101, 7.7: any interval of that probability).
     pub fn reaches(&self, mark: Mark) -> Result<Reach, Error> {
         if self.options.marks.is_none() {
             return Err(LearnError::NoMarks { question: "when a mark is reached".into() }.into());
@@ -144,7 +147,8 @@ impl Trend {
             }
         };
         let probability = self.share(|d| when(d).is_finite());
-        Ok(Reach { over: self.band(when), probability })
+        let mut draws: Vec<f64> = self.draws.iter().map(when).collect();
+        Ok(Reach { over: Band::heaped(&mut draws, self.options.coverage), probability })
     }
 
     /// The line through the record and half its length ahead: use, and the true reading there (m).

@@ -1,0 +1,231 @@
+//! Attitudes with an uncertainty: in every draw the sump stands as drawn.
+//!
+//! At nominal angles a leaning stance is any other. At drawn ones the stick's heights are exact, and where a volume stands is
+//! told by the circuit's prepared [`Surfaces`], or by the exact kernel where they do not reach.
+
+use std::cell::{Cell, OnceCell};
+use std::sync::{Arc, OnceLock};
+
+use super::ServiceError;
+use super::program::{Program, Stance};
+use crate::circuit::{Ix, StickHeights, Surfaces};
+use crate::geometry::{Attitude, LevelCurve, Line, Sump};
+
+/// Where an attitude is stated.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum AttitudeAt {
+    /// As the circuit's reference attitude.
+    Reference,
+    /// With an event.
+    Event(usize),
+}
+
+impl AttitudeAt {
+    /// Its path.
+    pub(crate) fn path(self) -> String {
+        match self {
+            Self::Reference => "reference.attitude".to_string(),
+            Self::Event(i) => format!("events[{i}].attitude"),
+        }
+    }
+}
+
+/// A stance whose attitude is uncertain.
+#[derive(Debug, Clone)]
+pub(crate) struct Leaning {
+    pub at: AttitudeAt,
+    pub stance: usize,
+    /// Inputs that are the nose-up and the right-down angle (rad); none where that angle is exact.
+    pub angles: [Option<Ix>; 2],
+    /// Height of the stick's tip along *up* at the nominal angles (m).
+    pub nominal_tip: f64,
+    pub surfaces: OnceLock<Arc<Surfaces>>,
+}
+
+/// Draws of an attitude are held within this of upright, either way (deg).
+const MOST_TILT: f64 = 89.0;
+/// Height within which Newton's method counts as arrived; its last step is taken all the same, and squares what is left (m).
+const NEAR: f64 = 1e-9;
+
+impl Leaning {
+    /// The attitude for these inputs; none at the nominal angles.
+    fn drawn(&self, stance: &Stance, inputs: &[f64], nominals: &[f64]) -> Option<Attitude> {
+        if self.angles.iter().flatten().all(|ix| inputs[*ix] == nominals[*ix]) {
+            return None;
+        }
+        let own = [stance.attitude.nose_up_deg(), stance.attitude.right_down_deg()];
+        let angle = |i: usize| self.angles[i].map_or(own[i], |ix| inputs[ix].to_degrees().clamp(-MOST_TILT, MOST_TILT));
+        Attitude::from_degrees(angle(0), angle(1)).ok()
+    }
+}
+
+/// A leaning stance in one draw.
+#[derive(Debug, Clone)]
+pub(super) struct Lean {
+    /// As drawn; none at the nominal angles.
+    attitude: Option<Attitude>,
+    stick: StickHeights,
+    /// The surfaces at this attitude, around the volume last asked for.
+    line: Cell<Option<Line>>,
+    /// The exact curve, prepared at the first question that the surfaces do not answer.
+    exact: OnceCell<LevelCurve>,
+}
+
+impl Program {
+    /// The leaning stances at nominal angles.
+    pub(super) fn upright_leans(&self) -> Vec<Lean> {
+        let lean = |leaning: &Leaning| Lean {
+            attitude: None,
+            stick: self.stances[leaning.stance].stick.clone(),
+            line: Cell::new(None),
+            exact: OnceCell::new(),
+        };
+        self.leanings.iter().map(lean).collect()
+    }
+
+    /// Turns the leaning stances to the attitudes that these inputs say.
+    pub(super) fn turn_leans(&self, inputs: &[f64], leans: &mut [Lean]) {
+        for (leaning, lean) in self.leanings.iter().zip(leans) {
+            let stance = &self.stances[leaning.stance];
+            lean.attitude = leaning.drawn(stance, inputs, self.nominals());
+            lean.line.set(None);
+            lean.exact.take();
+            let up = lean.attitude.unwrap_or(stance.attitude).up();
+            self.circuit.stick().turn(up, &mut lean.stick);
+        }
+    }
+
+    /// A stance as it is in a draw.
+    pub(super) fn standing<'a>(&'a self, stance: usize, leans: &'a [Lean]) -> Standing<'a> {
+        let stance = &self.stances[stance];
+        let drawn = stance.leaning.and_then(|i| {
+            let (lean, leaning) = (leans.get(i)?, &self.leanings[i]);
+            let attitude = lean.attitude?;
+            Some(Drawn { attitude, lean, leaning, sump: self.circuit.sump(), nominal: &stance.curve })
+        });
+        Standing { stance, drawn }
+    }
+}
+
+/// How the sump stands: as stated, or as drawn.
+#[derive(Clone, Copy)]
+pub(super) struct Standing<'a> {
+    stance: &'a Stance,
+    drawn: Option<Drawn<'a>>,
+}
+
+impl<'a> Standing<'a> {
+    /// The stance at its nominal attitude.
+    pub(super) fn stance(&self) -> &'a Stance {
+        self.stance
+    }
+
+    /// Whether it stands otherwise than stated.
+    pub(super) fn is_drawn(&self) -> bool {
+        self.drawn.is_some()
+    }
+
+    /// The attitude.
+    pub(super) fn attitude(&self) -> Attitude {
+        self.drawn.map_or(self.stance.attitude, |d| d.attitude)
+    }
+
+    /// The stick.
+    pub(super) fn stick(&self) -> &'a StickHeights {
+        self.drawn.map_or(&self.stance.stick, |d| &d.lean.stick)
+    }
+
+    /// Level of a volume of the drawing's sump above its lowest point (m).
+    pub(super) fn level(&self, volume: f64) -> f64 {
+        self.drawn.map_or(&*self.stance.curve, |d| d.exact()).level_at(volume)
+    }
+
+    /// Height of the free surface of a volume of the drawing's sump along *up* (m).
+    pub(super) fn surface(&self, volume: f64) -> f64 {
+        match self.drawn {
+            Some(d) => d.surface(volume),
+            None => self.stance.curve.datum_si() + self.stance.curve.level_at(volume),
+        }
+    }
+
+    /// Volume of the drawing's sump below a plane at a height along *up* (m3).
+    pub(super) fn volume_below(&self, height: f64) -> f64 {
+        match self.drawn {
+            Some(d) => d.volume_below(height),
+            None => self.stance.curve.volume_at(height - self.stance.curve.datum_si()),
+        }
+    }
+
+    /// Refuses a volume of the drawing that may lie in several pools at a drawn attitude.
+    pub(super) fn check_one_pool(&self, volume: f64) -> Result<(), ServiceError> {
+        let Some(d) = self.drawn else { return Ok(()) };
+        if d.leaning.surfaces.get().is_some_and(|s| s.may_lie_apart(volume)) {
+            let (at, litres) = (d.leaning.at.path(), volume * 1e3);
+            let message = format!("in a draw of {at} it holds {litres:.3} L, which may lie in several pools there");
+            return Err(ServiceError::Pools { message });
+        }
+        Ok(())
+    }
+}
+
+/// A leaning stance at a drawn attitude.
+#[derive(Clone, Copy)]
+struct Drawn<'a> {
+    attitude: Attitude,
+    lean: &'a Lean,
+    leaning: &'a Leaning,
+    sump: &'a Sump,
+    /// The curve at the nominal attitude.
+    nominal: &'a LevelCurve,
+}
+
+impl<'a> Drawn<'a> {
+    /// The exact curve. A sump without plan form, which has none here, is refused when the surfaces are prepared.
+    fn exact(&self) -> &'a LevelCurve {
+        let prepare = || self.sump.prepare(self.attitude).unwrap_or_else(|_| self.nominal.clone());
+        self.lean.exact.get_or_init(prepare)
+    }
+
+    /// The line that holds for a volume.
+    fn line(&self, volume: f64) -> Option<Line> {
+        if let Some(line) = self.lean.line.get().filter(|line| line.holds(volume)) {
+            return Some(line);
+        }
+        let line = self.leaning.surfaces.get()?.response.line(volume, self.attitude)?;
+        self.lean.line.set(Some(line));
+        Some(line)
+    }
+
+    fn surface(&self, volume: f64) -> f64 {
+        match self.line(volume) {
+            Some(line) => line.value_and_slope(volume)[0] + self.lean.stick.height_at(0.0),
+            None => self.exact().datum_si() + self.exact().level_at(volume),
+        }
+    }
+
+    /// By Newton's method on the surfaces, from the volume at as much height over the tip at the nominal attitude.
+    fn volume_below(&self, height: f64) -> f64 {
+        let over_tip = height - self.lean.stick.height_at(0.0);
+        self.newton(over_tip).unwrap_or_else(|| {
+            let curve = self.exact();
+            curve.volume_at(height - curve.datum_si())
+        })
+    }
+
+    fn newton(&self, over_tip: f64) -> Option<f64> {
+        let nominal_tip = self.leaning.nominal_tip;
+        let mut volume = self.nominal.volume_at(over_tip + nominal_tip - self.nominal.datum_si());
+        for _ in 0..12 {
+            let [at, slope] = self.line(volume)?.value_and_slope(volume);
+            let off = at - over_tip;
+            if slope <= 0.0 {
+                return None;
+            }
+            volume -= off / slope;
+            if off.abs() < NEAR {
+                return Some(volume);
+            }
+        }
+        None
+    }
+}
