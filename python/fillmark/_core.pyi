@@ -9293,6 +9293,7 @@ def diagnose(
     particles: SupportsIndex = 128,
     replicates: SupportsIndex = 8,
     seed: SupportsIndex = 1,
+    progress: Progress | None = None,
 ) -> Verdict:
     """
     Finds the causes of a record by their probabilities.
@@ -9354,6 +9355,7 @@ def diagnose_many(
     particles: SupportsIndex = 128,
     replicates: SupportsIndex = 8,
     seed: SupportsIndex = 1,
+    progress: Progress | None = None,
 ) -> list[Verdict]:
     """
     Finds the causes of many records, as `diagnose` does of one.
@@ -9911,6 +9913,7 @@ def plan_refill(
     start: State | None = None,
     draws: SupportsIndex = 100000,
     seed: SupportsIndex = 1,
+    progress: Progress | None = None,
 ) -> Plan:
     """
     Plans a refill as a policy: a first pour, and what to add or take out on the reading that follows.
@@ -9990,6 +9993,7 @@ def plan_withdraw(
     start: State | None = None,
     draws: SupportsIndex = 100000,
     seed: SupportsIndex = 1,
+    progress: Progress | None = None,
 ) -> Plan:
     """
     Plans how to bring a level that may be over MAX back: what to take out, or to add, on a reading of the stick.

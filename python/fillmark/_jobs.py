@@ -149,7 +149,7 @@ def plan_job(given: Input, *, as_markdown: bool = False, draws: int, seed: int, 
     how = _how_to_pour(events[at]) if pours else {}
     with _naming_the_event(events, {"done": 0, "then": behind, "events": 0}):
         plan = plan_refill(
-            given.circuit, done=events[:at], then=events[behind:], draws=draws, seed=seed,
+            given.circuit, done=events[:at], then=events[behind:], draws=draws, seed=seed, progress=_line("plan"),
             **how, **options,
         )  # fmt: skip
     data = {"service": given.service.name, "draws": draws, "seed": seed, **plan.to_dict()}
@@ -240,7 +240,9 @@ def explain_job(
     beside = Path() if file == STDIN else Path(file).parent
     known = _circuit(circuit, Path()) if circuit is not None else _circuit(_named(file, record.circuit), beside)
     with _naming_the_event(record.events, {"events": 0}):
-        verdict = diagnose(known, record, seed=seed, particles=particles, replicates=replicates)
+        verdict = diagnose(
+            known, record, seed=seed, particles=particles, replicates=replicates, progress=_line("explain")
+        )
     if card is not None:
         try:
             verdict.save_card(card)

@@ -33,8 +33,9 @@ pub use cautions::CAUTIONS;
 pub use draw::Block;
 pub use error::EstimateError;
 pub use evaluate::Progress;
+pub(crate) use evaluate::Work;
 #[cfg(feature = "python")]
-pub(crate) use evaluate::{Evaluator, Fill, Work, finite};
+pub(crate) use evaluate::{Evaluator, Fill, finite};
 pub use first_order::{Contribution, FirstOrder, Validity};
 pub use inputs::{Correlation, CorrelationOf, Inputs};
 pub use judgement::{JudgementShares, judgement_share};

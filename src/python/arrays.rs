@@ -228,6 +228,11 @@ impl<'py> IntoPyObject<'py> for Column {
 /// A column of numbers: its name, and where the number of a row comes from.
 pub(super) type Field<T> = (&'static str, fn(&T) -> f64);
 
+/// A column of text; with its type, as an empty one would be taken for numbers.
+pub(super) fn texts<'py>(py: Python<'py>, list: Vec<&str>) -> PyResult<Bound<'py, PyAny>> {
+    py.import("numpy")?.call_method1("array", (list, "str"))
+}
+
 /// Adds a column for each field, with one element for each row.
 pub(super) fn add_columns<T>(columns: &Bound<'_, PyDict>, rows: &[T], fields: &[Field<T>]) -> PyResult<()> {
     fields.iter().try_for_each(|(name, number)| columns.set_item(name, Column(rows.iter().map(number).collect())))

@@ -8,7 +8,7 @@ use super::arrays::Column;
 use super::circuit::Circuit;
 use super::detach::run_interruptible;
 use super::errors;
-use super::estimate::{Draws, counts};
+use super::estimate::{Draws, counts, summary};
 use super::events::{Events, wrap};
 use super::geometry::Attitude;
 use super::quantity::Scalar;
@@ -314,14 +314,4 @@ impl Assessment {
             Made::OfLine(line, keywords) => reduce_method(py, line.bind(py), "assess", keywords.bind(py).copy()?),
         }
     }
-}
-
-/// Mean, standard uncertainty and 95 % interval.
-fn summary<'py>(py: Python<'py>, draws: &crate::estimate::Draws, factor: f64) -> PyResult<Bound<'py, PyDict>> {
-    let (low, high) = draws.interval(0.95);
-    let all = PyDict::new(py);
-    all.set_item("mean", draws.mean() * factor)?;
-    all.set_item("standard_uncertainty", draws.standard_uncertainty() * factor)?;
-    all.set_item("interval_95", (low * factor, high * factor))?;
-    Ok(all)
 }

@@ -7,13 +7,13 @@ use uom::si::f64::{Length, Volume};
 use uom::si::length::meter;
 use uom::si::volume::cubic_meter;
 
+use super::arrays::texts;
 use super::circuit::{Circuit, quoted};
 use super::detach::run_interruptible;
 use super::errors;
 use super::estimate::counts;
 use super::quantity::Scalar;
 use super::rebuild::reduce_call;
-use super::service::texts;
 use super::unit::{DegreeCelsius, Litre, Millimetre, Minute, Unit};
 use crate::circuit::Book;
 use crate::circuit::spec::StoreKind;

@@ -13,7 +13,7 @@ use uom::si::length::meter;
 use uom::si::ratio::ratio;
 use uom::si::volume::cubic_meter;
 
-use super::arrays::{FloatOrArray, Values};
+use super::arrays::{FloatOrArray, Values, texts};
 use super::book::Sheet;
 use super::detach::run_detached;
 use super::errors;
@@ -573,14 +573,12 @@ impl Circuit {
     fn columns<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
         let scalars = self.inner.scalars();
         let columns = PyDict::new(py);
-        let numpy = py.import("numpy")?;
-        let texts = |list: Vec<&str>| numpy.call_method1("array", (list,));
-        columns.set_item("path", texts(scalars.iter().map(|s| s.path.as_str()).collect())?)?;
+        columns.set_item("path", texts(py, scalars.iter().map(|s| s.path.as_str()).collect())?)?;
         let nominal: Vec<f64> = scalars.iter().map(|s| s.distribution.nominal()).collect();
         let spread: Vec<f64> = scalars.iter().map(|s| s.distribution.standard_deviation()).collect();
         columns.set_item("nominal", nominal.into_pyarray(py))?;
         columns.set_item("standard_uncertainty", spread.into_pyarray(py))?;
-        columns.set_item("unit", texts(scalars.iter().map(|s| s.dimension.stored_unit()).collect())?)?;
+        columns.set_item("unit", texts(py, scalars.iter().map(|s| s.dimension.stored_unit()).collect())?)?;
         Ok(columns)
     }
 

@@ -146,6 +146,16 @@ fn usual_draws(method: &str, scrambles: i64) -> i64 {
     if method == "sobol" { scrambles.clamp(2, 1000) * 8192 } else { 100_000 }
 }
 
+/// Mean, standard uncertainty and 95 % interval, as plain data; the same wherever a result becomes a dict.
+pub(super) fn summary<'py>(py: Python<'py>, draws: &CoreDraws, factor: f64) -> PyResult<Bound<'py, PyDict>> {
+    let (low, high) = draws.interval(0.95);
+    let told = PyDict::new(py);
+    told.set_item("mean", draws.mean() * factor)?;
+    told.set_item("standard_uncertainty", draws.standard_uncertainty() * factor)?;
+    told.set_item("interval_95", [low * factor, high * factor])?;
+    Ok(told)
+}
+
 /// A coverage probability, or the error that says what is accepted.
 pub(super) fn coverage(probability: f64) -> PyResult<f64> {
     crate::numeric::check::in_range("probability", probability, 1e-9, 1.0 - 1e-9, "").map_err(errors::to_py)

@@ -5,7 +5,7 @@ use std::fmt::Write;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
 
-use super::arrays::{Field, add_columns};
+use super::arrays::{Field, add_columns, texts};
 use super::estimate::coverage as probability_of;
 use super::propagate::PropagatedResult;
 use super::rebuild::reduce_part;
@@ -102,13 +102,13 @@ impl FirstOrder {
     ///
     /// Returns
     /// -------
-    /// dict of str to list or numpy.ndarray
+    /// dict of str to numpy.ndarray
     ///     ``input``, ``estimate``, ``standard_uncertainty``, ``degrees_of_freedom``, ``coefficient`` (the partial derivative)
     ///     and ``contribution`` (coefficient times standard uncertainty, with its sign).
     fn columns<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
         let parts = &self.inner.contributions;
         let columns = PyDict::new(py);
-        columns.set_item("input", parts.iter().map(|c| c.input.clone()).collect::<Vec<_>>())?;
+        columns.set_item("input", texts(py, parts.iter().map(|c| c.input.as_str()).collect())?)?;
         let fields: [Field<Contribution>; 5] = [
             ("estimate", |c| c.estimate),
             ("standard_uncertainty", |c| c.standard_uncertainty),

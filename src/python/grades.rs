@@ -8,11 +8,10 @@ use uom::si::f64::{KinematicViscosity, Ratio};
 use uom::si::kinematic_viscosity::square_meter_per_second;
 use uom::si::ratio::ratio;
 
-use super::arrays::{FloatOrArray, Values};
+use super::arrays::{FloatOrArray, Values, texts};
 use super::errors;
 use super::fluid::degrees;
 use super::quantity::Scalar;
-use super::service::texts;
 use super::unit::{DegreeCelsius, One, SquareMillimetrePerSecond, Unit};
 use crate::fluid::grades::{self as core, Grade, Standard, Upper, j300, j306};
 use crate::fluid::{BlendRule, Metal, blend};

@@ -10,6 +10,7 @@ use uom::si::time::second;
 use uom::si::volume::cubic_meter;
 use uom::si::volume_rate::cubic_meter_per_second;
 
+use super::arrays::texts;
 use super::detach::run_detached;
 use super::emptying::spread_dict;
 use super::errors;
@@ -18,7 +19,6 @@ use super::geometry::{Attitude, or_level};
 use super::plug::Plug;
 use super::quantity::Scalar;
 use super::recipe::Recipe;
-use super::service::texts;
 use super::sump::Sump;
 use super::unit::{DegreeCelsius, Litre, LitrePerMinute, Millimetre, SquareMillimetre, Unit};
 use crate::circuit::PlugDrain;

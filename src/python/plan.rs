@@ -5,21 +5,20 @@ use std::sync::Arc;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyList, PyTuple};
 
-use super::arrays::{Field, add_columns};
+use super::arrays::{Field, add_columns, texts};
 use super::circuit::Circuit;
-use super::detach::run_interruptible;
+use super::detach::run_reporting;
 use super::errors;
-use super::estimate::{Draws, PredictedReading, counts};
+use super::estimate::{Draws, PredictedReading, counts, summary};
 use super::events::{Events, wrap};
+use super::model::Progress;
 use super::quantity::{Scalar, shortest};
 use super::rebuild::{reduce_call, reduce_part};
 use super::service::State;
 use super::unit::{DegreeCelsius, Litre, Millimetre};
 use super::value::Input;
 use crate::Error;
-use crate::estimate::{
-    Advice, Draws as CoreDraws, Plan as CorePlan, PlanOptions, PolicyRow, PredictOptions, Prediction as CorePrediction,
-};
+use crate::estimate::{Advice, Plan as CorePlan, PlanOptions, PolicyRow, PredictOptions, Prediction as CorePrediction};
 use crate::numeric::check;
 use crate::service::Event as CoreEvent;
 
@@ -59,6 +58,9 @@ use crate::service::Event as CoreEvent;
 ///     Where `done` starts, as in `predict`.
 /// draws, seed : int
 ///     As in `predict`.
+/// progress : callable, optional
+///     Is called with the number of draws done and how many there will be, as far as is known: a plan goes through all its draws
+///     five times or so. `ProgressLine` shows them.
 ///
 /// Returns
 /// -------
@@ -85,7 +87,7 @@ use crate::service::Event as CoreEvent;
 /// >>> plan.after_reading(mm=103.0).change_l > 0.0 > plan.after_reading(mm=120.0).change_l
 /// True
 #[pyfunction]
-#[pyo3(signature = (circuit, *, done, then, risk_over_max=0.05, jug_step_l=None, reading_step_mm=None, measured_with=None, temperature_c=None, other_unit=None, start=None, draws=100_000, seed=1))]
+#[pyo3(signature = (circuit, *, done, then, risk_over_max=0.05, jug_step_l=None, reading_step_mm=None, measured_with=None, temperature_c=None, other_unit=None, start=None, draws=100_000, seed=1, progress=None))]
 #[allow(clippy::too_many_arguments)] // keyword-only in Python
 pub(super) fn plan_refill(
     py: Python<'_>,
@@ -101,6 +103,7 @@ pub(super) fn plan_refill(
     start: Option<&Bound<'_, State>>,
     draws: i64,
     seed: i128,
+    progress: Option<Progress<'_>>,
 ) -> PyResult<Plan> {
     let request = Request {
         function: "plan_refill",
@@ -110,7 +113,7 @@ pub(super) fn plan_refill(
         start: start.cloned().map(Bound::unbind),
         options: options(risk_over_max, jug_step_l, reading_step_mm, measured_with, temperature_c, other_unit)?,
     };
-    request.carry_out(py, circuit, crate::estimate::plan_refill)
+    request.carry_out(py, circuit, progress.as_ref(), crate::estimate::plan_refill)
 }
 
 /// Plans how to bring a level that may be over MAX back: what to take out, or to add, on a reading of the stick.
@@ -126,7 +129,7 @@ pub(super) fn plan_refill(
 /// then : sequence of Event
 ///     What is waited for before the stick is read, such as `Rest` and `Read`; no `Run`: an engine that may be overfull is
 ///     not started to find out.
-/// risk_over_max, jug_step_l, reading_step_mm, measured_with, temperature_c, other_unit, start, draws, seed : as in `plan_refill`
+/// risk_over_max, jug_step_l, reading_step_mm, measured_with, temperature_c, other_unit, start, draws, seed, progress : as in `plan_refill`
 ///     All as there; the instrument measures what is added and what is taken out.
 ///
 /// Returns
@@ -152,7 +155,7 @@ pub(super) fn plan_refill(
 /// >>> plan.probability_over_max > 0.9 and plan.end_over_max <= 0.05
 /// True
 #[pyfunction]
-#[pyo3(signature = (circuit, *, done, then, risk_over_max=0.05, jug_step_l=None, reading_step_mm=None, measured_with=None, temperature_c=None, other_unit=None, start=None, draws=100_000, seed=1))]
+#[pyo3(signature = (circuit, *, done, then, risk_over_max=0.05, jug_step_l=None, reading_step_mm=None, measured_with=None, temperature_c=None, other_unit=None, start=None, draws=100_000, seed=1, progress=None))]
 #[allow(clippy::too_many_arguments)] // keyword-only in Python
 pub(super) fn plan_withdraw(
     py: Python<'_>,
@@ -168,6 +171,7 @@ pub(super) fn plan_withdraw(
     start: Option<&Bound<'_, State>>,
     draws: i64,
     seed: i128,
+    progress: Option<Progress<'_>>,
 ) -> PyResult<Plan> {
     let request = Request {
         function: "plan_withdraw",
@@ -177,7 +181,7 @@ pub(super) fn plan_withdraw(
         start: start.cloned().map(Bound::unbind),
         options: options(risk_over_max, jug_step_l, reading_step_mm, measured_with, temperature_c, other_unit)?,
     };
-    request.carry_out(py, circuit, crate::estimate::plan_withdraw)
+    request.carry_out(py, circuit, progress.as_ref(), crate::estimate::plan_withdraw)
 }
 
 fn options(
@@ -213,14 +217,20 @@ struct Request {
 type Planner = fn(&crate::circuit::Circuit, &[CoreEvent], &[CoreEvent], &PlanOptions<'_>) -> Result<CorePlan, Error>;
 
 impl Request {
-    fn carry_out(self, py: Python<'_>, circuit: &Bound<'_, Circuit>, planner: Planner) -> PyResult<Plan> {
+    fn carry_out(
+        self,
+        py: Python<'_>,
+        circuit: &Bound<'_, Circuit>,
+        progress: Option<&Progress<'_>>,
+        planner: Planner,
+    ) -> PyResult<Plan> {
         let made = self.made(circuit)?.unbind();
         let core = circuit.get().inner.clone();
         let Self { function, done, then, counts: (draws, seed), start, options } = self;
         let from = start.map(|s| s.get().inner.clone());
-        let inner = run_interruptible(py, move |stop| {
+        let inner = run_reporting(py, progress.map(|p| &p.0), move |stop, report| {
             let mut predict = PredictOptions::default().draws(draws).seed(seed);
-            (predict.stop, predict.start) = (Some(stop), from.as_ref());
+            (predict.stop, predict.start, predict.progress) = (Some(stop), from.as_ref(), Some(report));
             planner(&core, &done, &then, &PlanOptions { predict, ..options })
         })?;
         let prediction = Arc::new(inner.prediction().clone());
@@ -403,7 +413,7 @@ impl Plan {
     ///
     /// Returns
     /// -------
-    /// dict of str to list or numpy.ndarray
+    /// dict of str to numpy.ndarray
     ///     ``from_mm`` and ``to_mm`` (lowest and highest reading of the row; NaN where it is open), ``do`` (in words),
     ///     ``change_l`` (to add; negative to take out), ``probability`` (of such a reading), ``over_max`` (share of those draws
     ///     that end over MAX) and ``fraction`` (of the span, their mean at the end; NaN where there are none).
@@ -413,7 +423,8 @@ impl Plan {
         let ends: [Field<PolicyRow>; 2] =
             [("from_mm", |row| millimetres(row.from)), ("to_mm", |row| millimetres(row.to))];
         add_columns(&columns, rows, &ends)?;
-        columns.set_item("do", rows.iter().map(|row| self.inner.asked(row)).collect::<Vec<_>>())?;
+        let asked: Vec<String> = rows.iter().map(|row| self.inner.asked(row)).collect();
+        columns.set_item("do", texts(py, asked.iter().map(String::as_str).collect())?)?;
         let numbers: [Field<PolicyRow>; 4] = [
             ("change_l", |row| shortest::<Litre>(row.change)),
             ("probability", |row| row.probability),
@@ -496,15 +507,6 @@ impl Plan {
     fn correction(slf: &Bound<'_, Self>, index: usize) -> Correction {
         Correction { owner: slf.clone().unbind(), plan: Arc::clone(&slf.get().inner), index }
     }
-}
-
-/// Mean and 95 % interval, as plain data.
-fn summary<'py>(py: Python<'py>, draws: &CoreDraws, factor: f64) -> PyResult<Bound<'py, PyDict>> {
-    let told = PyDict::new(py);
-    told.set_item("mean", draws.mean() * factor)?;
-    let (low, high) = draws.interval(0.95);
-    told.set_item("interval", [low * factor, high * factor])?;
-    Ok(told)
 }
 
 fn millimetres(m: Option<f64>) -> f64 {

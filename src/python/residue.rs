@@ -4,12 +4,13 @@ use numpy::IntoPyArray;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyList, PyTuple};
 
+use super::arrays::texts;
 use super::circuit::Circuit;
 use super::detach::run_detached;
 use super::errors;
 use super::events::{Events, wrap};
 use super::rebuild::{reduce_call, reduce_method};
-use super::service::{Timeline, texts};
+use super::service::Timeline;
 use crate::service::{Event as CoreEvent, OldOil as CoreOldOil, Part, Residue as CoreResidue};
 
 /// What a drain leaves in the circuit, and what it nominally leaves. Made by `Timeline.residue`; prints as a table.

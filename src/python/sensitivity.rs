@@ -2,10 +2,11 @@
 
 use std::fmt::Write;
 
+use numpy::IntoPyArray;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
 
-use super::arrays::{Field, add_columns};
+use super::arrays::{Field, add_columns, texts};
 use super::detach::run_reporting;
 use super::errors;
 use super::estimate::counts;
@@ -213,7 +214,7 @@ impl Sensitivity {
     ///
     /// Returns
     /// -------
-    /// dict of str to list or numpy.ndarray
+    /// dict of str to numpy.ndarray
     ///     ``input`` (names joined by ``" + "``); ``first``, the share of the variance that knowing the inputs would remove
     ///     on average; ``total``, the share that stays when everything else is known; each with the half-width of its
     ///     coverage interval, ``first_half_width`` and ``total_half_width``. Of a service also ``judgement``: whether the input
@@ -221,7 +222,8 @@ impl Sensitivity {
     fn columns<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
         let shares = &self.inner.shares;
         let columns = PyDict::new(py);
-        columns.set_item("input", shares.iter().map(|s| s.inputs.join(" + ")).collect::<Vec<_>>())?;
+        let names: Vec<String> = shares.iter().map(|s| s.inputs.join(" + ")).collect();
+        columns.set_item("input", texts(py, names.iter().map(String::as_str).collect())?)?;
         let fields: [Field<Shares>; 4] = [
             ("first", |s| s.first.value),
             ("first_half_width", |s| s.first.half_width),
@@ -230,7 +232,7 @@ impl Sensitivity {
         ];
         add_columns(&columns, shares, &fields)?;
         if let Some(judgement) = &self.judgement {
-            columns.set_item("judgement", judgement)?;
+            columns.set_item("judgement", judgement.clone().into_pyarray(py))?;
         }
         Ok(columns)
     }

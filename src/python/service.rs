@@ -4,6 +4,7 @@ use numpy::IntoPyArray;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyList, PyTuple};
 
+use super::arrays::texts;
 use super::assess::{Asked, Assessment};
 use super::circuit::Circuit;
 use super::detach::run_detached;
@@ -264,10 +265,6 @@ impl Timeline {
         keywords.set_item("start", self.start.as_ref())?;
         reduce_call(py, "simulate", keywords)
     }
-}
-
-pub(super) fn texts<'py>(py: Python<'py>, list: Vec<&str>) -> PyResult<Bound<'py, PyAny>> {
-    py.import("numpy")?.call_method1("array", (list,))
 }
 
 /// The state after one event of a timeline.

@@ -5,7 +5,7 @@ use std::fmt::Write;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
 
-use super::arrays::{Field, add_columns};
+use super::arrays::{Field, add_columns, texts};
 use super::detach::run_interruptible;
 use super::model::{Calls, Inputs, Model, RESULT, of_service, read_inputs, service_of};
 use super::rebuild::reduce;
@@ -38,7 +38,7 @@ use crate::estimate::{Bar, ServiceModel, Tornado as CoreTornado, tornado_by};
 /// --------
 /// >>> import fillmark as fm
 /// >>> inputs = {"a": fm.Uncertain.rectangular(0, 1), "b": fm.Uncertain.rectangular(0, 4)}
-/// >>> fm.tornado(lambda a, b: a + b, inputs, coverage=0.5).columns()["input"]
+/// >>> fm.tornado(lambda a, b: a + b, inputs, coverage=0.5).columns()["input"].tolist()
 /// ['b', 'a']
 #[pyfunction]
 #[pyo3(signature = (model, inputs, *, of=None, coverage=0.95))]
@@ -112,13 +112,13 @@ impl Tornado {
     ///
     /// Returns
     /// -------
-    /// dict of str to list or numpy.ndarray
+    /// dict of str to numpy.ndarray
     ///     ``input``, ``low`` and ``high`` (the ends of its interval), ``at_low`` and ``at_high`` (the result there). Of a service
     ///     also ``unit``, that of ``low`` and ``high``.
     fn columns<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
         let bars = &self.inner.bars;
         let columns = PyDict::new(py);
-        columns.set_item("input", bars.iter().map(|bar| bar.input.clone()).collect::<Vec<_>>())?;
+        columns.set_item("input", texts(py, bars.iter().map(|bar| bar.input.as_str()).collect())?)?;
         let fields: [Field<Bar>; 4] = [
             ("low", |bar| bar.ends.0),
             ("high", |bar| bar.ends.1),
@@ -127,7 +127,7 @@ impl Tornado {
         ];
         add_columns(&columns, bars, &fields)?;
         if let Some(units) = &self.units {
-            columns.set_item("unit", units)?;
+            columns.set_item("unit", texts(py, units.iter().map(String::as_str).collect())?)?;
         }
         Ok(columns)
     }

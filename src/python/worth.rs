@@ -2,10 +2,11 @@
 
 use std::fmt::Write;
 
+use numpy::IntoPyArray;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
 
-use super::arrays::{Field, add_columns};
+use super::arrays::{Field, add_columns, texts};
 use super::detach::run_reporting;
 use super::model::{
     Calls, Correlations, Inputs, Model, Progress, RESULT, of_service, read_correlations, read_inputs, service_of,
@@ -51,7 +52,7 @@ use crate::units::Distribution;
 /// >>> import fillmark as fm
 /// >>> bus = fm.Circuit.demo("shuttle-bus").replace({"instruments.jug.scale": "1.00(4)"})
 /// >>> service = [fm.Drain(minutes=10), fm.Pour(6.5, measured_with="jug"), fm.Run(minutes=1), fm.Rest(minutes=5)]
-/// >>> fm.worth_measuring(bus, service, draws=256).columns()["input"][0]
+/// >>> fm.worth_measuring(bus, service, draws=256).columns()["input"][0].item()
 /// 'instruments.jug.scale'
 #[pyfunction]
 #[pyo3(signature = (model, inputs, *, of=None, correlations=None, correlation_of="scores", method="sobol", draws=1024, replicates=16, coverage=0.95, seed=1, progress=None))]
@@ -157,14 +158,15 @@ impl WorthMeasuring {
     ///
     /// Returns
     /// -------
-    /// dict of str to list or numpy.ndarray
+    /// dict of str to numpy.ndarray
     ///     ``input`` (names joined by ``" + "``), ``known`` and ``halved`` (shares of the variance that would go), each with
     ///     the half-width of its coverage interval, ``known_half_width`` and ``halved_half_width``. Of a service also
     ///     ``standard_uncertainty`` of the input now with its ``unit`` (of a group that of the first), and ``judgement``.
     fn columns<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
         let worth = &self.inner.worth;
         let columns = PyDict::new(py);
-        columns.set_item("input", worth.iter().map(|w| w.inputs.join(" + ")).collect::<Vec<_>>())?;
+        let names: Vec<String> = worth.iter().map(|w| w.inputs.join(" + ")).collect();
+        columns.set_item("input", texts(py, names.iter().map(String::as_str).collect())?)?;
         let fields: [Field<Worth>; 4] = [
             ("known", |w| w.known.value),
             ("known_half_width", |w| w.known.half_width),
@@ -175,8 +177,8 @@ impl WorthMeasuring {
         if let Some(known) = &self.known {
             let fields: [Field<(f64, String)>; 1] = [("standard_uncertainty", |u| u.0)];
             add_columns(&columns, &known.uncertainty, &fields)?;
-            columns.set_item("unit", known.uncertainty.iter().map(|u| u.1.clone()).collect::<Vec<_>>())?;
-            columns.set_item("judgement", &known.judgement)?;
+            columns.set_item("unit", texts(py, known.uncertainty.iter().map(|u| u.1.as_str()).collect())?)?;
+            columns.set_item("judgement", known.judgement.clone().into_pyarray(py))?;
         }
         Ok(columns)
     }

@@ -200,7 +200,6 @@ TABLES = {
         name: lambda name=name: SHOWN[name]().columns()
         for name in SHOWN
         if name not in ("circuit", "timeline", "ledger", "state", "prediction", "pools", "basins")
-        and name not in ("plan", "tornado", "sensitivity", "worth measuring", "first order")
     },
 }
 

@@ -69,7 +69,7 @@ def ranks(incidents, verdicts):
     for one, verdict in zip(incidents, verdicts, strict=True):
         if one.cause in truths.SIZES:
             cause = next(c for c in verdict.causes if c.name == one.cause)
-            at = cause.sizes["name"].index(truths.SIZES[one.cause])
+            at = cause.sizes["name"].tolist().index(truths.SIZES[one.cause])
             found.setdefault(one.cause, []).append(np.searchsorted(cause.sizes["quantiles"][at], one.size))
     return {name: np.array(places) for name, places in found.items()}
 

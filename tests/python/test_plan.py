@@ -194,7 +194,14 @@ def test_the_page_in_every_form():
     assert told["first_pour_l"] == plan.first_pour_l
     assert told["table"][0]["from_mm"] is None
     assert [row["change_l"] for row in told["table"]] == list(plan.columns()["change_l"])
-    assert told["residue_l"] == {"mean": plan.residue_l.mean, "interval": list(plan.residue_l.interval(0.95))}
+    # The same keys as those of an assessment and of the command.
+    residue = plan.residue_l
+    assert told["residue_l"] == {
+        "mean": residue.mean,
+        "standard_uncertainty": residue.standard_uncertainty,
+        "interval_95": list(residue.interval(0.95)),
+    }
+    assert set(told["readings"][0]["mm"]) == set(told["residue_l"])
     low, high = plan.readings[-1].mm.interval(0.95)
     expect = f"expect {plan.readings[-1].mm.mean:.1f} mm ({low:.1f} to {high:.1f})"
     for page in (str(plan), plan.to_markdown()):

@@ -144,9 +144,9 @@ def test_shares_of_a_service():
     columns = found.columns()
     exact = {HEEL: 0.05**2, JUG: 0.04**2}
     for name, square in exact.items():
-        row = columns["input"].index(name)
+        row = columns["input"].tolist().index(name)
         assert columns["total"][row] == pytest.approx(square / sum(exact.values()), abs=2e-3)
-    assert columns["judgement"] == [False] * len(columns["input"])
+    assert columns["judgement"].tolist() == [False] * len(columns["input"])
     judged = fm.sensitivity(circuit(("format = 1", 'format = 1\njudgement = ["plugs"]')), FILL, draws=64)
     assert dict(zip(judged.columns()["input"], judged.columns()["judgement"], strict=True))[HEEL]
     assert "judgement" in str(judged)
@@ -160,7 +160,7 @@ def test_shares_of_a_service():
 def test_the_most_worthwhile_measurement():
     found = fm.worth_measuring(circuit(), FILL)
     columns = found.columns()
-    assert columns["input"][:2] == [HEEL, JUG]
+    assert columns["input"][:2].tolist() == [HEEL, JUG]
     share = 0.05**2 / (0.05**2 + 0.04**2)
     assert columns["known"][0] == pytest.approx(share, abs=3e-3)
     assert columns["halved"][0] == pytest.approx(0.75 * share, abs=3e-3)
@@ -169,14 +169,14 @@ def test_the_most_worthwhile_measurement():
     by_function = fm.worth_measuring(
         lambda a, b: a + b, {"a": fm.Uncertain.normal(0, 2), "b": fm.Uncertain.normal(0, 1)}
     )
-    assert by_function.columns()["input"] == ["a", "b"]
+    assert by_function.columns()["input"].tolist() == ["a", "b"]
     assert "unit" not in by_function.columns()
 
 
 def test_one_input_at_a_time_of_a_service():
     found = fm.tornado(circuit(), FILL, of="dip")
     columns = found.columns()
-    assert columns["input"][:2] == [HEEL, JUG]
+    assert columns["input"][:2].tolist() == [HEEL, JUG]
     assert columns["unit"][:2] == ["L", "1"]
     assert (columns["low"][0], columns["high"][0]) == (pytest.approx(0.102, abs=1e-3), pytest.approx(0.298, abs=1e-3))
     assert "low, high in L" in str(found)

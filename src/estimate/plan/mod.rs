@@ -7,6 +7,7 @@
 mod first_pour;
 mod joint;
 mod page;
+mod passes;
 mod policy;
 mod result;
 mod search;
@@ -17,6 +18,7 @@ pub use policy::{Advice, Policy, PolicyRow};
 pub use result::Plan;
 pub use service::{AFTER, BEFORE_START};
 
+use self::passes::Passes;
 use self::service::{Aim, Service};
 use super::EstimateError;
 use super::judgement::judgement_share;
@@ -106,9 +108,17 @@ pub fn plan_withdraw(
 fn plan(service: &Service<'_>) -> Result<Plan, Error> {
     check(service.options)?;
     service.refuse_open_plug()?;
+    let passes = Passes::of(&service.options.predict, service.aim);
+    let report = |_: usize, _: usize| passes.iter().for_each(Passes::chunk_done);
+    let mut options = service.options.clone();
+    if passes.is_some() {
+        options.predict.progress = Some(&report);
+    }
+    let service = &Service { options: &options, ..*service };
     let planned = || {
         let steps = service.first_pour()?;
         refuse_judgement(service, steps)?;
+        passes.iter().for_each(Passes::found);
         Plan::of(service, steps)
     };
     planned().map_err(|error| service.by_list(error))

@@ -1,6 +1,7 @@
 //! The diagnosis: every hypothesis weighed by its evidence.
 
 use std::collections::BTreeMap;
+use std::fmt;
 
 use super::ExplainError;
 use super::causes::{self, AS_TOLD, Facts};
@@ -15,10 +16,11 @@ use super::smc::{self, Replicate, SmcOptions};
 use super::verdict::{CauseFound, Check, Outcome, Verdict};
 use crate::Error;
 use crate::circuit::{Circuit, nearest};
+use crate::estimate::{Progress, Work};
 use crate::service::{Action, Event, Program};
 
 /// How a diagnosis is made.
-#[derive(Debug, Clone, Default)]
+#[derive(Clone, Default)]
 #[non_exhaustive]
 pub struct DiagnoseOptions<'a> {
     /// How evidence is computed.
@@ -29,6 +31,19 @@ pub struct DiagnoseOptions<'a> {
     pub hypotheses: Vec<Hypothesis>,
     /// Leaves pairs of causes out.
     pub single: bool,
+    /// Told about every replicate, and at the end about every cause, that is done.
+    pub progress: Option<Progress<'a>>,
+}
+
+impl fmt::Debug for DiagnoseOptions<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.debug_struct("DiagnoseOptions")
+            .field("smc", &self.smc)
+            .field("priors", &self.priors)
+            .field("hypotheses", &self.hypotheses)
+            .field("single", &self.single)
+            .finish_non_exhaustive()
+    }
 }
 
 /// One hypothesis that is weighed.
@@ -69,10 +84,11 @@ pub fn diagnose(circuit: &Circuit, record: &Record, options: &DiagnoseOptions<'_
     check_against(circuit, record)?;
     check_events(circuit, record)?;
     let (entries, not_applicable) = entries(circuit, record, options)?;
-    let runs = run_all(&entries, &options.smc)?;
+    let work = Work::new(entries.len() * (options.smc.replicates + 1), None, options.progress);
+    let runs = run_all(&entries, &options.smc, &work)?;
     let wide = entries.iter().map(|e| extended(&e.draft, record)).collect::<Result<Vec<_>, _>>()?;
     let base = base(circuit, &entries[0].draft, &wide[0])?;
-    let posteriors = posteriors(&entries, &wide, &runs, base, &options.smc)?;
+    let posteriors = posteriors(&entries, &wide, &runs, base, &options.smc, &work)?;
     let total: f64 = entries.iter().map(|e| e.weight).sum();
     let probabilities = probabilities(&entries, &runs);
     let do_not_start = do_not_start(record, &probabilities, &posteriors);
@@ -114,10 +130,19 @@ pub fn diagnose(circuit: &Circuit, record: &Record, options: &DiagnoseOptions<'_
 
 /// Finds the causes of many records, each with its own options, on as many threads as there are; in order.
 ///
-/// The first record, in order, that cannot be diagnosed is the error.
-pub fn diagnose_many(circuit: &Circuit, jobs: &[(Record, DiagnoseOptions<'_>)]) -> Result<Vec<Verdict>, Error> {
-    let all: Vec<usize> = (0..jobs.len()).collect();
-    in_order(&all, |i| diagnose(circuit, &jobs[i].0, &jobs[i].1)).into_iter().collect()
+/// The first record, in order, that cannot be diagnosed is the error. `progress` is told about every record that is done.
+pub fn diagnose_many(
+    circuit: &Circuit,
+    jobs: &[(Record, DiagnoseOptions<'_>)],
+    progress: Option<Progress<'_>>,
+) -> Result<Vec<Verdict>, Error> {
+    let (work, all) = (Work::new(jobs.len(), None, progress), (0..jobs.len()).collect::<Vec<_>>());
+    let one = |i: usize| -> Result<Verdict, Error> {
+        let found = diagnose(circuit, &jobs[i].0, &jobs[i].1)?;
+        work.finished(1);
+        Ok(found)
+    };
+    in_order(&all, one).into_iter().collect()
 }
 
 /// Prior weight times evidence, over their sum.
@@ -397,13 +422,15 @@ fn extended(draft: &Draft, record: &Record) -> Result<Model, Error> {
 }
 
 /// Replicates of every hypothesis, all that are asked for of those that they may matter for; judged after fixed rounds, so
-/// that threads change nothing.
-fn run_all(entries: &[Entry], options: &SmcOptions<'_>) -> Result<Vec<Vec<Replicate>>, Error> {
+/// that threads change nothing. One that is not needed counts as done.
+fn run_all(entries: &[Entry], options: &SmcOptions<'_>, work: &Work<'_>) -> Result<Vec<Vec<Replicate>>, Error> {
     let one = |(m, r): (usize, usize)| -> Result<Replicate, Error> {
         options.check_stopped()?;
         let model = &entries[m].model;
         let mut bench = model.bench()?;
-        smc::replicate(&mut bench, model.dimensions(), &entries[m].name, r, options)
+        let replicate = smc::replicate(&mut bench, model.dimensions(), &entries[m].name, r, options)?;
+        work.finished(1);
+        Ok(replicate)
     };
     let mut done: Vec<Vec<Replicate>> = entries.iter().map(|_| Vec::new()).collect();
     let mut wanted: Vec<usize> = (0..entries.len()).collect();
@@ -416,7 +443,13 @@ fn run_all(entries: &[Entry], options: &SmcOptions<'_>) -> Result<Vec<Vec<Replic
         }
         let probabilities = probabilities(entries, &done);
         // Where nothing is possible yet there is no number to judge by.
-        wanted.retain(|m| probabilities[*m].is_nan() || probabilities[*m] >= least);
+        wanted.retain(|m| {
+            let dropped = probabilities[*m] < least;
+            if dropped {
+                work.finished(options.replicates - done[*m].len());
+            }
+            !dropped
+        });
     }
     Ok(done)
 }
@@ -427,9 +460,14 @@ fn posteriors(
     runs: &[Vec<Replicate>],
     base: Base,
     options: &SmcOptions<'_>,
+    work: &Work<'_>,
 ) -> Result<Vec<Posterior>, Error> {
     let tasks: Vec<usize> = (0..models.len()).collect();
-    let one = |m: usize| posterior(&models[m], &runs[m], &entries[m].name, base, options);
+    let one = |m: usize| -> Result<Posterior, Error> {
+        let found = posterior(&models[m], &runs[m], &entries[m].name, base, options)?;
+        work.finished(1);
+        Ok(found)
+    };
     in_order(&tasks, one).into_iter().collect()
 }
 

@@ -60,11 +60,12 @@ pub(super) fn posterior(
     let mut sums = vec![Sum::default(); observed];
     let mut sizes: Vec<Vec<(f64, f64)>> = vec![Vec::new(); model.unknowns.len()];
     let (mut outcomes, mut marks) = (vec![[0.0; OUTCOMES]; KINDS.len()], Marks::default());
-    let (mut fit, mut evaluations) = (0.0, 0);
+    let (mut shares, mut evaluations) = ([0.0; COUNTED], 0);
     for (run, share) in runs.iter().zip(&weights) {
         let particles = run.scores.len().checked_div(dimensions).unwrap_or(1);
         let w = share / total / particles as f64;
         evaluations += particles * (1 + run.stages * options.sweeps) + particles;
+        let mut counts = [0_usize; COUNTED];
         for p in 0..particles {
             if p % LOOK == 0 {
                 options.check_stopped()?;
@@ -81,26 +82,50 @@ pub(super) fn posterior(
                 sum.iter_mut().zip(p).for_each(|(s, p)| *s += w * p);
             }
             if let Some(seen) = bench.seen() {
-                marks.add(&seen, dilution_limit(model.program.circuit.spec().fluid.fuel), w);
+                marks.add(&seen, w);
+                count(&mut counts, &seen, dilution_limit(model.program.circuit.spec().fluid.fuel));
             }
-            fit += w * f64::from(u8::from(replicated(&bench, observed, &mut source)));
+            counts[FIT] += usize::from(replicated(&bench, observed, &mut source));
         }
+        shares.iter_mut().zip(counts).for_each(|(sum, n)| *sum += share * (n as f64 / particles as f64));
     }
+    let shares = shares.map(|sum| sum / total);
     let observations = (0..observed).map(|i| sums[i].told(model, &bench, i)).collect();
     let sizes = sizes.into_iter().enumerate().map(|(k, list)| size(model, k, list)).collect();
     Ok(Posterior {
         sizes,
         observations,
-        fit,
+        fit: shares[FIT],
         spans: marks.spans(),
-        over_max: marks.over_max,
-        reaches_crank: marks.crank,
-        foreign: marks.foreign,
-        below_min: marks.below_min,
-        overfull: marks.overfull,
+        over_max: shares[OVER_MAX],
+        reaches_crank: shares[CRANK],
+        foreign: shares[FOREIGN],
+        below_min: shares[BELOW_MIN],
+        overfull: shares[OVERFULL],
         outcomes,
         evaluations,
     })
+}
+
+/// What is counted of the particles of a replicate. The share of a replicate is at most 1, and the weighed sum of such shares
+/// is rounded like the sum of the weights that divides it: no probability leaves 0 to 1, and what always holds has exactly 1.
+const COUNTED: usize = 6;
+const OVER_MAX: usize = 0;
+const CRANK: usize = 1;
+const FOREIGN: usize = 2;
+const BELOW_MIN: usize = 3;
+const OVERFULL: usize = 4;
+const FIT: usize = 5;
+
+fn count(counts: &mut [usize; COUNTED], seen: &Seen, fuel_limit: f64) {
+    let holds = [
+        (OVER_MAX, seen.over_max),
+        (CRANK, seen.crank_gap.map_or(seen.spans > 1.5, |gap| gap <= 0.0)),
+        (FOREIGN, seen.foreign[0] > fuel_limit || seen.foreign[1] > 1e-4),
+        (BELOW_MIN, seen.spans < 0.0),
+        (OVERFULL, seen.spans > 1.1),
+    ];
+    holds.into_iter().for_each(|(what, holds)| counts[what] += usize::from(holds));
 }
 
 /// Where the level stands, over all particles.
@@ -108,23 +133,12 @@ pub(super) fn posterior(
 struct Marks {
     spans: f64,
     square: f64,
-    over_max: f64,
-    crank: f64,
-    foreign: f64,
-    below_min: f64,
-    overfull: f64,
 }
 
 impl Marks {
-    fn add(&mut self, seen: &Seen, fuel_limit: f64, w: f64) {
+    fn add(&mut self, seen: &Seen, w: f64) {
         self.spans += w * seen.spans;
         self.square += w * seen.spans * seen.spans;
-        let count = |sum: &mut f64, holds: bool| *sum += if holds { w } else { 0.0 };
-        count(&mut self.over_max, seen.over_max);
-        count(&mut self.crank, seen.crank_gap.map_or(seen.spans > 1.5, |gap| gap <= 0.0));
-        count(&mut self.foreign, seen.foreign[0] > fuel_limit || seen.foreign[1] > 1e-4);
-        count(&mut self.below_min, seen.spans < 0.0);
-        count(&mut self.overfull, seen.spans > 1.1);
     }
 
     fn spans(&self) -> (f64, f64) {
@@ -173,7 +187,7 @@ impl Sum {
             what,
             seen,
             value: if sign { Some(f64::from(u8::from(bench.said(i).0))) } else { value.map(|v| v * per_si) },
-            predicted: self.mean * per_si,
+            predicted: if sign { self.mean.clamp(0.0, 1.0) } else { self.mean * per_si },
             standard_uncertainty: if sign { 0.0 } else { (spread + self.variance).sqrt() * per_si },
             unit,
             tail: if value.is_some() { 2.0 * self.below.min(1.0 - self.below) } else { self.below }.clamp(0.0, 1.0),

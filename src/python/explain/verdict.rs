@@ -9,10 +9,12 @@ use pyo3::exceptions::PyValueError;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
 
+use super::super::arrays::texts;
 use super::super::circuit::Circuit;
-use super::super::detach::run_interruptible;
+use super::super::detach::run_reporting;
 use super::super::errors;
 use super::super::estimate::counts;
+use super::super::model::Progress;
 use super::super::rebuild::{reduce_call, reduce_part};
 use super::hypothesis::Hypothesis;
 use super::record::Record;
@@ -47,6 +49,8 @@ use crate::infer::explain::{
 ///     numerical error can move nothing then.
 /// seed : int
 ///     Seed of every stream, 0 to 2**64 - 1.
+/// progress : callable, optional
+///     Is called with the number of replicates done, of all causes, and how many there are; `ProgressLine` shows them.
 ///
 /// Returns
 /// -------
@@ -70,7 +74,7 @@ use crate::infer::explain::{
 /// >>> verdict.causes[0].name
 /// 'poor drain'
 #[pyfunction]
-#[pyo3(signature = (circuit, record, *, priors=None, hypotheses=None, pairs=true, particles=128, replicates=8, seed=1))]
+#[pyo3(signature = (circuit, record, *, priors=None, hypotheses=None, pairs=true, particles=128, replicates=8, seed=1, progress=None))]
 #[allow(clippy::too_many_arguments)] // keyword-only in Python
 pub(in super::super) fn diagnose(
     py: Python<'_>,
@@ -82,9 +86,10 @@ pub(in super::super) fn diagnose(
     particles: i64,
     replicates: i64,
     seed: i128,
+    progress: Option<Progress<'_>>,
 ) -> PyResult<Verdict> {
     let wanted = Wanted { priors: priors.unwrap_or_default(), hypotheses, pairs, particles, replicates, seed };
-    let mut found = run(py, circuit, std::slice::from_ref(record), &wanted)?;
+    let mut found = run(py, circuit, std::slice::from_ref(record), &wanted, Told::Replicates(progress.as_ref()))?;
     found.pop().ok_or_else(|| errors::internal("one record gave no verdict"))
 }
 
@@ -106,6 +111,8 @@ pub(in super::super) fn diagnose(
 ///     As in `diagnose`.
 /// seed : int
 ///     As in `diagnose`; every record gets the same.
+/// progress : callable, optional
+///     Is called with the number of records done and their number; `ProgressLine` shows them.
 ///
 /// Returns
 /// -------
@@ -129,7 +136,7 @@ pub(in super::super) fn diagnose(
 /// >>> len(fm.diagnose_many(fm.Circuit.demo("shuttle-bus"), table, particles=32, replicates=2))
 /// 2
 #[pyfunction]
-#[pyo3(signature = (circuit, records, *, priors=None, hypotheses=None, pairs=true, particles=128, replicates=8, seed=1))]
+#[pyo3(signature = (circuit, records, *, priors=None, hypotheses=None, pairs=true, particles=128, replicates=8, seed=1, progress=None))]
 #[allow(clippy::too_many_arguments)] // keyword-only in Python
 pub(in super::super) fn diagnose_many(
     py: Python<'_>,
@@ -141,6 +148,7 @@ pub(in super::super) fn diagnose_many(
     particles: i64,
     replicates: i64,
     seed: i128,
+    progress: Option<Progress<'_>>,
 ) -> PyResult<Vec<Verdict>> {
     let wanted = Wanted { priors: priors.unwrap_or_default(), hypotheses, pairs, particles, replicates, seed };
     let records: Vec<Bound<'_, Record>> = if records.is_instance_of::<PyDict>() {
@@ -149,7 +157,7 @@ pub(in super::super) fn diagnose_many(
     } else {
         records.try_iter()?.map(|r| Ok(r?.cast_into::<Record>()?)).collect::<PyResult<_>>()?
     };
-    run(py, circuit, &records, &wanted)
+    run(py, circuit, &records, &wanted, Told::Records(progress.as_ref()))
 }
 
 struct Wanted {
@@ -178,11 +186,21 @@ impl Wanted {
     }
 }
 
+/// Who is told how far the work is, and what is counted.
+#[derive(Clone, Copy)]
+enum Told<'a, 'py> {
+    /// Replicates of causes, and at the end causes.
+    Replicates(Option<&'a Progress<'py>>),
+    /// Records.
+    Records(Option<&'a Progress<'py>>),
+}
+
 fn run(
     py: Python<'_>,
     circuit: &Bound<'_, Circuit>,
     records: &[Bound<'_, Record>],
     wanted: &Wanted,
+    told: Told<'_, '_>,
 ) -> PyResult<Vec<Verdict>> {
     let (particles, seed) = counts(wanted.particles, wanted.seed)?;
     let (replicates, _) = counts(wanted.replicates, wanted.seed)?;
@@ -195,20 +213,25 @@ fn run(
     }
     let core = circuit.get().inner.clone();
     let (weights, single) = (wanted.priors.clone(), !wanted.pairs);
-    let found = run_interruptible(py, move |stop| -> Result<Vec<Core>, Error> {
+    let (progress, by_record) = match told {
+        Told::Replicates(progress) => (progress, false),
+        Told::Records(progress) => (progress, true),
+    };
+    let found = run_reporting(py, progress.map(|p| &p.0), move |stop, report| -> Result<Vec<Core>, Error> {
         let jobs: Vec<_> = jobs
             .into_iter()
             .map(|(record, hypotheses)| {
                 let mut options = DiagnoseOptions::default();
                 options.smc = options.smc.particles(particles).replicates(replicates).seed(seed);
                 options.smc.stop = Some(stop);
+                options.progress = (!by_record).then_some(report);
                 options.priors.clone_from(&weights);
                 options.hypotheses = hypotheses;
                 options.single = single;
                 (record, options)
             })
             .collect();
-        core_diagnose_many(&core, &jobs)
+        core_diagnose_many(&core, &jobs, by_record.then_some(report))
     })?;
     found
         .into_iter()
@@ -390,7 +413,7 @@ impl Verdict {
         let columns = PyDict::new(py);
         let causes = self.inner.causes();
         let names: Vec<&str> = causes.iter().map(|c| c.name.as_str()).collect();
-        columns.set_item("name", py.import("numpy")?.call_method1("array", (names,))?)?;
+        columns.set_item("name", texts(py, names)?)?;
         let put = |name: &str, of: &dyn Fn(&CauseFound) -> f64| {
             columns.set_item(name, causes.iter().map(of).collect::<Vec<_>>().into_pyarray(py))
         };
@@ -552,9 +575,8 @@ impl Cause {
     fn sizes<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
         let sizes = &self.core().sizes;
         let columns = PyDict::new(py);
-        let texts = |of: &dyn Fn(usize) -> String| (0..sizes.len()).map(of).collect::<Vec<_>>();
-        columns.set_item("name", texts(&|i| sizes[i].name.clone()))?;
-        columns.set_item("unit", texts(&|i| sizes[i].unit.to_owned()))?;
+        columns.set_item("name", texts(py, sizes.iter().map(|s| s.name.as_str()).collect())?)?;
+        columns.set_item("unit", texts(py, sizes.iter().map(|s| s.unit).collect())?)?;
         let put = |name: &str, of: &dyn Fn(usize) -> f64| {
             columns.set_item(name, (0..sizes.len()).map(of).collect::<Vec<_>>().into_pyarray(py))
         };
@@ -578,10 +600,9 @@ impl Cause {
     fn observations<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
         let seen = &self.core().observations;
         let columns = PyDict::new(py);
-        let texts = |of: &dyn Fn(usize) -> String| (0..seen.len()).map(of).collect::<Vec<_>>();
-        columns.set_item("what", texts(&|i| seen[i].what.clone()))?;
-        columns.set_item("seen", texts(&|i| seen[i].seen.clone()))?;
-        columns.set_item("unit", texts(&|i| seen[i].unit.to_owned()))?;
+        columns.set_item("what", texts(py, seen.iter().map(|o| o.what.as_str()).collect())?)?;
+        columns.set_item("seen", texts(py, seen.iter().map(|o| o.seen.as_str()).collect())?)?;
+        columns.set_item("unit", texts(py, seen.iter().map(|o| o.unit).collect())?)?;
         let put = |name: &str, of: &dyn Fn(usize) -> f64| {
             columns.set_item(name, (0..seen.len()).map(of).collect::<Vec<_>>().into_pyarray(py))
         };
@@ -673,9 +694,9 @@ impl Check {
     fn outcomes<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
         let outcomes = &self.core.outcomes;
         let columns = PyDict::new(py);
-        columns.set_item("outcome", outcomes.iter().map(|o| o.words).collect::<Vec<_>>())?;
+        columns.set_item("outcome", texts(py, outcomes.iter().map(|o| o.words).collect())?)?;
         columns.set_item("probability", outcomes.iter().map(|o| o.probability).collect::<Vec<_>>().into_pyarray(py))?;
-        columns.set_item("cause", outcomes.iter().map(|o| o.cause.clone()).collect::<Vec<_>>())?;
+        columns.set_item("cause", texts(py, outcomes.iter().map(|o| o.cause.as_str()).collect())?)?;
         let then = outcomes.iter().map(|o| o.cause_probability).collect::<Vec<_>>();
         columns.set_item("cause_probability", then.into_pyarray(py))?;
         Ok(columns)

@@ -50,9 +50,12 @@ impl Band {
     pub(super) fn text(&self) -> String {
         let Core { median, low, high, .. } = self.inner;
         let unit = if self.unit == "1" { String::new() } else { format!(" {}", self.unit) };
-        let digits = decimals(self.inner.standard_uncertainty);
+        // Where some draws are infinite there is no standard uncertainty; the band is about four wide.
+        let u = self.inner.standard_uncertainty;
+        let digits = decimals(if u.is_finite() { u } else { (high - low) / 4.0 });
         let percent = self.coverage * 100.0;
-        format!("{median:.digits$}{unit} ({percent} %: {low:.digits$} to {high:.digits$}{unit})")
+        let said = |x: f64| if x == f64::INFINITY { "never".into() } else { format!("{x:.digits$}") };
+        format!("{}{unit} ({percent} %: {} to {}{unit})", said(median), said(low), said(high))
     }
 }
 
@@ -67,7 +70,7 @@ impl Band {
 
     /// Middle of the draws.
     #[getter]
-    fn median(&self) -> f64 {
+    pub(super) fn median(&self) -> f64 {
         self.inner.median
     }
 

@@ -7,12 +7,11 @@ use pyo3::types::{PyDict, PyTuple};
 use uom::si::f64::Length;
 use uom::si::length::meter;
 
-use super::super::arrays::Values;
+use super::super::arrays::{Values, texts};
 use super::super::circuit::Circuit;
 use super::super::detach::run_detached;
 use super::super::errors;
 use super::super::estimate::counts;
-use super::super::service::texts;
 use super::super::unit::Millimetre;
 use super::{Band, Call, names};
 use crate::infer::learn::{Check, Dip, DipLevel, DipOptions, DipStudy as Core, LearnError, Reader, TraineeRow};

@@ -362,7 +362,12 @@ impl Trend {
             [("MIN", self.reaches_min(), self.probability_min()), ("MAX", self.reaches_max(), self.probability_max())];
         for (name, over, probability) in marks {
             if let (Some(over), Some(p)) = (over, probability) {
-                lines.push(format!("{name} is reached at          {}; probability {:.1} %", over.text(), p * 100.0));
+                let when = if over.median().is_finite() {
+                    format!("reached at          {}", over.text())
+                } else {
+                    "not to be reached".into()
+                };
+                lines.push(format!("{name} is {when}; probability {:.1} %", p * 100.0));
             }
         }
         lines.push("Only the net gain shows: the level alone cannot tell use from ingress.".into());
