@@ -18,7 +18,7 @@ pub(super) struct Passes<'a> {
     chunk: usize,
     chunks: AtomicUsize,
     /// Passes that there will be in all, as far as is known.
-    passes: AtomicUsize,
+    count: AtomicUsize,
     is_found: AtomicBool,
 }
 
@@ -31,7 +31,7 @@ impl<'a> Passes<'a> {
             draws: options.draws,
             chunk: options.chunk.max(1),
             chunks: AtomicUsize::new(0),
-            passes: AtomicUsize::new(search + AFTER_SEARCH),
+            count: AtomicUsize::new(search + AFTER_SEARCH),
             is_found: AtomicBool::new(false),
         })
     }
@@ -42,7 +42,7 @@ impl<'a> Passes<'a> {
         let (whole, begun) = (chunks / self.per_pass(), chunks % self.per_pass());
         let least =
             whole + usize::from(begun > 0) + if self.is_found.load(Ordering::Relaxed) { 0 } else { AFTER_SEARCH };
-        let passes = self.passes.fetch_max(least, Ordering::Relaxed).max(least);
+        let passes = self.count.fetch_max(least, Ordering::Relaxed).max(least);
         (self.told)(whole * self.draws + (begun * self.chunk).min(self.draws), passes * self.draws);
     }
 
@@ -51,7 +51,7 @@ impl<'a> Passes<'a> {
         let searched = self.chunks.load(Ordering::Relaxed).div_ceil(self.per_pass());
         self.chunks.store(searched * self.per_pass(), Ordering::Relaxed);
         self.is_found.store(true, Ordering::Relaxed);
-        self.passes.store(searched + AFTER_SEARCH, Ordering::Relaxed);
+        self.count.store(searched + AFTER_SEARCH, Ordering::Relaxed);
     }
 
     fn per_pass(&self) -> usize {
