@@ -113,7 +113,11 @@ fn every_draw_is_the_exact_service_at_its_attitude() {
     for name in ["shuttle-bus", "deck-generator", "harbour-launch"] {
         let circuit = Circuit::demo(name).unwrap();
         let own = circuit.reference_attitude().nose_up_deg();
-        let pour = if name == "harbour-launch" { "12.0(3)" } else { "4.0(1)" };
+        let pour = match name {
+            "shuttle-bus" => "6.9(1)",
+            "harbour-launch" => "12.0(3)",
+            _ => "4.0(1)",
+        };
         let lines = |standing: &str| {
             ["drain 10 min", "change filter", &format!("pour {pour} L with jug"), "run 1 min", "rest 15 min"]
                 .map(String::from)
