@@ -57,7 +57,7 @@ def test_what_drives_a_reading_on_a_slope_goes_by_its_angles():
     shares = fm.sensitivity(box(STICK, STILL), events, of="dip").columns()
     pitch, pour = ((60.0 * math.radians(2.0)) ** 2, (0.02 / 0.06) ** 2)
     roll = (40.0 * math.radians(0.1)) ** 2
-    row = shares["input"].index("events[1].attitude.nose_up")
+    row = shares["input"].tolist().index("events[1].attitude.nose_up")
     assert shares["total"][row] == pytest.approx(pitch / (pitch + pour + roll), abs=5e-3)
 
 

@@ -82,12 +82,12 @@ def test_every_cause_has_its_numbers(verdict):
     assert np.all(columns["prior_factor"] >= 1.0)
     assert np.all((columns["fit"] >= 0.0) & (columns["fit"] <= 1.0))
     size = verdict.causes[0].sizes
-    assert size["name"] == ["left in beyond the nominal"]
+    assert size["name"].tolist() == ["left in beyond the nominal"]
     assert size["low"][0] < size["mean"][0] < size["high"][0]
     # The pan is short by what stays in: 7.0 L - 6.2 L by the nominal service, within the scatter of both.
     assert size["mean"][0] == pytest.approx(0.8, abs=0.25)
     seen = verdict.causes[0].observations
-    assert seen["what"] == ["reading 1", "drained"]
+    assert seen["what"].tolist() == ["reading 1", "drained"]
     scatter = next(c for c in verdict.causes if c.name == "ordinary scatter")
     assert scatter.observations["ln_factor_of_leading"].sum() > 2.0
 

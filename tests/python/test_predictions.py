@@ -164,7 +164,7 @@ def test_the_most_worthwhile_measurement():
     share = 0.05**2 / (0.05**2 + 0.04**2)
     assert columns["known"][0] == pytest.approx(share, abs=3e-3)
     assert columns["halved"][0] == pytest.approx(0.75 * share, abs=3e-3)
-    assert (columns["standard_uncertainty"][0], columns["unit"][:2]) == (pytest.approx(0.05), ["L", "1"])
+    assert (columns["standard_uncertainty"][0], columns["unit"][:2].tolist()) == (pytest.approx(0.05), ["L", "1"])
     assert "u = 0.0500 L" in str(found)
     by_function = fm.worth_measuring(
         lambda a, b: a + b, {"a": fm.Uncertain.normal(0, 2), "b": fm.Uncertain.normal(0, 1)}
@@ -177,7 +177,7 @@ def test_one_input_at_a_time_of_a_service():
     found = fm.tornado(circuit(), FILL, of="dip")
     columns = found.columns()
     assert columns["input"][:2].tolist() == [HEEL, JUG]
-    assert columns["unit"][:2] == ["L", "1"]
+    assert columns["unit"][:2].tolist() == ["L", "1"]
     assert (columns["low"][0], columns["high"][0]) == (pytest.approx(0.102, abs=1e-3), pytest.approx(0.298, abs=1e-3))
     assert "low, high in L" in str(found)
 

@@ -313,7 +313,8 @@ EXAMPLES = {
     ],
 }
 # A diagnosis and its parts take seconds to make, a hypothesis may hold a function: `test_explain.py` has them.
-ELSEWHERE = {"Cause", "Check", "Hypothesis", "Verdict"}
+# A line of progress is used for one call: `test_progress.py` has it.
+ELSEWHERE = {"Cause", "Check", "Hypothesis", "ProgressLine", "Verdict"}
 # The repr of a sump from a file only counts the file's bytes.
 NOT_PASTED = "<"
 CASES = [pytest.param(value, id=f"{name}-{i}") for name, values in EXAMPLES.items() for i, value in enumerate(values)]
