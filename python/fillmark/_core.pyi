@@ -2387,7 +2387,7 @@ class FirstOrder:
 
         Returns
         -------
-        dict of str to list or numpy.ndarray
+        dict of str to numpy.ndarray
             ``input``, ``estimate``, ``standard_uncertainty``, ``degrees_of_freedom``, ``coefficient`` (the partial derivative)
             and ``contribution`` (coefficient times standard uncertainty, with its sign).
         """
@@ -3673,7 +3673,7 @@ class Plan:
 
         Returns
         -------
-        dict of str to list or numpy.ndarray
+        dict of str to numpy.ndarray
             ``from_mm`` and ``to_mm`` (lowest and highest reading of the row; NaN where it is open), ``do`` (in words),
             ``change_l`` (to add; negative to take out), ``probability`` (of such a reading), ``over_max`` (share of those draws
             that end over MAX) and ``fraction`` (of the span, their mean at the end; NaN where there are none).
@@ -5641,7 +5641,7 @@ class Sensitivity:
 
         Returns
         -------
-        dict of str to list or numpy.ndarray
+        dict of str to numpy.ndarray
             ``input`` (names joined by ``" + "``); ``first``, the share of the variance that knowing the inputs would remove
             on average; ``total``, the share that stays when everything else is known; each with the half-width of its
             coverage interval, ``first_half_width`` and ``total_half_width``. Of a service also ``judgement``: whether the input
@@ -7694,7 +7694,7 @@ class Tornado:
 
         Returns
         -------
-        dict of str to list or numpy.ndarray
+        dict of str to numpy.ndarray
             ``input``, ``low`` and ``high`` (the ends of its interval), ``at_low`` and ``at_high`` (the result there). Of a service
             also ``unit``, that of ``low`` and ``high``.
         """
@@ -8864,7 +8864,7 @@ class WorthMeasuring:
 
         Returns
         -------
-        dict of str to list or numpy.ndarray
+        dict of str to numpy.ndarray
             ``input`` (names joined by ``" + "``), ``known`` and ``halved`` (shares of the variance that would go), each with
             the half-width of its coverage interval, ``known_half_width`` and ``halved_half_width``. Of a service also
             ``standard_uncertainty`` of the input now with its ``unit`` (of a group that of the first), and ``judgement``.
@@ -9321,6 +9321,8 @@ def diagnose(
         numerical error can move nothing then.
     seed : int
         Seed of every stream, 0 to 2**64 - 1.
+    progress : callable, optional
+        Is called with the number of replicates done, of all causes, and how many there are; `ProgressLine` shows them.
 
     Returns
     -------
@@ -9376,6 +9378,8 @@ def diagnose_many(
         As in `diagnose`.
     seed : int
         As in `diagnose`; every record gets the same.
+    progress : callable, optional
+        Is called with the number of records done and their number; `ProgressLine` shows them.
 
     Returns
     -------
@@ -9952,6 +9956,9 @@ def plan_refill(
         Where `done` starts, as in `predict`.
     draws, seed : int
         As in `predict`.
+    progress : callable, optional
+        Is called with the number of draws done and how many there will be, as far as is known: a plan goes through all its draws
+        five times or so. `ProgressLine` shows them.
 
     Returns
     -------
@@ -10009,7 +10016,7 @@ def plan_withdraw(
     then : sequence of Event
         What is waited for before the stick is read, such as `Rest` and `Read`; no `Run`: an engine that may be overfull is
         not started to find out.
-    risk_over_max, jug_step_l, reading_step_mm, measured_with, temperature_c, other_unit, start, draws, seed : as in `plan_refill`
+    risk_over_max, jug_step_l, reading_step_mm, measured_with, temperature_c, other_unit, start, draws, seed, progress : as in `plan_refill`
         All as there; the instrument measures what is added and what is taken out.
 
     Returns
@@ -10388,7 +10395,7 @@ def tornado(
     --------
     >>> import fillmark as fm
     >>> inputs = {"a": fm.Uncertain.rectangular(0, 1), "b": fm.Uncertain.rectangular(0, 4)}
-    >>> fm.tornado(lambda a, b: a + b, inputs, coverage=0.5).columns()["input"]
+    >>> fm.tornado(lambda a, b: a + b, inputs, coverage=0.5).columns()["input"].tolist()
     ['b', 'a']
     """
 
@@ -10694,6 +10701,6 @@ def worth_measuring(
     >>> import fillmark as fm
     >>> bus = fm.Circuit.demo("shuttle-bus").replace({"instruments.jug.scale": "1.00(4)"})
     >>> service = [fm.Drain(minutes=10), fm.Pour(6.5, measured_with="jug"), fm.Run(minutes=1), fm.Rest(minutes=5)]
-    >>> fm.worth_measuring(bus, service, draws=256).columns()["input"][0]
+    >>> fm.worth_measuring(bus, service, draws=256).columns()["input"][0].item()
     'instruments.jug.scale'
     """
