@@ -7,12 +7,13 @@ import pytest
 matplotlib = pytest.importorskip("matplotlib")
 matplotlib.use("Agg")
 
+import fillmark as fm  # noqa: E402
 import numpy as np  # noqa: E402
 from fillmark import plot  # noqa: E402
 from fillmark.plot import _language  # noqa: E402
 from matplotlib import pyplot  # noqa: E402
 from matplotlib.text import Text  # noqa: E402
-from pictures import PICTURES, drawn  # noqa: E402
+from pictures import CAUSES, PICTURES, drawn  # noqa: E402
 
 # Baselines are of the matplotlib that requirements-dev.txt pins for the newest Python; others set text differently, by
 # a pixel here and there, so there the picture is drawn and looked through but not compared.
@@ -73,6 +74,33 @@ def test_picture_on_a_page(name):
     check_writing(figure)
     # 5 pt is what journals commonly take at the least (common practice, no source).
     assert min(text.get_fontsize() for text in figure.findobj(Text) if text.get_text().strip()) >= 5.0
+
+
+# Drain plug and what is poured, of each demo: circuits of other shapes, fewer places and other numbers than above.
+SERVICES = {
+    "shuttle-bus": (None, 7.1),
+    "deck-generator": (None, 4.1),
+    "harbour-launch": (None, 13.5),
+    "winch-gearbox": ("drain", 0.5),
+}
+
+
+@pytest.mark.parametrize("name", SERVICES)
+def test_pictures_of_every_demo_keep_their_writing_apart(name):
+    circuit = fm.Circuit.demo(name)
+    plug, litres = SERVICES[name]
+    change = [fm.ChangeFilter()] if "filter.net_volume" in circuit.columns()["path"] else []
+    service = [fm.Drain(minutes=10, plug=plug), *change, fm.Pour(litres), fm.Run(minutes=1), fm.Read(label="dip")]
+    line = fm.simulate(circuit, service)
+    check_writing(plot.waterfall(line).figure)
+    check_writing(plot.incident(line, seen_mm=circuit.max_mm - 2.0, causes=CAUSES)[0].figure)
+    used = plot.level_over_distance(circuit, [0.0, 4500.0, 9000.0], use_l_per_1000km=0.08, fuel_l_per_1000km=0.02)
+    upper = plot.over_distance(used, circuit=circuit)[0]
+    check_writing(upper.figure)
+    # MIN and MAX stand on white in front of the lines that pass there.
+    marks = [text for text in upper.texts if text.get_text() in {"MIN", "MAX"}]
+    assert len(marks) == 2
+    assert all(mark.get_bbox_patch() and mark.zorder > max(x.zorder for x in upper.lines[:3]) for mark in marks)
 
 
 def check_writing(figure):

@@ -231,6 +231,17 @@ def test_the_tornado_is_widest_at_the_top():
         plot.tornado({})
 
 
+def test_an_input_moves_as_far_as_the_circuit_admits():
+    # The film of a store is part of what is in it while running, so it goes up to that and no further.
+    circuit = fm.Circuit.demo("winch-gearbox")
+    inputs = dict(zip(circuit.columns()["path"], circuit.columns()["nominal"], strict=True))
+    service = [fm.Run(minutes=1), fm.Rest(minutes=5), fm.Read(label="dip")]
+    running = circuit.replace({"stores.gears.film": f"{1e3 * inputs['stores.gears.running']} L"})
+    low, high = plot.one_at_a_time(circuit, service, "dip")["stores.gears.film"]
+    assert low > high
+    assert high == pytest.approx(fm.simulate(running, service).reading("dip").mm, abs=1e-3)
+
+
 INPUTS = {"a": fm.Uncertain.rectangular(0.0, 1.0), "b": fm.Uncertain.rectangular(0.0, 4.0)}
 
 

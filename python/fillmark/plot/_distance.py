@@ -86,7 +86,8 @@ def over_distance(
             upper.axhline(mark, color=DARK, linewidth=1.6, zorder=2)
             shift, side = (2, "bottom") if word == "MAX" else (-3, "top")
             place = {"xycoords": ("axes fraction", "data"), "textcoords": "offset points"}
-            upper.annotate(word, (1.0, mark), (-5, shift), va=side, ha="right", **place)
+            ground = {"boxstyle": "round,pad=0.08", "facecolor": "white", "edgecolor": "none", "alpha": 0.9}
+            upper.annotate(word, (1.0, mark), (-5, shift), va=side, ha="right", bbox=ground, zorder=4, **place)
         upper.margins(y=0.12)
     _fuel(lower, distance, fuel, fuel_caution_percent)
     last = upper if fuel is None else lower

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from fillmark._core import Circuit, Event, simulate
-from fillmark._errors import QuantityError
+from fillmark._errors import FillmarkError, QuantityError
 from fillmark.plot._canvas import font_points, grid, new_axes, picture
 from fillmark.plot._language import DARK, PLACES
 from fillmark.plot._tables import named
@@ -131,7 +131,8 @@ def one_at_a_time(
     """Simulate a reading with each uncertain input of the circuit one standard uncertainty lower and higher.
 
     Uncertain amounts of the events themselves stay at their nominal values. The scatter of one reading is among the
-    inputs.
+    inputs. An input that the circuit does not admit so far out, such as a store's film beyond what is in the store
+    while running, is moved as far as it goes.
 
     Parameters
     ----------
@@ -171,12 +172,27 @@ def one_at_a_time(
         if path == "dipstick.scatter" and nominal > 0.0:
             found[str(path)] = (at - 1e3 * float(nominal), at + 1e3 * float(nominal))
         elif spread > 0.0:
-            moved = [_with(circuit, str(path), float(nominal + side * spread), str(unit)) for side in (-1.0, 1.0)]
+            moved = [_moved(circuit, str(path), float(nominal), float(side * spread), str(unit)) for side in (-1, 1)]
             low, high = (simulate(one, events).reading(reading).mm for one in moved)
             found[str(path)] = (low, high)
         if progress:
             progress(done, len(columns[0]))
     return found
+
+
+def _moved(circuit: Circuit, path: str, nominal: float, by: float, unit: str) -> Circuit:
+    """Move one input, so far as the circuit admits it: to a thousandth of the way."""
+    try:
+        return _with(circuit, path, nominal + by, unit)
+    except FillmarkError:
+        moved, admitted, refused = circuit, 0.0, 1.0
+    while refused - admitted > 1e-3:
+        share = (admitted + refused) / 2.0
+        try:
+            moved, admitted = _with(circuit, path, nominal + share * by, unit), share
+        except FillmarkError:
+            refused = share
+    return moved
 
 
 def _with(circuit: Circuit, path: str, value: float, unit: str) -> Circuit:

@@ -167,7 +167,7 @@ def _held_elsewhere(where: Any, volume: Any) -> list[Step]:  # noqa: ANN401 - ar
 
 def _value(ax: Axes, x: float, y: float, text: str, room: float, weight: str = "normal") -> None:
     """Write the volume over its bar, no wider than the bars are apart."""
-    size = min(font_points(), room / (0.64 * len(text)))
+    size = min(font_points(), room / (0.74 * len(text)))
     box = {"boxstyle": "round,pad=0.1", "facecolor": "white", "edgecolor": "none"}
     ax.annotate(
         text,
@@ -214,8 +214,12 @@ def _stick_axis(ax: Axes, line: Timeline, attitude: Attitude) -> None:
     litres = from_max + line.circuit.sump.volume_l(level_mm=at_max, attitude=attitude)
     keep = np.concatenate([[True], np.diff(litres) > 1e-9])
     mm, litres = mm[keep], litres[keep]
-    for word, mark in (("MIN", line.circuit.min_mm), ("MAX", line.circuit.max_mm)):
-        height = float(np.interp(mark, mm, litres))
+    marks = {"MIN": line.circuit.min_mm, "MAX": line.circuit.max_mm}
+    heights = {word: float(np.interp(mark, mm, litres)) for word, mark in marks.items()}
+    low, high = ax.get_ylim()
+    word_high = 1.5 * font_points() / (ax.bbox.height * 72.0 / ax.figure.dpi)  # as a share of the axes
+    ax.set_ylim(low, max(high, low + (heights["MAX"] - low) / (1.0 - word_high)))
+    for word, height in heights.items():
         ax.axhline(height, color=DARK, linewidth=1.0, linestyle=(0, (5, 3)), zorder=1)
         ax.annotate(word, (1.0, height), (-4, 2), ("axes fraction", "data"), "offset points", va="bottom", ha="right")
     second = ax.twinx()
