@@ -41,6 +41,7 @@ autodoc_member_order = "groupwise"
 autodoc_default_options = {"members": True, "undoc-members": False}
 napoleon_google_docstring = False
 napoleon_use_rtype = False
+napoleon_use_ivar = True  # what a class docstring says of its attributes stands there, not beside each once more
 
 html_math_renderer = "mathml"
 html_theme = "furo"
