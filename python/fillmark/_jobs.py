@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
-from math import isfinite
+from math import ceil, isfinite
 from pathlib import Path
 from typing import Any
 
@@ -41,6 +41,7 @@ __all__ = ["Answer", "Input", "explain_job", "plan_job", "predict_job", "read_in
 
 STDIN = "-"
 NOTHING_TO_DO = "within"
+_AT_LEAST = 10.0  # so many draws over MAX are the least that say something about a risk
 
 
 @dataclass(frozen=True)
@@ -106,19 +107,25 @@ def _service(file: str) -> Service:
     try:
         return Service.load(file)
     except FillmarkError:
-        if _is_circuit(file):
+        if _loads(Circuit.load, file):
             raise FillmarkError(
                 f"{file} is a circuit; wanted is a service that names it, such as:\n"
                 f"  circuit: {Path(file).name}\n  drain 10 min\n  change filter\n  pour 1 L\n  run 1 min\n  read",
                 "command.circuit_given",
                 {"in_file": file},
             ) from None
+        if _loads(Record.load, file) or (not Path(file).exists() and _loads(incident, file)):
+            raise FillmarkError(
+                f"{file} is a record of an incident, which is for `explain`; wanted is a service",
+                "command.record_given",
+                {"in_file": file},
+            ) from None
         raise
 
 
-def _is_circuit(file: str) -> bool:
+def _loads(load: Callable[[str], object], file: str) -> bool:
     try:
-        Circuit.load(file)
+        load(file)
     except FillmarkError:
         return False
     return True
@@ -139,6 +146,14 @@ def plan_job(given: Input, *, as_markdown: bool = False, draws: int, seed: int, 
     the temperature are. Where the service pours nothing, the pour comes before the first run, else at the end. Other
     options are those of `plan_refill`.
     """
+    risk = options["risk_over_max"]
+    if risk > 0.0 and 0 < draws < _AT_LEAST / risk:
+        raise FillmarkError(
+            f"{draws} draws cannot show a risk of {risk:g}, which is {_AT_LEAST:.0f} of {_AT_LEAST / risk:.0f} draws: "
+            "raise --draws",
+            "command.too_few_draws",
+            {"value": draws, "low": ceil(_AT_LEAST / risk)},
+        )
     events = given.service.events
     at = _first(events, Pour)
     pours = at is not None
@@ -248,7 +263,14 @@ def explain_job(
             verdict.save_card(card)
         except OSError as error:
             raise FileError(f"cannot write {card}: {error}", "command.card_unwritable", {"file": card}) from error
-    return Answer(str(verdict).rstrip(), _verdict_data(verdict), bool(verdict.do_not_start))
+    return Answer(_explanation(verdict), _verdict_data(verdict), bool(verdict.do_not_start))
+
+
+def _explanation(verdict: Verdict) -> str:
+    """Write the verdict with those of its cautions that it does not say itself."""
+    text = str(verdict).rstrip()
+    left = [caution for caution in verdict.cautions if caution.rstrip(".").lower() not in text.lower()]
+    return "\n".join([text, "cautions:", *(f"  - {caution}" for caution in left)])
 
 
 def _record(file: str) -> Record:
@@ -259,7 +281,17 @@ def _record(file: str) -> Record:
             return incident(file)
         except ExplainError as error:
             raise ExplainError(f"there is no file {file}, and {error}", error.code, error.fields) from None
-    return Record.load(file)
+    try:
+        return Record.load(file)
+    except FillmarkError:
+        if _loads(Service.load, file):
+            raise FillmarkError(
+                f"{file} is a service, which is for `plan` and `predict`; wanted is a record: a service's steps with "
+                "what the stick said; `python -m fillmark explain --help` shows one",
+                "command.service_given",
+                {"in_file": file},
+            ) from None
+        raise
 
 
 def _verdict_data(verdict: Verdict) -> dict[str, Any]:

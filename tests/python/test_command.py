@@ -179,7 +179,11 @@ def record(tmp_path):
 def test_explain_prints_the_verdict(run, record):
     code, page, said = run("explain", "job7.toml", *FEW)
     assert said == ""
-    assert page == f"{str(record).rstrip()}\n"
+    assert page.startswith(f"{str(record).rstrip()}\ncautions:\n  - Hot oil burns.")
+    assert page.count("assigns causes, not fault") == 1
+    assert [line for line in page.splitlines() if line.startswith("  - ")] == [
+        f"  - {caution}" for caution in record.cautions if caution != "It assigns causes, not fault."
+    ]
     assert code == (1 if record.do_not_start else 0)
     _, text, _ = run("explain", "job7.toml", *FEW, "--json")
     told = json.loads(text)
@@ -195,6 +199,27 @@ def test_explain_writes_a_card(run, record, tmp_path):
     code, page, said = run("explain", "job7.toml", *FEW, "--card", "no folder/card.html")
     assert (code, page) == (2, "")
     assert said.startswith("fillmark: cannot write no folder/card.html: ")
+
+
+def test_a_file_for_another_job_is_named_as_what_it_is(run, record):
+    code, page, said = run("explain", "monday.txt")
+    assert (code, page) == (2, "")
+    assert said.startswith("fillmark: monday.txt is a service, which is for `plan` and `predict`; wanted is a record")
+    for file, job in (("job7.toml", "predict"), ("incident-07", "plan")):
+        code, page, said = run(job, file)
+        assert (code, page) == (2, "")
+        assert said == f"fillmark: {file} is a record of an incident, which is for `explain`; wanted is a service\n"
+
+
+def test_a_risk_that_the_draws_cannot_show_is_refused(run):
+    # Ten of the draws over MAX are the least: 10 / 0.05 = 200, 10 / 0.01 = 1000.
+    assert run("plan", "monday.txt", "--draws", 200)[0] == 0
+    for draws, risk, least in ((199, "0.05", 200), (1, "0.05", 200), (500, "0.01", 1000)):
+        code, page, said = run("plan", "monday.txt", "--draws", draws, "--risk-over-max", risk)
+        assert (code, page) == (2, "")
+        assert said == (
+            f"fillmark: {draws} draws cannot show a risk of {risk}, which is 10 of {least} draws: raise --draws\n"
+        )
 
 
 def test_explain_takes_an_incident_by_name(run):
