@@ -7,6 +7,7 @@ the standard library is imported when it is first shown.
 from __future__ import annotations
 
 import re
+from math import floor, log10
 from typing import Any
 
 from fillmark import _html
@@ -62,15 +63,20 @@ def circuit_html(circuit: Circuit) -> str:
 
 
 def _everyday(path: str, nominal: float, spread: float, unit: str) -> tuple[str, float, float | None, str]:
-    """Turn a value from SI into the unit that people use for it."""
+    """Turn a value from SI into the unit that people use for it, with no more digits than its uncertainty bears."""
     scale, name = {
         "m": (1e3, "mm"),
         "m3": (1e3, "L"),
         "m2/s": (1e6, "mm²/s"),
+        "kg/m3": (1.0, "kg/m³"),
         "degC": (1.0, "°C"),
         "1": (1.0, ""),
     }.get(str(unit), (1.0, str(unit)))
-    return str(path), float(nominal) * scale, float(spread) * scale or None, name
+    value, u = float(nominal) * scale, float(spread) * scale
+    if u == 0.0:
+        return str(path), value, None, name
+    digits = 1 - floor(log10(u))  # two of the uncertainty: JCGM 100:2008, 7.2.6
+    return str(path), round(value, digits), round(u, digits), name
 
 
 def circuit_svg(circuit: Circuit) -> str:
@@ -179,7 +185,7 @@ def _readings(readings: list[Any]) -> str:
 
 
 def verdict_html(verdict: Verdict) -> str:
-    """Show a diagnosis: what it comes to, the causes, the next checks."""
+    """Show a diagnosis: what it comes to, the causes, the next checks, the cautions."""
     shown = [cause for cause in verdict.causes if cause.probability >= 0.005]
     rows = [
         (c.name, _html.percent(c.probability), _html.percent(c.prior), f"{c.bayes_factor_against:.3g}") for c in shown
@@ -189,8 +195,9 @@ def verdict_html(verdict: Verdict) -> str:
     next_checks = _html.table(("bit", "next check", "what to do"), checks, ("next check", "what to do"))
     stop = [f"Do not start: {reason}." for reason in verdict.do_not_start]
     title = _html.caption(f"{verdict.record.name or 'Record'}: {verdict.conclusion}")
-    note = f"<div>{_html.cell(verdict.judgement)} It assigns causes, not fault.</div>"
-    return f"<div>{title}{_html.items(stop) if stop else ''}{causes}{next_checks}{note}</div>"
+    note = f"<div>{_html.cell(verdict.judgement)}</div>"
+    cautions = f"<div>Cautions</div>{_html.items(verdict.cautions)}"
+    return f"<div>{title}{_html.items(stop) if stop else ''}{causes}{next_checks}{note}{cautions}</div>"
 
 
 def assessment_html(judged: Assessment) -> str:

@@ -109,6 +109,17 @@ def test_a_circuit_shows_every_input_in_everyday_units():
     assert by_path["filter.net_volume"] == ["0.3", "0.02", "L"]
     assert by_path["dipstick.max"] == ["56.6", "0.3", "mm"]
     assert by_path["reference.temperature"] == ["20", "", "°C"]
+    assert by_path["fluid.density_15c"][2] == "kg/m³"
+
+
+def test_a_circuit_shows_no_more_digits_than_the_uncertainty_bears():
+    # JCGM 100:2008, 7.2.6: two digits of the uncertainty, the estimate to the same place.
+    bus = fm.Circuit.demo("shuttle-bus")
+    inputs = bus.columns()
+    i = list(inputs["path"]).index("plugs.main.lip")
+    rows = [["".join(c.itertext()) for c in row] for row in ElementTree.fromstring(bus._repr_html_()).iter("tr")]
+    (shown,) = [row for row in rows if row[0] == "plugs.main.lip"]
+    assert shown[1:] == [f"{1e3 * inputs['nominal'][i]:.3g}", f"{1e3 * inputs['standard_uncertainty'][i]:.2g}", "L"]
 
 
 def test_a_circuit_is_drawn_to_scale():
@@ -158,6 +169,12 @@ def test_a_prediction_and_a_plan_show_their_numbers():
     text = said(found._repr_html_())
     assert f"{found.first_pour_l:.2f} L" in text
     assert all(caution in text for caution in found.cautions)
+
+
+def test_a_diagnosis_shows_every_caution():
+    verdict = fm.diagnose(generator(), record(), particles=32, replicates=2)
+    assert verdict.cautions
+    assert all(caution in said(verdict._repr_html_()) for caution in verdict.cautions)
 
 
 def test_any_other_result_is_a_table_of_its_columns():
