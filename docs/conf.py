@@ -35,6 +35,7 @@ nb_execution_raise_on_error = True
 nb_execution_timeout = 120
 nb_merge_streams = True
 nb_execution_in_temp = True
+nb_ipywidgets_js = {}  # no page shows a widget, and none asks for a script from elsewhere
 nb_execution_excludepatterns = ["lessons/*"]  # `make notebooks` runs them; what they printed is in them
 
 autodoc_member_order = "groupwise"

@@ -19,14 +19,17 @@ ANSWERED, WARNED, REFUSED, DEFECT, STOPPED = 0, 1, 2, 3, 130
 EXIT_CODES = """\
 exit codes:
   0    answered
-  1    answered, and the answer is a warning: nothing may be poured or the engine not be started (plan), the verdict
-       is not `within` (predict), something forbids a start (explain); without a job: the picture cannot be written
-  2    not answered: wrong usage, a file that cannot be read, or what it says cannot be understood or done
+  1    answered, and the answer is a warning: nothing may be poured or the engine not be started
+       (plan), the verdict is not `within` (predict), something forbids a start (explain);
+       without a job: the picture cannot be written
+  2    not answered: wrong usage, a file that cannot be read, or what it says cannot be understood
+       or done
   3    a defect of fillmark
   130  stopped by Ctrl-C
 """
 SERVICES = """\
-FILE is a service: lines of text as below, TOML or JSON. `circuit` names a demo circuit or a file beside FILE.
+FILE is a service: lines of text as below, TOML or JSON. `circuit` names a demo circuit or a file
+beside FILE.
 
   circuit: shuttle-bus
   drain 10 min at 60 degC
@@ -37,13 +40,15 @@ FILE is a service: lines of text as below, TOML or JSON. `circuit` names a demo 
   read "first dip"
 """
 RECORDS = """\
-FILE is a record: TOML as below, or JSON; or the name of an invented incident, such as incident-07. `circuit` names a
-demo circuit or a file beside FILE.
+FILE is a record: TOML as below, or JSON; or the name of an invented incident, such as incident-07.
+`circuit` names a demo circuit or a file beside FILE.
 
   format = 1
   circuit = "shuttle-bus"
   complaint = "reads_over"
-  events = ["drain 10 min at 60 degC", "change filter", "pour 7.4 L with jug", "run 2 min", "rest 20 min"]
+  events = [
+      "drain 10 min at 60 degC", "change filter", "pour 7.4 L with jug", "run 2 min", "rest 20 min",
+  ]
 
   [[readings]]
   mm = "119 mm"

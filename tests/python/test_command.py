@@ -278,7 +278,7 @@ def test_help_names_the_exit_codes_and_fits(run, argv):
     code, page, _ = run(*argv)
     assert code == 0
     assert "exit codes:" in page
-    assert max(map(len, page.splitlines())) <= 120
+    assert max(map(len, page.splitlines())) <= 100
 
 
 def test_the_service_in_the_help_is_one(run):
