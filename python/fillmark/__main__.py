@@ -149,7 +149,7 @@ def _job(
     job: argparse.ArgumentParser = jobs.add_parser(
         name,
         help=what,
-        description=f"Say {what}; every stated uncertainty is drawn from.",
+        description=f"Say {what}.\nEvery stated uncertainty is drawn from.",
         epilog=f"{file}\n{EXIT_CODES}",
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
