@@ -15,13 +15,19 @@ if TYPE_CHECKING:
 __all__ = ["card", "input_hash"]
 
 _STYLE = (
-    "body{font:14px/1.4 sans-serif;color:#111;background:#fff;max-width:46em;margin:1.5em auto;padding:0 1em}"
+    "body{font:14px/1.4 sans-serif;color:#111;background:#fff;max-width:52em;margin:1.5em auto;padding:0 1em}"
     "h1{font-size:1.4em;margin:0}h2{font-size:1.05em;border-bottom:1px solid #999;margin:1.3em 0 .4em}"
     "table{margin:.3em 0}.stop{border:3px solid #111;padding:.4em .8em;font-weight:bold;margin:.8em 0}"
-    ".note{color:#444}@media print{body{max-width:none;margin:0}section{break-inside:avoid}@page{margin:15mm}}"
+    ".note{color:#444}td+td:not(:last-child){white-space:nowrap}td:last-child{overflow-wrap:anywhere}"
+    "@media print{body{max-width:none;margin:0;padding:0;font-size:7.5pt;line-height:1.25}"
+    "main{columns:2;column-gap:6mm}h2{margin:.8em 0 .2em}p{margin:.3em 0}ul{margin:.2em 0;padding-left:1.5em}"
+    "h2,tr,p{break-inside:avoid}h2{break-after:avoid}td,th{padding:1px 4px !important}"
+    "svg{width:36px}@page{size:A4;margin:12mm}}"
 )
 _SHOWN = 0.005
 _MOST_CHECKS = 5
+_LEAST_BITS = 0.005  # a check that tells less is named, its outcomes are not listed
+_PLAIN = {"mm", "says", "source"}  # what a reading says of itself without the name of the key
 
 
 def input_hash(verdict: Verdict) -> str:
@@ -50,7 +56,7 @@ def card(verdict: Verdict) -> str:
     return (
         f'<!DOCTYPE html>\n<html lang="en"><head>{head}</head><body><h1>{_html.cell(name)}</h1>'
         f"<p>{_html.cell(verdict.circuit.name)}: {_html.cell(_complaint(verdict))}</p>"
-        f"{_stop(verdict)}{body}</body></html>\n"
+        f"{_stop(verdict)}<main>{body}</main></body></html>\n"
     )
 
 
@@ -62,6 +68,11 @@ def _complaint(verdict: Verdict) -> str:
         "falls": "falls between services",
         "differs": "differs between dips",
     }[verdict.record.complaint]
+
+
+def _signed(value: float) -> str:
+    """Write a difference to two decimals; what rounds to nothing has no sign."""
+    return f"{value:+.2f}".replace("-", "\N{MINUS SIGN}") if abs(value) >= 0.005 else "0.00"
 
 
 def _stop(verdict: Verdict) -> str:
@@ -76,7 +87,8 @@ def _told(verdict: Verdict) -> str:
     note = f'<p class="note">{_html.cell(record.note)}</p>' if record.note else ""
     events = _html.items(str(event) for event in record.events)
     readings = _html.items(
-        ", ".join(f"{key.replace('_', ' ')} {value}" for key, value in reading.items()) for reading in record.readings
+        ", ".join(str(value) if key in _PLAIN else f"{key.replace('_', ' ')} {value}" for key, value in reading.items())
+        for reading in record.readings
     )
     signs = [f"{sign.replace('_', ' ')}: {'yes' if there else 'no'}" for sign, there in record.signs.items()]
     return f"{note}{events}<p>Readings</p>{readings}" + (f"<p>Signs</p>{_html.items(signs)}" if signs else "")
@@ -97,7 +109,8 @@ def _conclusion(verdict: Verdict) -> str:
 def _bar(share: float) -> str:
     width = max(1, round(160 * share))
     return (
-        f'<svg width="160" height="10" role="img" aria-label="{_html.percent(share, 0)}">'
+        '<svg width="160" height="10" viewBox="0 0 160 10" preserveAspectRatio="none" role="img" '
+        f'aria-label="{_html.percent(share, 0)}">'
         '<rect width="160" height="10" fill="#eee"/>'
         f'<rect width="{width}" height="10" fill="#555"/></svg>'
     )
@@ -151,7 +164,7 @@ def _waterfall(verdict: Verdict) -> str:
             continue
         base, reached = as_told["predicted"][i], with_cause["predicted"][i]
         rows.append(
-            (what, f"{base:.2f}", f"{reached - base:+.2f}", f"{seen - reached:+.2f}", f"{seen:.2f}", unit)
+            (what, f"{base:.2f}", _signed(reached - base), _signed(seen - reached), f"{seen:.2f}", unit)
         )  # fmt: skip
     head = ("", "as told", f"{first.name} adds", "left over", "seen", "unit")
     note = "Predictions after the data; those of the events as told take what they can from scatter and jugs first."
@@ -166,10 +179,10 @@ def _observations(verdict: Verdict) -> str:
     for i, what in enumerate(seen["what"]):
         spread = seen["standard_uncertainty"][i]
         predicted = f"{seen['predicted'][i]:.2f} ± {spread:.2f} {seen['unit'][i]}" if spread > 0 else ""
-        spoke = f"{against[i]:+.2f}" if against is not None else ""
+        spoke = _signed(against[i]) if against is not None else ""
         rows.append((what, seen["seen"][i], predicted, f"{seen['tail'][i]:.2f}", spoke))
     other = f" against {verdict.causes[1].name}" if against is not None else ""
-    head = ("observation", "seen", "predicted", "tail probability", f"spoke for it by ln{other}")
+    head = ("observation", "seen", "predicted", "tail prob.", f"spoke for it by ln{other}")
     fit = f"Data that fit {first.name} at most as well as these have probability {first.fit:.2f}."
     return _html.table(head, rows, ("observation", "seen")) + f"<p>{_html.cell(fit)}</p>"
 
@@ -191,6 +204,8 @@ def _check(check: Check) -> str:
     ]
     table = _html.table(("outcome", "probability", "then leads"), rows, ("outcome", "then leads"))
     title = _html.cell(f"{check.name} ({check.bits:.2f} bit)")
+    if check.bits < _LEAST_BITS:
+        table = ""
     return (
         f"<p><strong>{title}</strong> {_html.cell(check.words)} <em>{_html.cell(check.precondition)}.</em></p>{table}"
     )
@@ -198,7 +213,7 @@ def _check(check: Check) -> str:
 
 def _ledger(verdict: Verdict) -> str:
     line = simulate(verdict.circuit, verdict.record.events)
-    columns: dict[str, Any] = line.columns()
+    columns: dict[str, Any] = {**line.columns(), "event": ["start", *map(str, line.events)]}
     names = ("event", "level_mm", "sump_l")
     rows, left_out = _html.rows_of(columns, names, 40, {"level_mm": 1, "sump_l": 3})
     over = line.v_drained_l - line.v_max_l

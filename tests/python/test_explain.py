@@ -229,6 +229,8 @@ def test_the_card_is_one_page(verdict, tmp_path):
         "@media print",
     ):
         assert word in text
+    assert not re.search(r">[+-]0\.00<", text)  # what rounds to nothing has no sign
+    assert all(str(event) in text for event in verdict.record.events)  # the ledger names the steps as they are told
     # In grey: every colour has three equal parts.
     assert all(len(set(re.findall("..", c * (6 // len(c))))) == 1 for c in re.findall(r"#([0-9a-f]{3,6})\b", text))
 
