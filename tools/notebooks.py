@@ -1,7 +1,8 @@
 """Execute every notebook of a folder; any failing cell fails the run.
 
 Run as ``python tools/notebooks.py notebooks --out out/notebooks``. The notebooks are left as they are; executed copies
-go to the folder given with ``--out``.
+go to the folder given with ``--out``, and a notebook that printed something else than it holds is named. With
+``--write`` what was printed and drawn goes into the notebooks themselves.
 """
 
 import argparse
@@ -17,14 +18,22 @@ from nbclient import NotebookClient
 from nbclient.exceptions import CellExecutionError, CellTimeoutError, DeadKernelError
 
 
-def execute(path: Path, out: Path, seconds: int) -> str | None:
+def printed(notebook: nbformat.NotebookNode) -> list[str]:
+    """Return the text that stands in the outputs, cell by cell."""
+    cells = (cell for cell in notebook.cells if cell.cell_type == "code")
+    return ["".join(output.get("text", "") for output in cell.outputs) for cell in cells]
+
+
+def execute(path: Path, out: Path, seconds: int, write: bool) -> str | None:
     """Run one notebook in its own folder; return what went wrong, if anything."""
     notebook = nbformat.read(path, as_version=4)  # type: ignore[no-untyped-call]
+    held = printed(notebook)
     client = NotebookClient(
         notebook,
         timeout=seconds,
         kernel_name="python3",
         resources={"metadata": {"path": str(path.parent)}},
+        record_timing=False,
     )
     began = time.monotonic()
     try:
@@ -33,7 +42,13 @@ def execute(path: Path, out: Path, seconds: int) -> str | None:
         return f"{path}: {error}"
     finally:
         nbformat.write(notebook, out / path.name)  # type: ignore[no-untyped-call]
-    print(f"{path}: passed in {time.monotonic() - began:.1f} s", flush=True)
+    news = "" if printed(notebook) == held else "; printed something else than it holds"
+    print(f"{path}: passed in {time.monotonic() - began:.1f} s{news}", flush=True)
+    if write:
+        notebook.metadata.pop("widgets", None)  # their state is of use only to a running kernel
+        for cell in notebook.cells:
+            cell.metadata.pop("execution", None)
+        nbformat.write(notebook, path)  # type: ignore[no-untyped-call]
     return None
 
 
@@ -42,6 +57,7 @@ def main() -> int:
     parser = argparse.ArgumentParser(description="Execute every notebook of a folder.")
     parser.add_argument("folder", type=Path)
     parser.add_argument("--out", type=Path, required=True, help="where the executed copies go")
+    parser.add_argument("--write", action="store_true", help="put what was printed and drawn into the notebooks")
     parser.add_argument("--seconds", type=int, default=120, help="longest time for one cell")
     parser.add_argument("--jobs", type=int, default=2)
     arguments = parser.parse_args()
@@ -53,7 +69,7 @@ def main() -> int:
         for name in ("IPYTHONDIR", "JUPYTER_CONFIG_DIR", "JUPYTER_DATA_DIR", "JUPYTER_RUNTIME_DIR", "MPLCONFIGDIR"):
             os.environ[name] = str(Path(private) / name.lower())
         with ThreadPoolExecutor(arguments.jobs) as pool:
-            found = list(pool.map(lambda p: execute(p, arguments.out, arguments.seconds), notebooks))
+            found = list(pool.map(lambda p: execute(p, arguments.out, arguments.seconds, arguments.write), notebooks))
     failures = [f for f in found if f is not None]
     for failure in failures:
         print(failure, file=sys.stderr)
