@@ -91,15 +91,15 @@ def circuit_svg(circuit: Circuit) -> str:
 
 def timeline_html(line: Timeline) -> str:
     """Show a service row by row, with its readings."""
-    columns = line.columns()
-    names = ("event", "label", "level_mm", "sump_l", "mm", "fraction")
+    columns = {**line.columns(), "event": ["start", *map(str, line.events)]}  # as a person writes them, labels included
+    names = ("event", "level_mm", "sump_l", "mm", "fraction")
     rows, left_out = _html.rows_of(columns, names, _MOST_ROWS, {"level_mm": 1, "sump_l": 3, "mm": 1, "fraction": 2})
-    head = ("event", "label", "level [mm]", "in the sump [L]", "reading [mm]", "of the span")
+    head = ("event", "level [mm]", "in the sump [L]", "reading [mm]", "of the span")
     over = line.v_drained_l - line.v_max_l
     side = "over" if over > 0.0 else "under"
     end = f"Drained back, in the reference condition, the sump ends {abs(over):.2f} L {side} MAX."
     title = f"{line.circuit.name}: a service of {len(line.events)} events"
-    body = _html.table(head, rows, ("event", "label"))
+    body = _html.table(head, rows, ("event",))
     return f"<div>{_html.caption(title)}{body}{_left_out(left_out)}<div>{end}</div></div>"
 
 

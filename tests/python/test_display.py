@@ -148,6 +148,7 @@ def test_a_timeline_shows_its_rows_and_how_it_ends():
     reading = timeline().readings[0]
     assert f"{reading.mm:.1f}" in text
     assert "dip <1>" in text
+    assert all(str(event) in text for event in timeline().events)
     over = timeline().v_drained_l - timeline().v_max_l
     assert f"ends {abs(over):.2f} L {'over' if over > 0 else 'under'} MAX" in text
 
