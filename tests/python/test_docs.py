@@ -107,17 +107,10 @@ def test_links_inside_the_repository_lead_somewhere(page):
 def test_the_reference_has_everything_that_is_exported():
     written = "".join(page.read_text(encoding="utf-8") for page in (ROOT / "docs" / "reference").glob("*.rst"))
     named = set(re.findall(r"^\.\. auto\w+:: (\w+)$", written, re.M))
-    data = {"QUESTIONS"}
-    assert {*fm.__all__, *plot.__all__, *bench.__all__, *lessons.__all__} - named == data
+    assert {*fm.__all__, *plot.__all__, *bench.__all__, *lessons.__all__} <= named
 
 
 def test_every_default_has_a_provenance():
     table = default_table.table()
     assert "| `reference.wait` | 600 s | judgement;" in table
     assert "| `head` | 0.033 (standard uncertainty 0.011) L |" in table  # 1 % of 3.3 L, 35 %
-
-
-def test_the_reference_names_everything_exported():
-    listed = "".join(page.read_text(encoding="utf-8") for page in (ROOT / "docs" / "reference").glob("*.rst"))
-    named = set(re.findall(r":: (\w+)$", listed, re.M))
-    assert {*fm.__all__, *plot.__all__} <= named

@@ -74,6 +74,7 @@ class Question:
 
 
 QUESTIONS: dict[int, Question] = {}
+"""The twenty-five questions by their number, 1 to 25."""
 
 
 def _question(
