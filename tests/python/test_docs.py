@@ -106,7 +106,7 @@ def test_links_inside_the_repository_lead_somewhere(page):
 
 def test_the_reference_has_everything_that_is_exported():
     written = "".join(page.read_text(encoding="utf-8") for page in (ROOT / "docs" / "reference").glob("*.rst"))
-    named = set(re.findall(r"^\.\. auto\w+:: (\w+)$", written, re.M))
+    named = set(re.findall(r"^\.\. (?:auto\w+|py:data):: (\w+)$", written, re.M))
     assert {*fm.__all__, *plot.__all__, *bench.__all__, *lessons.__all__} <= named
 
 
