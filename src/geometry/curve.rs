@@ -10,9 +10,10 @@ use uom::si::volume::cubic_meter;
 use super::attitude::Attitude;
 use super::error::GeometryError;
 use super::kernel::{Side, View};
+use super::knots::Knots;
 use super::lookup::Lookup;
 use super::mesh::ClosedMesh;
-use super::ramp::{self, Cubic, Knots};
+use super::ramp::{self, Cubic};
 use super::vector::dot;
 
 /// How far outside its range a level may be and still count as its end: rounding, not a mistake \[m\].

@@ -1,10 +1,12 @@
 //! The closed triangle mesh of a liquid space.
 
 use super::error::GeometryError;
+use super::kernel::RUN;
 use super::shells;
 use super::sum::Sum;
 use super::topology::{FACE_LIMIT, edge_flaws};
 use super::vector::{Vec3, cross, dot, mm, norm, scale, sub};
+use crate::numeric::share::share;
 
 /// Smallest accepted value of the largest side of the bounding box \[m\].
 pub(crate) const SMALLEST: f64 = 1e-3;
@@ -100,13 +102,16 @@ impl ClosedMesh {
     /// frame. Measured from the middle of the bounding box, so that a shift of the whole body costs no digits.
     pub(crate) fn heights(&self, up: Vec3) -> (Vec<f64>, f64) {
         let c = middle(self.low, self.high);
-        let mut heights: Vec<f64> = (self.x.iter().zip(&self.y).zip(&self.z))
-            .map(|((x, y), z)| (x - c[0]) * up[0] + (y - c[1]) * up[1] + (z - c[2]) * up[2])
-            .collect();
-        let lowest = heights.iter().copied().fold(f64::INFINITY, f64::min);
-        for h in &mut heights {
-            *h -= lowest;
-        }
+        let mut heights = vec![0.0; self.x.len()];
+        let lows = share(heights.chunks_mut(RUN).zip((0..).step_by(RUN)).collect(), |(run, i): (&mut [f64], usize)| {
+            let vertices = self.x[i..].iter().zip(&self.y[i..]).zip(&self.z[i..]);
+            for (h, ((x, y), z)) in run.iter_mut().zip(vertices) {
+                *h = (x - c[0]) * up[0] + (y - c[1]) * up[1] + (z - c[2]) * up[2];
+            }
+            run.iter().copied().fold(f64::INFINITY, f64::min)
+        });
+        let lowest = lows.into_iter().fold(f64::INFINITY, f64::min);
+        share(heights.chunks_mut(RUN).collect(), |run| run.iter_mut().for_each(|h| *h -= lowest));
         (heights, dot(c, up) + lowest)
     }
 }

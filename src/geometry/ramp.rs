@@ -11,86 +11,36 @@
 //!   shifted to its two children, which is again bounded, down to the single intervals;
 //! * from `z1` upwards the linear part `a (h - zm)` is carried by two compensated running sums.
 
+use super::cover::{Tree, shifted};
+use super::knots::Knots;
 use super::sum::Sum;
+use crate::numeric::share::share;
 
 /// `c[0] + c[1] t + c[2] t^2 + c[3] t^3`, `t` measured from the low end of an interval.
 pub(crate) type Cubic = [f64; 4];
-
-/// Heights that differ by no more than this fraction of the largest are one knot: a few roundings of a height.
-const SNAP: f64 = 4.0 * f64::EPSILON;
-
-/// The distinct heights of a mesh, rising, and which of them each vertex has.
-pub(crate) struct Knots {
-    pub(crate) z: Vec<f64>,
-    pub(crate) of_vertex: Vec<u32>,
-}
-
-impl Knots {
-    /// Sorts the heights (none negative) and merges those equal within a few roundings.
-    #[allow(clippy::cast_possible_truncation)] // vertex counts are below 2^31
-    pub(crate) fn new(heights: &[f64]) -> Self {
-        // Heights are not negative, so their bits sort as they do.
-        let mut order: Vec<(u64, u32)> =
-            heights.iter().enumerate().map(|(i, h)| ((h + 0.0).to_bits(), i as u32)).collect();
-        order.sort_unstable();
-        let largest = order.last().map_or(0.0, |(bits, _)| f64::from_bits(*bits));
-        let tolerance = SNAP * largest;
-        let mut z: Vec<f64> = Vec::with_capacity(heights.len());
-        let mut of_vertex = vec![0; heights.len()];
-        for (bits, vertex) in order {
-            let h = f64::from_bits(bits);
-            if z.last().is_none_or(|last| h - last > tolerance) {
-                z.push(h);
-            }
-            of_vertex[vertex as usize] = (z.len() - 1) as u32;
-        }
-        Self { z, of_vertex }
-    }
-
-    /// The three knots of a face, rising.
-    #[inline]
-    fn rising(&self, f: [u32; 3]) -> [u32; 3] {
-        let [mut a, mut b, mut c] = f.map(|v| self.of_vertex[v as usize]);
-        if a > b {
-            std::mem::swap(&mut a, &mut b);
-        }
-        if b > c {
-            std::mem::swap(&mut b, &mut c);
-        }
-        if a > b {
-            std::mem::swap(&mut a, &mut b);
-        }
-        [a, b, c]
-    }
-}
 
 /// The piecewise cubic: one polynomial for each interval between knots.
 pub(crate) struct Pieces {
     pub(crate) cubic: Vec<Cubic>,
 }
 
+/// Intervals of one block: its tree (256 kB) stays near the processor.
+const BLOCK: usize = 4096;
+
 /// Sums `weight * column` over the faces; `weight(i)` is the signed horizontal area of face `i` for the volume (or any
 /// other weight). The sum above the last knot is linear and not returned.
+///
+/// The intervals are worked block by block, each with a tree of its own; what covers a whole block goes into a tree over the blocks
+/// and from there to each block's root. A block sees its terms in one order, whoever works it: the result has the same bits for
+/// any number of threads.
 pub(crate) fn sum(knots: &Knots, faces: &[[u32; 3]], weight: impl Fn(usize) -> f64) -> Pieces {
-    let mut tree = Tree::new(&knots.z);
-    let mut ramps = vec![Ramp::default(); knots.z.len()];
-    for t in by_lowest_knot(knots, faces, weight) {
-        let [k0, k1, k2] = t.knots.map(|k| k as usize);
-        let (z0, z1, z2) = (knots.z[k0], knots.z[k1], knots.z[k2]);
-        let a = t.weight;
-        if a == 0.0 {
-            continue; // a wall that stands upright
-        }
-        if k1 > k0 {
-            tree.add_rising(k0, k1, a / (3.0 * (z1 - z0) * (z2 - z0)));
-        }
-        if k2 > k1 {
-            tree.add_falling(k1, k2, a / (3.0 * (z2 - z0) * (z2 - z1)));
-        }
-        ramps[k1].slope.add(a);
-        ramps[k1].value.add(a * (((z1 - z0) - (z2 - z1)) / 3.0));
-    }
-    let mut cubic = tree.into_leaves();
+    let intervals = knots.z.len().saturating_sub(1);
+    let blocks = Blocks::new(&knots.z, Terms::by_lowest_knot(knots, faces, weight));
+    let mut cubic = vec![[0.0; 4]; intervals];
+    let mut ramps = vec![Ramp::default(); intervals];
+    let whole = blocks.whole();
+    let work = |(b, (cubic, ramps)): (usize, (&mut [Cubic], &mut [Ramp]))| blocks.work(b, whole[b], cubic, ramps);
+    share(cubic.chunks_mut(BLOCK).zip(ramps.chunks_mut(BLOCK)).enumerate().collect(), work);
     add_ramps(&mut cubic, &knots.z, &ramps);
     Pieces { cubic }
 }
@@ -102,25 +52,165 @@ struct Term {
     weight: f64,
 }
 
-/// The faces in the order of their lowest knots (a counting sort), so that the sum works on one part of the tree after
-/// another instead of all over it.
-fn by_lowest_knot(knots: &Knots, faces: &[[u32; 3]], weight: impl Fn(usize) -> f64) -> Vec<Term> {
-    let lowest = |f: &[u32; 3]| f.map(|v| knots.of_vertex[v as usize]).into_iter().fold(u32::MAX, u32::min) as usize;
-    let mut next = vec![0u32; knots.z.len() + 1];
-    for f in faces {
-        next[lowest(f) + 1] += 1;
+impl Term {
+    /// What the term is between its knots: from and to, the knot whose height is the root, and the factor of the cube.
+    fn parts(&self, z: &[f64]) -> [Part; 2] {
+        let [k0, k1, k2] = self.knots.map(|k| k as usize);
+        let (z0, z1, z2, a) = (z[k0], z[k1], z[k2], self.weight / 3.0);
+        let rising = Part { range: [k0, k1], root: z0, k: a / ((z1 - z0) * (z2 - z0)), rises: true };
+        let falling = Part { range: [k1, k2], root: z2, k: a / ((z2 - z0) * (z2 - z1)), rises: false };
+        [rising, falling]
     }
-    for k in 1..next.len() {
-        next[k] += next[k - 1];
+
+    /// Where the linear part begins: its value and slope there.
+    fn ramp(&self, z: &[f64]) -> [f64; 2] {
+        let [z0, z1, z2] = self.knots.map(|k| z[k as usize]);
+        [self.weight * (((z1 - z0) - (z2 - z1)) / 3.0), self.weight]
     }
-    let mut terms = vec![Term::default(); faces.len()];
-    for (i, f) in faces.iter().enumerate() {
-        let rising = knots.rising(*f);
-        let place = &mut next[rising[0] as usize];
-        terms[*place as usize] = Term { knots: rising, weight: weight(i) };
-        *place += 1;
+}
+
+/// `k (h - root)^3` or `k (root - h)^3` from one knot to another.
+struct Part {
+    range: [usize; 2],
+    root: f64,
+    k: f64,
+    rises: bool,
+}
+
+impl Part {
+    fn add_to(&self, tree: &mut Tree, range: [usize; 2]) {
+        if self.rises {
+            tree.add_rising(range, self.root, self.k);
+        } else {
+            tree.add_falling(range, self.root, self.k);
+        }
     }
-    terms
+}
+
+/// The faces in the order of their lowest knots, walls that stand upright left out.
+struct Terms {
+    terms: Vec<Term>,
+    /// Where the terms end whose lowest knot is this one.
+    end: Vec<u32>,
+}
+
+impl Terms {
+    /// A counting sort.
+    fn by_lowest_knot(knots: &Knots, faces: &[[u32; 3]], weight: impl Fn(usize) -> f64) -> Self {
+        let lowest =
+            |f: &[u32; 3]| f.map(|v| knots.of_vertex[v as usize]).into_iter().fold(u32::MAX, u32::min) as usize;
+        let mut end = vec![0u32; knots.z.len() + 1];
+        for f in faces {
+            end[lowest(f) + 1] += 1;
+        }
+        for k in 1..end.len() {
+            end[k] += end[k - 1];
+        }
+        let mut terms = vec![Term::default(); faces.len()];
+        for (i, f) in faces.iter().enumerate() {
+            let rising = knots.rising(*f);
+            let place = &mut end[rising[0] as usize];
+            terms[*place as usize] = Term { knots: rising, weight: weight(i) };
+            *place += 1;
+        }
+        Self { terms, end }
+    }
+}
+
+/// The terms and, for every block of intervals, which of them end or bend in it.
+struct Blocks<'a> {
+    z: &'a [f64],
+    terms: Terms,
+    /// Terms from lower blocks that reach into each block, in their order, block after block.
+    carried: Vec<u32>,
+    start: Vec<u32>,
+}
+
+impl<'a> Blocks<'a> {
+    #[allow(clippy::cast_possible_truncation)] // face counts are below 2^31
+    fn new(z: &'a [f64], terms: Terms) -> Self {
+        let count = z.len().saturating_sub(1).div_ceil(BLOCK);
+        let mut start = vec![0u32; count + 1];
+        let all = |visit: &mut dyn FnMut(usize, usize)| {
+            for (i, t) in terms.terms.iter().enumerate() {
+                let [b0, b1, b2] = t.knots.map(|k| k as usize / BLOCK);
+                for b in [(b1 > b0).then_some(b1), (b2 > b1).then_some(b2)].into_iter().flatten() {
+                    if b < count {
+                        visit(b, i);
+                    }
+                }
+            }
+        };
+        all(&mut |b, _| start[b + 1] += 1);
+        for b in 1..=count {
+            start[b] += start[b - 1];
+        }
+        let (mut next, mut carried) = (start.clone(), vec![0; start[count] as usize]);
+        all(&mut |b, i| {
+            carried[next[b] as usize] = i as u32;
+            next[b] += 1;
+        });
+        Self { z, terms, carried, start }
+    }
+
+    fn intervals(&self, block: usize) -> [usize; 2] {
+        [block * BLOCK, ((block + 1) * BLOCK).min(self.z.len() - 1)]
+    }
+
+    /// For every block the polynomial, about its lowest knot, of the terms that cover it wholly.
+    fn whole(&self) -> Vec<Cubic> {
+        let count = self.start.len() - 1;
+        if count == 0 {
+            return Vec::new();
+        }
+        let last = self.z.len() - 1;
+        let bounds: Vec<f64> = (0..=count).map(|b| self.z[(b * BLOCK).min(last)]).collect();
+        let mut tree = Tree::new(&bounds);
+        // Only a term that reaches another block's bound can cover one.
+        let reaches = |t: &&Term| {
+            t.weight != 0.0
+                && (t.knots[2] as usize / BLOCK > t.knots[0] as usize / BLOCK || t.knots[2] as usize == last)
+        };
+        for term in self.terms.terms.iter().filter(reaches) {
+            for part in term.parts(self.z) {
+                let [from, to] = part.range;
+                let to = if to == last { count } else { to / BLOCK };
+                let from = from.div_ceil(BLOCK);
+                if from < to {
+                    part.add_to(&mut tree, [from, to]);
+                }
+            }
+        }
+        let mut whole = vec![[0.0; 4]; count];
+        tree.write(&mut whole);
+        whole
+    }
+
+    /// The cubics of one block's intervals and the linear parts that begin at its knots.
+    fn work(&self, block: usize, whole: Cubic, cubic: &mut [Cubic], ramps: &mut [Ramp]) {
+        let [low, high] = self.intervals(block);
+        let mut tree = Tree::new(&self.z[low..=high]);
+        let carried = &self.carried[self.start[block] as usize..self.start[block + 1] as usize];
+        let first = if low == 0 { 0 } else { self.terms.end[low - 1] as usize };
+        let own = &self.terms.terms[first..self.terms.end[high - 1] as usize];
+        let carried = carried.iter().map(|i| &self.terms.terms[*i as usize]);
+        for term in carried.chain(own).filter(|t| t.weight != 0.0) {
+            for part in term.parts(self.z) {
+                let [from, to] = [part.range[0].max(low), part.range[1].min(high)];
+                if from < to && [from, to] != [low, high] {
+                    part.add_to(&mut tree, [from - low, to - low]);
+                }
+            }
+            let bend = term.knots[1] as usize;
+            if (low..high).contains(&bend) {
+                let [value, slope] = term.ramp(self.z);
+                ramps[bend - low].value.add(value);
+                ramps[bend - low].slope.add(slope);
+            }
+        }
+        tree.add_everywhere(whole);
+        tree.write(cubic);
+    }
 }
 
 /// The linear parts that start at one knot: their value there and their slope.
@@ -155,95 +245,4 @@ pub(crate) fn cut(z: &[f64], cubic: &[Cubic], [low, high]: [f64; 2]) -> (Vec<f64
     let pieces = knots.iter().map(|k| from(*k)).collect();
     knots.push(high);
     (knots, pieces)
-}
-
-/// A binary tree over the intervals between knots. Node `i` has the children `2 i` and `2 i + 1`; the intervals are
-/// the nodes from `leaves` on.
-struct Tree<'a> {
-    z: &'a [f64],
-    leaves: usize,
-    nodes: Vec<Cubic>,
-}
-
-impl<'a> Tree<'a> {
-    fn new(z: &'a [f64]) -> Self {
-        let leaves = z.len().saturating_sub(1).next_power_of_two();
-        Self { z, leaves, nodes: vec![[0.0; 4]; 2 * leaves] }
-    }
-
-    /// Adds `k (h - z[from])^3` to all intervals from knot `from` to knot `to`.
-    #[inline]
-    fn add_rising(&mut self, from: usize, to: usize, k: f64) {
-        let root = self.z[from];
-        self.cover(from, to, |low| {
-            let u = low - root;
-            let ku = k * u;
-            [ku * u * u, 3.0 * ku * u, 3.0 * ku, k]
-        });
-    }
-
-    /// Adds `k (z[to] - h)^3` to all intervals from knot `from` to knot `to`.
-    #[inline]
-    fn add_falling(&mut self, from: usize, to: usize, k: f64) {
-        let root = self.z[to];
-        self.cover(from, to, |low| {
-            let v = root - low;
-            let kv = k * v;
-            [kv * v * v, -3.0 * kv * v, 3.0 * kv, -k]
-        });
-    }
-
-    /// Adds the polynomial that `at` gives for a low end to the fewest nodes that cover intervals `from..to`.
-    #[inline]
-    fn cover(&mut self, from: usize, to: usize, at: impl Fn(f64) -> Cubic) {
-        let (mut l, mut r, mut level) = (from + self.leaves, to + self.leaves, 0);
-        while l < r {
-            if l & 1 == 1 {
-                self.add(l, at(self.z[(l << level) - self.leaves]));
-                l += 1;
-            }
-            if r & 1 == 1 {
-                r -= 1;
-                self.add(r, at(self.z[(r << level) - self.leaves]));
-            }
-            l >>= 1;
-            r >>= 1;
-            level += 1;
-        }
-    }
-
-    #[inline]
-    fn add(&mut self, node: usize, c: Cubic) {
-        for (sum, term) in self.nodes[node].iter_mut().zip(c) {
-            *sum += term;
-        }
-    }
-
-    /// Shifts every node to its children and returns the intervals' polynomials.
-    fn into_leaves(mut self) -> Vec<Cubic> {
-        let intervals = self.z.len().saturating_sub(1);
-        let depth = self.leaves.trailing_zeros();
-        for node in 1..self.leaves {
-            let c = self.nodes[node];
-            if c.iter().all(|part| *part == 0.0) {
-                continue;
-            }
-            let level = depth - node.ilog2();
-            let low = (node << level) - self.leaves;
-            let half = low + (1 << (level - 1));
-            self.add(2 * node, c);
-            if half < intervals {
-                self.add(2 * node + 1, shifted(c, self.z[half] - self.z[low]));
-            }
-        }
-        self.nodes.drain(..self.leaves);
-        self.nodes.truncate(intervals);
-        self.nodes
-    }
-}
-
-/// The polynomial about a point `d` higher.
-#[inline]
-fn shifted([c0, c1, c2, c3]: Cubic, d: f64) -> Cubic {
-    [c0 + d * (c1 + d * (c2 + d * c3)), c1 + d * (2.0 * c2 + 3.0 * d * c3), c2 + 3.0 * d * c3, c3]
 }

@@ -11,6 +11,7 @@ use super::patch::{NODES, Patch, Samples};
 use super::response::{Node, ResponseQuality, exact};
 use super::sump::Sump;
 use super::vector::Vec3;
+use crate::numeric::share::share;
 
 /// Grid steps along volume, nose-up and right-down. A part is at least eight steps wide: four between nodes, halved
 /// by the held-out points.
@@ -169,21 +170,11 @@ impl<'a> Builder<'a> {
         if self.columns.len() + missing.len() > budget {
             return Ok(false);
         }
-        for (place, column) in missing.iter().zip(self.sample_all(&missing)) {
+        let columns = share(missing.clone(), |place| self.sample(place));
+        for (place, column) in missing.iter().zip(columns) {
             self.columns.insert(*place, column?);
         }
         Ok(true)
-    }
-
-    #[cfg(feature = "parallel")]
-    fn sample_all(&self, places: &[Place]) -> Vec<Result<Column, GeometryError>> {
-        use rayon::prelude::*;
-        places.par_iter().map(|place| self.sample(*place)).collect()
-    }
-
-    #[cfg(not(feature = "parallel"))]
-    fn sample_all(&self, places: &[Place]) -> Vec<Result<Column, GeometryError>> {
-        places.iter().map(|place| self.sample(*place)).collect()
     }
 
     fn sample(&self, place: Place) -> Result<Column, GeometryError> {

@@ -174,8 +174,7 @@ impl Sump {
     /// attitude. Refused outside 0 to the height there. In metres and cubic metres.
     pub fn direct_volume_si(&self, level: f64, attitude: Attitude) -> Result<f64, GeometryError> {
         let view = View::new(self.need_mesh(attitude)?, attitude.up_si());
-        let height = view.heights.iter().copied().fold(0.0, f64::max);
-        if (0.0..=height).contains(&level) {
+        if level >= 0.0 && view.heights.iter().any(|h| level <= *h) {
             return Ok(view.volume(level));
         }
         self.volume_si(level, attitude)

@@ -10,8 +10,9 @@ use uom::si::length::meter;
 
 use super::attitude::Attitude;
 use super::error::GeometryError;
+use super::knots::Knots;
 use super::lookup::Lookup;
-use super::ramp::{self, Cubic, Knots};
+use super::ramp::{self, Cubic};
 use super::sump::Sump;
 use super::vector::{dot, norm};
 use crate::numeric::check;

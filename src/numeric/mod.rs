@@ -5,6 +5,7 @@ pub mod check;
 pub mod cholesky;
 pub mod normal;
 pub mod quadrature;
+pub(crate) mod share;
 pub mod sobol;
 pub mod streams;
 pub mod student;

@@ -13,9 +13,12 @@ use super::errors::{self, Failure};
 use super::quantity::{magnitude, place, refused, shown, single};
 use super::unit::Unit;
 use crate::numeric::check;
+use crate::numeric::share::share;
 
 /// More elements than this are computed where Ctrl-C can stop them.
 const LONG: usize = 256;
+/// So many are computed in one go: enough to be worth a thread.
+const PIECE: usize = 1 << 14;
 
 /// One value or many, in the unit `U`.
 pub(super) struct Values<'py, U> {
@@ -119,16 +122,17 @@ impl<U: Unit> Numbers<U> {
 
     /// Applies `f`, from SI to SI, to every value with the interpreter free; the result is in the unit `V`.
     ///
-    /// An error says which element it came from. Long arrays can be interrupted.
+    /// An error says which element it came from. Long arrays can be interrupted
+    /// and are shared between threads; the first element refused is the one told.
     pub(super) fn map<V, F, E>(self, py: Python<'_>, f: F) -> PyResult<FloatOrArray>
     where
         V: Unit,
-        F: Fn(f64) -> Result<f64, E> + Send,
+        F: Fn(f64) -> Result<f64, E> + Send + Clone,
         E: Into<crate::Error>,
     {
         let Self { name, shape, mut values, .. } = self;
         let of_array = shape.is_some();
-        let one = move |index: usize, value: &mut f64| match f(U::to_si(*value)) {
+        let one = move |f: &F, index: usize, value: &mut f64| match f(U::to_si(*value)) {
             Ok(si) => {
                 *value = V::from_si(si);
                 Ok(())
@@ -137,17 +141,18 @@ impl<U: Unit> Numbers<U> {
         };
         let values = if values.len() > LONG {
             run_interruptible(py, move |stop| {
-                for (index, value) in values.iter_mut().enumerate() {
-                    if stop.load(Ordering::Relaxed) {
-                        break;
-                    }
-                    one(index, value)?;
-                }
+                let pieces =
+                    values.chunks_mut(PIECE).zip((0..).step_by(PIECE)).map(|(piece, first)| (piece, first, f.clone()));
+                let done = share(pieces.collect(), |(piece, first, f): (&mut [f64], usize, F)| {
+                    let mut going = (first..).zip(piece).take_while(|_| !stop.load(Ordering::Relaxed));
+                    going.try_for_each(|(index, value)| one(&f, index, value))
+                });
+                done.into_iter().collect::<Result<(), Failure>>()?;
                 Ok::<_, Failure>(values)
             })?
         } else {
             run_detached(py, move || {
-                values.iter_mut().enumerate().try_for_each(|(index, value)| one(index, value))?;
+                values.iter_mut().enumerate().try_for_each(|(index, value)| one(&f, index, value))?;
                 Ok::<_, Failure>(values)
             })?
         };

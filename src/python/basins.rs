@@ -254,7 +254,7 @@ impl Basin {
     /// array([0., 3.])
     #[pyo3(signature = (*, level_mm))]
     fn volume_below_l(&self, py: Python<'_>, level_mm: Values<'_, Millimetre>) -> PyResult<FloatOrArray> {
-        let curve = self.curve(py)?;
+        let curve = Arc::new(self.curve(py)?);
         level_mm.read("level_mm")?.map::<Litre, _, _>(py, move |level| curve.volume_si(level))
     }
 
@@ -276,7 +276,7 @@ impl Basin {
     ///     If a volume is outside the basin.
     #[pyo3(signature = (*, volume_l))]
     fn level_mm(&self, py: Python<'_>, volume_l: Values<'_, Litre>) -> PyResult<FloatOrArray> {
-        let curve = self.curve(py)?;
+        let curve = Arc::new(self.curve(py)?);
         volume_l.read("volume_l")?.map::<Millimetre, _, _>(py, move |volume| curve.level_si(volume))
     }
 

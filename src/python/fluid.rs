@@ -691,7 +691,7 @@ impl PyFluid {
         &self,
         py: Python<'_>,
         temperature_c: &Values<'_, DegreeCelsius>,
-        property: impl Fn(&Fluid, ThermodynamicTemperature) -> Result<f64, FluidError> + Send,
+        property: impl Fn(&Fluid, ThermodynamicTemperature) -> Result<f64, FluidError> + Send + Clone,
     ) -> PyResult<FloatOrArray> {
         let fluid = self.inner.clone();
         let temperatures = temperature_c.read("temperature_c")?;

@@ -165,6 +165,7 @@ fn duration(
 }
 
 /// How an oil stands or cools while a film drains.
+#[derive(Clone)]
 pub(super) struct Course {
     fluid: Fluid,
     start: ThermodynamicTemperature,

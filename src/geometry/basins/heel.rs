@@ -20,6 +20,7 @@ use super::super::sump::Sump;
 use super::super::vector::Vec3;
 use super::tree::Tree;
 use crate::numeric::check;
+use crate::numeric::share::share;
 
 /// The tip of a suction tube: liquid leaves while the tip draws no air.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -208,15 +209,15 @@ impl Sump {
                 attitudes.push(Attitude::from_degrees(*p, *r)?);
             }
         }
-        let one = |attitude: &Attitude| -> Result<f64, GeometryError> {
+        let one = |attitude: Attitude| -> Result<f64, GeometryError> {
             if stop.load(Ordering::Relaxed) {
                 return Ok(f64::NAN);
             }
-            let mesh = self.need_mesh(*attitude)?;
+            let mesh = self.need_mesh(attitude)?;
             let tree = Tree::new(mesh, self.adjacency(mesh), attitude.up_si());
             Ok(tree.heel(mesh, &tree.outlets(mesh, &outlets)?))
         };
-        each(&attitudes, one).into_iter().collect()
+        share(attitudes, one).into_iter().collect()
     }
 
     /// What a suction tube leaves of a full sump at an attitude: between suction that holds to the lowest point of the
@@ -227,15 +228,4 @@ impl Sump {
         let [least, most] = tree.tip(mesh, tip)?.map(|hole| Volume::new::<cubic_meter>(tree.heel(mesh, &[hole])));
         Ok(SuctionHeel { least, most })
     }
-}
-
-#[cfg(feature = "parallel")]
-fn each<T: Send>(attitudes: &[Attitude], one: impl Fn(&Attitude) -> T + Send + Sync) -> Vec<T> {
-    use rayon::prelude::*;
-    attitudes.par_iter().map(one).collect()
-}
-
-#[cfg(not(feature = "parallel"))]
-fn each<T: Send>(attitudes: &[Attitude], one: impl Fn(&Attitude) -> T + Send + Sync) -> Vec<T> {
-    attitudes.iter().map(one).collect()
 }

@@ -1,8 +1,10 @@
 //! Low points of the surface, the vertices that lead down to each, and where their slopes meet.
 
+use super::super::kernel::RUN;
+use super::super::knots::Knots;
 use super::super::mesh::ClosedMesh;
-use super::super::ramp::Knots;
 use super::adjacency::Adjacency;
+use crate::numeric::share::share;
 
 /// The surface parted by low points.
 pub(super) struct Slopes {
@@ -29,8 +31,11 @@ impl Slopes {
     pub(super) fn new(mesh: &ClosedMesh, adjacency: &Adjacency, knots: &Knots) -> Self {
         let key = |v: u32| (u64::from(knots.of_vertex[v as usize]) << 32) | u64::from(v);
         let lowest = |v: u32| adjacency.around(v).iter().map(|c| key(c.next)).fold(key(v), u64::min);
-        #[allow(clippy::cast_possible_truncation)] // the low half of a key is the vertex
-        let mut down: Vec<u32> = (0u32..).take(mesh.vertex_count()).map(|v| lowest(v) as u32).collect();
+        let mut down = vec![0u32; mesh.vertex_count()];
+        share(down.chunks_mut(RUN).zip((0u32..).step_by(RUN)).collect(), |(down, first): (&mut [u32], u32)| {
+            #[allow(clippy::cast_possible_truncation)] // the low half of a key is the vertex
+            down.iter_mut().zip(first..).for_each(|(down, v)| *down = lowest(v) as u32);
+        });
         let mut low_points: Vec<u32> = (0u32..).zip(&down).filter(|(v, d)| v == *d).map(|(v, _)| v).collect();
         low_points.sort_unstable_by_key(|v| key(*v));
         lead_down(&mut down);

@@ -6,8 +6,8 @@
 //! flat floor is one low point. A part of the surface that begins at a height either has liquid above it, then a basin
 //! begins; or it is the tip of something that hangs in liquid, then it is joined to the part of the surface below it.
 
+use super::super::knots::Knots;
 use super::super::mesh::ClosedMesh;
-use super::super::ramp::Knots;
 use super::super::vector::Vec3;
 use super::adjacency::Adjacency;
 use super::below;

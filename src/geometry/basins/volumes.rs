@@ -5,11 +5,30 @@
 
 use super::super::attitude::Attitude;
 use super::super::curve::LevelCurve;
-use super::super::kernel::{column, rising};
+use super::super::kernel::{RUN, column, rising};
 use super::super::mesh::ClosedMesh;
 use super::super::sum::Sum;
 use super::super::vector::dot;
 use super::tree::Tree;
+use crate::numeric::share::share;
+
+/// What faces add to the volume of one basin.
+#[derive(Debug, Clone, Copy, Default)]
+struct Shares {
+    /// Of faces that pass its sill, below it.
+    passed: Sum,
+    /// Horizontal area of faces that end in it, and the same times their mean heights.
+    area: Sum,
+    moment: Sum,
+}
+
+impl Shares {
+    fn merge(&mut self, other: Self) {
+        self.passed.merge(other.passed);
+        self.area.merge(other.area);
+        self.moment.merge(other.moment);
+    }
+}
 
 impl Tree {
     fn weight(&self, mesh: &ClosedMesh, face: usize) -> f64 {
@@ -20,33 +39,46 @@ impl Tree {
     /// to those above it by its area and its mean height.
     pub(super) fn fill_volumes(&mut self, mesh: &ClosedMesh) {
         let count = self.nodes.len();
-        let mut partial = vec![Sum::default(); count];
-        let mut whole = vec![(Sum::default(), Sum::default()); count];
-        for (i, f) in mesh.faces.iter().enumerate() {
-            let (z, a) = (rising(&self.heights, *f), self.weight(mesh, i));
-            let mut n = self.node_of_face(*f);
-            while let Some(end) = self.nodes[n].end {
-                if end.sill >= z[2] {
-                    break;
-                }
-                partial[n].add(a * column(z, end.sill));
-                n = end.parent;
-            }
-            whole[n].0.add(a);
-            whole[n].1.add(a * ((z[0] + z[1] + z[2]) / 3.0));
+        let runs = mesh.faces.chunks(RUN).enumerate().collect();
+        let runs = share(runs, |(n, faces): (usize, &[[u32; 3]])| self.shares_of(mesh, n * RUN, faces));
+        let mut shares = vec![Shares::default(); count];
+        for run in runs {
+            shares.iter_mut().zip(run).for_each(|(all, part)| all.merge(part));
         }
         let top = self.top();
         for n in 0..count {
-            let (area, moment) = whole[n];
-            let sill = self.sill(n).min(top);
-            partial[n].add(area.value() * sill);
-            partial[n].add(-moment.value());
-            self.nodes[n].volume = partial[n].value().max(0.0);
+            let Shares { mut passed, area, moment } = shares[n];
+            passed.add(area.value() * self.sill(n).min(top));
+            passed.add(-moment.value());
+            self.nodes[n].volume = passed.value().max(0.0);
             if let Some(end) = self.nodes[n].end {
-                whole[end.parent].0.merge(area);
-                whole[end.parent].1.merge(moment);
+                shares[end.parent].area.merge(area);
+                shares[end.parent].moment.merge(moment);
             }
         }
+    }
+
+    /// What a run of faces, the first of them numbered, adds to every basin.
+    fn shares_of(&self, mesh: &ClosedMesh, first: usize, faces: &[[u32; 3]]) -> Vec<Shares> {
+        let mut shares = vec![Shares::default(); self.nodes.len()];
+        // Neighbouring faces mostly end in one basin: its sums stay at hand until another comes.
+        let (mut at, mut own) = (0, Shares::default());
+        for (f, area) in faces.iter().zip(&mesh.area[first..]) {
+            let (z, a) = (rising(&self.heights, *f), -dot(*area, self.up));
+            let mut n = if self.nodes.len() == 1 { 0 } else { self.node_of_face(*f) };
+            while let Some(end) = self.nodes[n].end.filter(|e| e.sill < z[2]) {
+                shares[n].passed.add(a * column(z, end.sill));
+                n = end.parent;
+            }
+            if n != at {
+                shares[at].merge(std::mem::take(&mut own));
+                at = n;
+            }
+            own.area.add(a);
+            own.moment.add(a * ((z[0] + z[1] + z[2]) / 3.0));
+        }
+        shares[at].merge(own);
+        shares
     }
 
     /// The basins that hold liquid below one common level, and how much.
