@@ -143,7 +143,7 @@ pub enum ServiceError {
         error: Box<Self>,
     },
     /// A label asked for that no reading or row carries, or that several carry.
-    #[error("no single reading labelled `{label}`; labels of readings: {accepted}")]
+    #[error("no single reading labelled `{label}`; {}", labels(accepted))]
     UnknownLabel {
         /// The label asked for.
         label: String,
@@ -157,6 +157,10 @@ impl ServiceError {
     pub fn is_beyond_ullage(&self) -> bool {
         matches!(self, Self::PourBeyondUllage { .. })
     }
+}
+
+fn labels(accepted: &str) -> String {
+    if accepted.is_empty() { "no reading has a label".into() } else { format!("labels of readings: {accepted}") }
 }
 
 fn unknown(word: &str, nearest: &str) -> String {

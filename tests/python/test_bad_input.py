@@ -916,6 +916,13 @@ TABLE = [
         "no single reading labelled `b`; labels of readings: a",
     ),
     (
+        lambda: fm.simulate(box(), [fm.Read()]).reading("b"),
+        fm.ServiceError,
+        "service.unknown_label",
+        {"label": "b", "accepted": ""},
+        "no single reading labelled `b`; no reading has a label",
+    ),
+    (
         lambda: fm.Pour(NAN),
         fm.QuantityError,
         "quantity.not_finite",
