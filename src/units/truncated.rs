@@ -53,12 +53,22 @@ impl Truncation {
     }
 
     pub(super) fn quantile(&self, p: f64) -> f64 {
-        let z = if self.upper() {
-            -normal::quantile(normal::cdf(-self.a) - p * self.probability())
+        let mut one = [p];
+        self.quantiles(&mut one);
+        one[0]
+    }
+
+    /// The quantile at every probability of a column, in place.
+    pub(super) fn quantiles(&self, column: &mut [f64]) {
+        // On the side where probabilities are small and precise.
+        let (outside, step, sign) = if self.upper() {
+            (normal::cdf(-self.a), -self.probability(), -1.0)
         } else {
-            normal::quantile(normal::cdf(self.a) + p * self.probability())
+            (normal::cdf(self.a), self.probability(), 1.0)
         };
-        (self.mean + self.sd * z).clamp(self.low, self.high)
+        column.iter_mut().for_each(|p| *p = outside + *p * step);
+        normal::quantiles(column);
+        column.iter_mut().for_each(|z| *z = (self.mean + self.sd * (sign * *z)).clamp(self.low, self.high));
     }
 
     /// Mean and standard deviation by Gauss-Legendre quadrature of the density over its effective support, measured
