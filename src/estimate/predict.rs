@@ -192,9 +192,10 @@ impl Recorder for Columns {
     }
 
     fn end(&mut self, view: &View<'_>) {
-        self.drained_back.push(view.drained_back());
-        self.over_max.push(view.over_max());
-        self.under_min.push(view.under_min());
+        let drained_back = view.drained_back();
+        self.drained_back.push(drained_back);
+        self.over_max.push(view.is_over_max(drained_back));
+        self.under_min.push(view.is_under_min(drained_back));
         self.bent += usize::from(self.bent_now);
     }
 

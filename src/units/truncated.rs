@@ -53,22 +53,27 @@ impl Truncation {
     }
 
     pub(super) fn quantile(&self, p: f64) -> f64 {
-        let mut one = [p];
-        self.quantiles(&mut one);
-        one[0]
+        let (outside, step, sign) = self.precise_side();
+        self.of_score(sign * normal::quantile(outside + p * step))
     }
 
     /// The quantile at every probability of a column, in place.
     pub(super) fn quantiles(&self, column: &mut [f64]) {
-        // On the side where probabilities are small and precise.
-        let (outside, step, sign) = if self.upper() {
-            (normal::cdf(-self.a), -self.probability(), -1.0)
-        } else {
-            (normal::cdf(self.a), self.probability(), 1.0)
-        };
+        let (outside, step, sign) = self.precise_side();
         column.iter_mut().for_each(|p| *p = outside + *p * step);
         normal::quantiles(column);
-        column.iter_mut().for_each(|z| *z = (self.mean + self.sd * (sign * *z)).clamp(self.low, self.high));
+        column.iter_mut().for_each(|z| *z = self.of_score(sign * *z));
+    }
+
+    /// On the side where probabilities are small and precise: that of the parent outside the first limit, how it goes on with the
+    /// probability between the limits, and the sign of the scores.
+    fn precise_side(&self) -> (f64, f64, f64) {
+        let between = self.probability();
+        if self.upper() { (normal::cdf(-self.a), -between, -1.0) } else { (normal::cdf(self.a), between, 1.0) }
+    }
+
+    fn of_score(&self, z: f64) -> f64 {
+        (self.mean + self.sd * z).clamp(self.low, self.high)
     }
 
     /// Mean and standard deviation by Gauss-Legendre quadrature of the density over its effective support, measured
