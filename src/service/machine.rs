@@ -388,7 +388,7 @@ impl<'a, const N: usize> Machine<'a, N> {
     }
 
     fn count(&mut self, oil: Contents) {
-        for (sum, m) in self.supplied.iter_mut().zip(oil.mass) {
+        for (sum, m) in self.supplied[..N].iter_mut().zip(oil.mass) {
             *sum += m;
         }
     }
@@ -410,21 +410,22 @@ impl<'a, const N: usize> Machine<'a, N> {
             AmountIx::Volume { stated, scale } => self.new_oil(self.scaled(stated, scale), t),
             AmountIx::Mass { stated } => Contents::of(NEW_OIL, self.amount(stated), t),
         };
-        let poured = self.oil.volume(&oil);
         self.smeared = true;
         self.count(oil);
+        let whole = oil;
         if let Some(filler) = self.program.places.filler {
             self.move_all(filler.place, SUMP);
-            let wets = self.amount(filler.inputs.wetted);
+            let (wets, poured) = (self.amount(filler.inputs.wetted), self.oil.volume_of::<N>(&oil));
             let stays = oil.take(if poured > 0.0 { (wets / poured).min(1.0) } else { 0.0 });
             self.contents[filler.place] = stays;
         }
         let before = self.contents[SUMP];
-        self.contents[SUMP].receive(oil);
+        oil.pass_all::<N>(&mut self.contents[SUMP]);
         let capacity = self.scale() * self.program.stances[stance].curve.capacity_si();
         let excess = self.volume_sump() - capacity;
         if excess > 0.0 {
-            let held = self.oil.volume(&before) + self.lying.as_ref().map_or(0.0, |l| self.oil.volume(&l.apart()));
+            let (poured, held) = (self.oil.volume(&whole), self.oil.volume(&before));
+            let held = held + self.lying.as_ref().map_or(0.0, |l| self.oil.volume(&l.apart()));
             ask(recorder, Misfit::PourBeyondUllage { event, poured, ullage: capacity - held, excess })?;
             self.move_volume(SUMP, self.program.places.floor, excess);
         }
@@ -522,10 +523,10 @@ impl<'a, const N: usize> Machine<'a, N> {
         let cooling = self.cooling();
         let Some(fall) = self.next_fall() else { return Ok(()) };
         let mut falls = Falls::new(self.oil, t, cooling, fall);
-        if self.open.is_some() {
-            self.returns_past_an_open_plug(&mut falls, stance);
-        } else {
-            self.return_to(To::Sump, &mut falls);
+        match self.open {
+            _ if !self.program.places.any_return() => {}
+            Some(open) => self.returns_past_an_open_plug(open, &mut falls, stance),
+            None => self.return_to(To::Sump, &mut falls),
         }
         self.act(t, When::Always);
         self.empty_for(t, stance)?;
@@ -582,14 +583,14 @@ impl<'a, const N: usize> Machine<'a, N> {
     }
 
     /// What returns while a plug is open fills the sump up to the heel and runs past it to the pan.
-    fn returns_past_an_open_plug(&mut self, falls: &mut Falls<'_>, stance: usize) {
+    fn returns_past_an_open_plug(&mut self, open: Open, falls: &mut Falls<'_>, stance: usize) {
         self.passing = Contents::empty(self.contents[SUMP].temperature_c);
         self.return_to(To::Past, falls);
         let returned = self.passing.total_of::<N>();
         if returned <= 0.0 {
             return;
         }
-        let room = self.open.map_or(0.0, |open| self.heel_mass(open, stance) - self.mass_sump());
+        let room = self.heel_mass(open, stance) - self.mass_sump();
         if room > 0.0 {
             self.passing.pass::<N>(&mut self.contents[SUMP], (room / returned).min(1.0));
         }

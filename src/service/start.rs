@@ -29,6 +29,8 @@ pub struct Scratch {
     falls: Vec<Fall>,
     /// Whether anything but oil may get in.
     foreign: bool,
+    /// Whether liquid may lie apart.
+    pools: bool,
 }
 
 impl Scratch {
@@ -60,6 +62,7 @@ impl Program {
             wait: Fall::unknown(),
             falls: vec![Fall::unknown(); self.ops.iter().filter(|op| is_wait(op)).count()],
             foreign: self.has_foreign(),
+            pools: self.has_pools(),
         };
         self.fill_start(inputs, &mut scratch);
         Ok(scratch)
@@ -110,7 +113,7 @@ impl Program {
         let start = self.given_start.as_ref().map_or(scratch.start.as_slice(), |s| s.contents.as_slice());
         scratch.contents.extend_from_slice(start);
         scratch.rates.clear();
-        let lying = self.lying(inputs, scratch).map_err(lies_badly)?;
+        let lying = if scratch.pools { Some(self.lying(inputs, scratch).map_err(lies_badly)?) } else { None };
         let mut machine = Machine::<N>::new(
             self,
             inputs,
@@ -137,20 +140,15 @@ impl Program {
     }
 
     /// How the sump's liquid lies at the start, where it may lie apart; what is not under the tip leaves the sump's place.
-    fn lying(&self, inputs: &[f64], scratch: &mut Scratch) -> Result<Option<Lying>, GeometryError> {
-        if !self.has_pools() {
-            return Ok(None);
-        }
+    fn lying(&self, inputs: &[f64], scratch: &mut Scratch) -> Result<Lying, GeometryError> {
         let l = self.circuit.layout();
         let sump = &mut scratch.contents[SUMP];
         let measure = Measure { oil: &scratch.oil, scale: l.volume_scale_at(inputs, sump.temperature_c) };
-        let lying = if let Some(start) = &self.given_start {
-            Lying::poured(self, &start.apart, sump, measure)?
-        } else {
-            let level = self.stances[0].curve.level_at(scratch.reference.at_max / measure.scale);
-            Lying::at_level(self, level, sump, measure)?
-        };
-        Ok(Some(lying))
+        if let Some(start) = &self.given_start {
+            return Lying::poured(self, &start.apart, sump, measure);
+        }
+        let level = self.stances[0].curve.level_at(scratch.reference.at_max / measure.scale);
+        Lying::at_level(self, level, sump, measure)
     }
 
     /// Volume below MAX in the reference condition.
@@ -197,6 +195,8 @@ impl Program {
             start[store.film] = of(film * clock::film_left(0.0, age));
             start[store.film].age = age;
         }
-        scratch.reference.elsewhere = start[SUMP + 1..self.places.in_circuit()].iter().map(|p| oil.volume(p)).sum();
+        // All of it is oil at one temperature.
+        let volume = |place: &Contents| place.mass[OLD_OIL] / density;
+        scratch.reference.elsewhere = start[SUMP + 1..self.places.in_circuit()].iter().map(volume).sum();
     }
 }

@@ -110,8 +110,11 @@ impl Contents {
     fn warm_by<const N: usize>(&mut self, incoming: &Self, f: f64) {
         if self.temperature_c != incoming.temperature_c {
             let (own, other) = (self.heat_capacity::<N>(), f * incoming.heat_capacity::<N>());
-            if own + other > 0.0 {
+            if own > 0.0 {
                 self.temperature_c += (incoming.temperature_c - self.temperature_c) * (other / (own + other));
+            } else if other > 0.0 {
+                // What was empty is as warm as what comes, to the last bit.
+                self.temperature_c = incoming.temperature_c;
             }
         }
     }
@@ -124,11 +127,8 @@ impl Contents {
     }
 
     /// Mixes liquid in, with its heat: `T = Σ C_i T_i / Σ C_i`.
-    pub(crate) fn receive(&mut self, incoming: Self) {
-        self.warm_by::<{ COMPONENTS.len() }>(&incoming, 1.0);
-        for (held, moved) in self.mass.iter_mut().zip(incoming.mass) {
-            *held += moved;
-        }
+    pub(crate) fn receive(&mut self, mut incoming: Self) {
+        incoming.pass_all::<{ COMPONENTS.len() }>(self);
     }
 }
 
