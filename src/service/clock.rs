@@ -127,8 +127,13 @@ impl Fall {
     }
 
     /// `∫ rate(ν(T(t'))) dt'`.
+    #[inline]
     fn integral(&self, rate: impl Fn(f64) -> f64) -> f64 {
-        self.used().iter().chain([&self.end]).map(|(nu, weight)| weight * rate(*nu)).sum()
+        let end = self.end.1 * rate(self.end.0);
+        if self.count == 0 {
+            return end;
+        }
+        self.used().iter().map(|(nu, weight)| weight * rate(*nu)).sum::<f64>() + end
     }
 
     fn used(&self) -> &[(f64, f64)] {

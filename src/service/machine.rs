@@ -16,7 +16,7 @@ use crate::service::When;
 
 /// A program being carried out.
 ///
-/// None but the first `N` components are ever there; what is said of the others holds for nothing.
+/// It counts the first `N` components only: two where nothing but oil is there or gets in, else all.
 pub(super) struct Machine<'a, const N: usize> {
     program: &'a Program,
     inputs: &'a [f64],
