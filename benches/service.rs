@@ -129,5 +129,41 @@ fn prepared(c: &mut Criterion) {
     slow.finish();
 }
 
-criterion_group!(benches, bench, prepared);
+/// The service of `benches/peers/predict.py`: 14 uncertain inputs, pitch and roll of the reading among them, everything at
+/// 20 °C. With `RAYON_NUM_THREADS=1` a ten-thousandth of it is a draw on one core.
+fn tilted(c: &mut Criterion) {
+    let stated = [
+        ("instruments.jug.scale", "1.00(2)"),
+        ("plugs.main.heel", "0.45(5) L"),
+        ("filter.net_volume", "0.45(3) L"),
+        ("stores.head.running", "0.45(5) L"),
+        ("stores.head.film", "0.12(1) L"),
+        ("stores.head.pool_time", "12(1) s"),
+        ("geometry.volume_scale", "1.000(5)"),
+        ("geometry.datum", "0.0(5) mm"),
+        ("fluid.kv40", "95(3) mm2/s"),
+        ("fluid.kv100", "14.3(3) mm2/s"),
+        ("dipstick.min", "95.8 mm"),
+        ("dipstick.max", "111.4 mm"),
+        ("stores.head.kept", "0.08 L"),
+        ("stores.cooler.kept", "0.15 L"),
+        ("stores.cooler.running", "0.10 L"),
+        ("cooling.time", "40 min"),
+        ("fluid.density_15c", "868 kg/m3"),
+    ];
+    let bus = Circuit::demo("shuttle-bus").and_then(|bus| bus.replace(&stated)).expect("the demo circuit, as stated");
+    let lines = [
+        "drain 10 min",
+        "change filter",
+        "pour 6.60(5) L with jug",
+        "run 1 min",
+        "rest 5 min",
+        "read, standing nose up 0.0(5) deg right down 0.0(5) deg",
+    ];
+    let events = lines.map(|line| Event::parse(line).expect("an event"));
+    let options = PredictOptions::default().draws(10_000);
+    c.bench_function("predict 10,000/14 inputs", |b| b.iter(|| predict(&bus, black_box(&events), &options)));
+}
+
+criterion_group!(benches, bench, prepared, tilted);
 criterion_main!(benches);

@@ -2,12 +2,13 @@
 
     python benches/peers/predict.py [--draws 1000000] [--rounds 5]
 
-The service is drain, new filter, pour, run, rest and one reading of the demo ``shuttle-bus`` at 20 degC, with the
-uncertain inputs of ``STATED`` and of two events. The NumPy model knows this one service only: it tabulates the level
-curve on 4,096 knots, draws every input with ``numpy.random.Generator`` and works in arrays, whole or in blocks that fit
-a cache, whichever is faster. Both return the reading (mm, fraction, litres from MAX), the volume drained back, and the
-flags over MAX and under MIN of every draw; they are checked against each other first. Preparation (compiling,
-tabulating) is timed apart.
+The service is drain, new filter, pour, run, rest and one reading of the demo ``shuttle-bus`` at 20 degC, with 14
+uncertain inputs: those of ``STATED``, pitch and roll of the reading, its noise, and the pour. The NumPy model knows
+this one service only: it tabulates the level curve on 4,096 knots and, over pitch and roll, the free surface of a
+volume and the volume below a surface (straight lines between 11 x 11 attitudes and 513 knots), draws every input
+with ``numpy.random.Generator`` and works in arrays, whole or in blocks that fit a cache, whichever is faster. Both
+return the reading (mm, fraction, litres from MAX), the volume drained back, and the flags over MAX and under MIN of
+every draw; they are checked against each other first. Preparation (compiling, tabulating) is timed apart.
 
 fillmark runs in a process of its own with one thread and with two; NumPy has one. Quantiles are not part of either.
 """
@@ -34,8 +35,6 @@ STATED: dict[str, tuple[float, float, str]] = {
     "instruments.jug.scale": (1.0, 0.02, " 1"),
     "plugs.main.heel": (0.45, 0.05, " L"),
     "filter.net_volume": (0.45, 0.03, " L"),
-    "stores.cooler.kept": (0.15, 0.02, " L"),
-    "stores.cooler.running": (0.10, 0.01, " L"),
     "stores.head.running": (0.45, 0.05, " L"),
     "stores.head.film": (0.12, 0.01, " L"),
     "stores.head.pool_time": (12.0, 1.0, " s"),
@@ -44,13 +43,16 @@ STATED: dict[str, tuple[float, float, str]] = {
     "fluid.kv40": (95.0, 3.0, " mm2/s"),
     "fluid.kv100": (14.3, 0.3, " mm2/s"),
 }
-# And of the events: the pour (L) and the noise of the reading (in scatters).
+# And of the events: the pour (L), nose up and right down where the stick is read (deg); its noise is in scatters.
 POURED = (6.6, 0.05)
+TILT = 0.5
 COOLER_TIME, INERTIA, FILM_TIME, DRAIN, REST, REFERENCE_WAIT = 90.0, 1.0, 60.0, 600.0, 300.0, 900.0
 STILL = {
     "dipstick.min": "95.8 mm",
     "dipstick.max": "111.4 mm",
     "stores.head.kept": "0.08 L",
+    "stores.cooler.kept": "0.15 L",
+    "stores.cooler.running": "0.10 L",
     "cooling.time": "40 min",
     "fluid.density_15c": "868 kg/m3",
     "pickup.margin": "10 mm",
@@ -78,8 +80,50 @@ def service() -> list[fm.Event]:
         fm.Pour(stated(*POURED, " L"), measured_with="jug"),
         fm.Run(minutes=1),
         fm.Rest(seconds=REST),
-        fm.Read(label="dip"),
+        fm.Read(label="dip", attitude=f"nose up normal(0.0, {TILT}) deg right down normal(0.0, {TILT}) deg"),
     ]
+
+
+class Tilted:
+    """Values over nose-up, right-down (deg) and one more quantity, all evenly spaced; straight lines between."""
+
+    ANGLES = np.linspace(-4.5 * TILT, 4.5 * TILT, 11)
+
+    def __init__(self, values: Array, low: float, high: float) -> None:
+        """Take values of shape (nose-up, right-down, quantity)."""
+        self.values, self.low = values.ravel(), low
+        self.row, self.plane = values.shape[2], values.shape[1] * values.shape[2]
+        self.per = (self.row - 1) / (high - low)
+
+    @staticmethod
+    def place(x: Array, low: float, per: float, nodes: int) -> tuple[NDArray[np.intp], Array]:
+        """Find the node below and how far it is to the next."""
+        at = np.clip((x - low) * per, 0.0, nodes - 1.000001)
+        node = at.astype(np.intp)
+        return node, at - node
+
+    @classmethod
+    def corner(cls, nose_up: Array, right_down: Array) -> tuple[NDArray[np.intp], Array, NDArray[np.intp], Array]:
+        """Find the attitudes around these."""
+        low, per, nodes = cls.ANGLES[0], 1.0 / (cls.ANGLES[1] - cls.ANGLES[0]), len(cls.ANGLES)
+        return *cls.place(nose_up, low, per, nodes), *cls.place(right_down, low, per, nodes)
+
+    def at(self, corner: tuple[NDArray[np.intp], Array, NDArray[np.intp], Array], x: Array) -> Array:
+        """Interpolate at attitudes, by their corners, and a quantity."""
+        i, s, j, t = corner
+        k, u = self.place(x, self.low, self.per, self.row)
+        first = i * self.plane + j * self.row + k
+
+        def line(at: NDArray[np.intp]) -> Array:
+            below = self.values[at]
+            return below + u * (self.values[at + 1] - below)
+
+        def face(at: NDArray[np.intp]) -> Array:
+            left = line(at)
+            return left + t * (line(at + self.row) - left)
+
+        near = face(first)
+        return near + s * (face(first + self.plane) - near)
 
 
 class Tabulated:
@@ -91,9 +135,26 @@ class Tabulated:
         self.level = np.linspace(0.0, sump.height_mm(), 4096)
         self.volume = np.asarray(sump.volume_l(level_mm=self.level))
         tip, top = np.array([60.0, 40.0, -80.0]), np.array([100.0, 80.0, 120.0])
-        self.low = sump.surface(level_mm=1e-6).offset_mm
-        self.tip, self.rise = tip[2] - self.low, (top - tip)[2] / np.linalg.norm(top - tip)
+        self.blade = (top - tip) / np.linalg.norm(top - tip)
+        low = sump.surface(level_mm=1e-6).offset_mm
+        self.tip, self.rise = tip[2] - low, self.blade[2]
         self.min, self.max = 95.8, 111.4
+        self.surface, self.below = self.tilted(sump, tip)
+
+    @staticmethod
+    def tilted(sump: fm.Sump, tip: Array) -> tuple[Tilted, Tilted]:
+        """Tabulate, over attitudes, the height over the tip (mm) of volumes (L), and back."""
+        volumes, heights = np.linspace(1.0, 12.0, 513), np.linspace(30.0, 160.0, 513)
+        shape, corners = (len(Tilted.ANGLES), len(Tilted.ANGLES), 513), np.asarray(sump.vertices_mm)
+        surface, below = np.empty(shape), np.empty(shape)
+        for i, nose_up in enumerate(Tilted.ANGLES):
+            for j, right_down in enumerate(Tilted.ANGLES):
+                attitude = fm.Attitude(nose_up_deg=nose_up, right_down_deg=right_down)
+                over = float((corners @ attitude.up).min() - tip @ attitude.up)
+                surface[i, j] = sump.level_mm(volume_l=volumes, attitude=attitude) + over
+                levels = np.clip(heights - over, 0.0, sump.height_mm(attitude=attitude))
+                below[i, j] = sump.volume_l(level_mm=levels, attitude=attitude)
+        return Tilted(surface, volumes[0], volumes[-1]), Tilted(below, heights[0], heights[-1])
 
     def __call__(self, draws: int, rng: np.random.Generator, block: int) -> dict[str, Array]:
         """Make all draws, block by block."""
@@ -103,20 +164,23 @@ class Tabulated:
     def block(self, n: int, rng: np.random.Generator) -> dict[str, Array]:
         """Make some draws."""
         x = {path: rng.normal(mean, u, n) for path, (mean, u, _) in STATED.items()}
-        return self.served(x, rng.normal(*POURED, n), rng.standard_normal(n))
+        nose_up, right_down = rng.normal(0.0, TILT, n), rng.normal(0.0, TILT, n)
+        return self.served(x, rng.normal(*POURED, n), nose_up, right_down, rng.standard_normal(n))
 
-    def served(self, x: dict[str, Array], poured: Array, noise: Array) -> dict[str, Array]:
+    def served(
+        self, x: dict[str, Array], poured: Array, nose_up: Array, right_down: Array, noise: Array
+    ) -> dict[str, Array]:
         """Serve these inputs."""
         nu = viscosity(x["fluid.kv40"], x["fluid.kv100"]) / 100.0
         k, datum = x["geometry.volume_scale"], x["geometry.datum"]
         net = x["filter.net_volume"]
         film = x["stores.head.film"]
         pools = [
-            (x["stores.cooler.running"], INERTIA + COOLER_TIME * nu),
+            (0.10, INERTIA + COOLER_TIME * nu),
             (x["stores.head.running"] - film, INERTIA + x["stores.head.pool_time"] * nu),
         ]
         film_time = FILM_TIME * nu
-        kept = x["stores.cooler.kept"] + 0.08
+        kept = 0.15 + 0.08
 
         def left(wait: float) -> Array:
             return sum(pool * np.exp(-wait / t) for pool, t in pools) + film / np.sqrt(1.0 + wait / film_time)
@@ -128,18 +192,24 @@ class Tabulated:
         stays = x["plugs.main.heel"] + kept + left(REFERENCE_WAIT + DRAIN)
         total = stays + poured * x["instruments.jug.scale"]
         sump = total - net - kept - left(REST)
-        surface = np.interp(sump / k, self.volume, self.level) + datum
-        mm = (surface - self.tip) / self.rise + noise
-        at = k * np.interp(self.tip + mm * self.rise - datum, self.level, self.volume)
+        corner, rise = Tilted.corner(nose_up, right_down), self.rise_at(nose_up, right_down)
+        mm = (self.surface.at(corner, sump / k) + datum) / rise + noise
+        from_max = self.below.at(corner, mm * rise - datum) - self.below.at(corner, self.max * rise - datum)
         drained = total - elsewhere
         return {
             "mm": mm,
             "fraction": (mm - self.min) / (self.max - self.min),
-            "litres_from_max": at - v_max,
+            "litres_from_max": k * from_max,
             "drained_back_l": drained,
             "over_max": drained > v_max,
             "under_min": drained < v_min,
         }
+
+    def rise_at(self, nose_up: Array, right_down: Array) -> Array:
+        """Rise of the blade along *up* for each millimetre of it."""
+        p, r = np.radians(nose_up), np.radians(right_down)
+        x, y, z = self.blade
+        return x * np.sin(p) + np.cos(p) * (y * np.sin(r) + z * np.cos(r))
 
 
 def viscosity(kv40: Array, kv100: Array) -> Array:
@@ -153,7 +223,8 @@ def checked(bus: fm.Circuit, model: Tabulated) -> None:
     """Refuse to time two models that are not one."""
     exact = {path: np.array([mean]) for path, (mean, _, _) in STATED.items()}
     ours = fm.simulate(bus, service())
-    theirs = model.served(exact, np.array([POURED[0]]), np.zeros(1))
+    level = np.zeros(1)
+    theirs = model.served(exact, np.array([POURED[0]]), level, level, level)
     assert abs(ours.reading("dip").mm - theirs["mm"][0]) < 0.02, (ours.reading("dip").mm, theirs["mm"][0])
     assert abs(ours.v_drained_l - theirs["drained_back_l"][0]) < 2e-3
     n = 200_000
@@ -215,7 +286,7 @@ def main() -> None:
         one.append(ours(1, given.draws, 1))
         two.append(ours(2, given.draws, 1))
     block, best = min(((b, statistics.median(t)) for b, t in peers.items()), key=lambda pair: pair[1])
-    inputs = len(STATED) + 2
+    inputs = len(STATED) + 4
     print(f"{given.draws:,} draws of {inputs} uncertain inputs; NumPy {np.__version__} in blocks of {block:,}")
     print(f"  NumPy, tabulated      {best:8.3f} s            (tables {prepared * 1e3:.1f} ms)")
     for threads, runs in ((1, one), (2, two)):

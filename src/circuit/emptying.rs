@@ -76,7 +76,7 @@ impl Emptying {
         let (low, high) = (self.volumes[j], self.volumes[j + 1]);
         let part = if high > low { ((volume - low) / (high - low)).clamp(0.0, 1.0) } else { 1.0 };
         // In a piece the volume goes with the head, that is with the square of the node's number.
-        let from = j as f64;
+        let (from, nu) = (j as f64, Between::of(nu));
         let x = (from * from + part * (2.0 * from + 1.0)).sqrt();
         self.at(j, nu) + (x - from) * (self.at(j + 1, nu) - self.at(j, nu))
     }
@@ -90,6 +90,7 @@ impl Emptying {
         if left <= 0.0 {
             return self.heel();
         }
+        let nu = Between::of(nu);
         let (mut low, mut high) = (0, HEADS - 1);
         while high - low > 1 {
             let middle = usize::midpoint(low, high);
@@ -103,13 +104,27 @@ impl Emptying {
     }
 
     /// Seconds at a node of head, linear in viscosity between the table's.
-    fn at(&self, j: usize, nu: f64) -> f64 {
+    fn at(&self, j: usize, nu: Between) -> f64 {
+        let (thin, thick) = (self.seconds[nu.row][j], self.seconds[nu.row + 1][j]);
+        (thin + nu.share * (thick - thin)).max(0.0)
+    }
+}
+
+/// Where a viscosity stands among those of the table.
+#[derive(Debug, Clone, Copy)]
+struct Between {
+    /// The row below it.
+    row: usize,
+    /// Share of the way to the next; beyond the table below 0 or above 1.
+    share: f64,
+}
+
+impl Between {
+    fn of(nu: f64) -> Self {
         let nu = nu * 1e6;
         let last = VISCOSITIES.len() - 2;
-        let i = VISCOSITIES.partition_point(|v| *v <= nu).clamp(1, last + 1) - 1;
-        let share = (nu - VISCOSITIES[i]) / (VISCOSITIES[i + 1] - VISCOSITIES[i]);
-        let seconds = self.seconds[i][j] + share * (self.seconds[i + 1][j] - self.seconds[i][j]);
-        seconds.max(0.0)
+        let row = VISCOSITIES.partition_point(|v| *v <= nu).clamp(1, last + 1) - 1;
+        Self { row, share: (nu - VISCOSITIES[row]) / (VISCOSITIES[row + 1] - VISCOSITIES[row]) }
     }
 }
 

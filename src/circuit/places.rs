@@ -78,6 +78,11 @@ impl Places {
         Self { names: names.into(), stores, filter, filler, old_filter, pan, floor, burnt }
     }
 
+    /// Whether anything ever returns to the sump: from stores, a leaking filter or the filler path.
+    pub(crate) fn any_return(&self) -> bool {
+        !self.stores.is_empty() || self.filler.is_some() || self.filter.is_some_and(|f| f.pool.is_some())
+    }
+
     /// Places that belong to the circuit (sump, stores, filter, filler) come before this index.
     pub(crate) fn in_circuit(&self) -> PlaceIx {
         self.old_filter

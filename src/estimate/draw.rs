@@ -96,21 +96,22 @@ impl<'a> Drawer<'a> {
         if let [input] = *group.members.as_slice() {
             let column = block.column_mut(input);
             self.uniform(input, side, first, column);
-            column.iter_mut().for_each(|u| *u = self.samplers[input].at_uniform(*u));
+            self.samplers[input].at_uniforms(column);
             return;
         }
         let size = group.members.len();
         let mut scores = vec![vec![0.0; block.rows]; size];
         for (input, column) in group.members.iter().zip(&mut scores) {
             self.uniform(*input, side, first, column);
-            column.iter_mut().for_each(|u| *u = normal::quantile(*u));
+            normal::quantiles(column);
         }
         for (i, input) in group.members.iter().enumerate() {
-            let weights = &group.root[i * size..][..=i];
-            for (row, out) in block.columns[*input].iter_mut().enumerate() {
-                let score = weights.iter().zip(&scores).map(|(w, z)| w * z[row]).sum();
-                *out = self.samplers[*input].at_score(score);
+            let out = block.column_mut(*input);
+            out.fill(0.0);
+            for (weight, scores) in group.root[i * size..][..=i].iter().zip(&scores) {
+                out.iter_mut().zip(scores).for_each(|(sum, z)| *sum += weight * z);
             }
+            out.iter_mut().for_each(|score| *score = self.samplers[*input].at_score(*score));
         }
     }
 

@@ -1,6 +1,7 @@
 //! How much of a result rests on judgement: the share of its variance that inputs nobody stated bring in.
 
 use std::sync::atomic::AtomicBool;
+use std::sync::{Arc, OnceLock};
 
 use super::draw::{Drawer, Points, Side};
 use super::evaluate::{Threads, Work};
@@ -56,8 +57,39 @@ pub fn judgement_share(
     shares(&model, options.seed, options.stop)
 }
 
+/// The shares of a service that is ready, worked out when they are first asked for.
+#[derive(Debug, Clone)]
+pub(super) struct Asked {
+    model: Arc<ServiceModel>,
+    seed: u64,
+    found: OnceLock<JudgementShares>,
+}
+
+impl Asked {
+    pub(super) fn new(model: Arc<ServiceModel>, seed: u64) -> Self {
+        Self { model, seed, found: OnceLock::new() }
+    }
+
+    /// The shares; an error when told to stop, after which they can be asked for again.
+    pub(super) fn get(&self, stop: Option<&AtomicBool>) -> Result<&JudgementShares, Error> {
+        if let Some(found) = self.found.get() {
+            return Ok(found);
+        }
+        let found = shares(&self.model, self.seed, stop)?;
+        Ok(self.found.get_or_init(|| found))
+    }
+}
+
+/// Equal where the shares are of the same inputs, drawn alike: whether they were asked for does not count.
+impl PartialEq for Asked {
+    fn eq(&self, other: &Self) -> bool {
+        let (a, b) = (&self.model, &other.model);
+        self.seed == other.seed && a.inputs() == b.inputs() && a.judgement() == b.judgement()
+    }
+}
+
 /// As [`judgement_share`], of a service that is ready.
-pub(super) fn shares(model: &ServiceModel, seed: u64, stop: Option<&AtomicBool>) -> Result<JudgementShares, Error> {
+fn shares(model: &ServiceModel, seed: u64, stop: Option<&AtomicBool>) -> Result<JudgementShares, Error> {
     let inputs = model.inputs();
     let judged = |group: &Group| group.members.iter().any(|i| model.judgement()[*i]);
     let names: Vec<String> = (inputs.grouped().iter().filter(|group| judged(group)))

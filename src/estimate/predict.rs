@@ -3,13 +3,16 @@
 //! Every uncertain input is drawn from its own stream (keyed by seed and path), so the same seed gives the same bits for
 //! any number of threads and any chunk size.
 
+use std::sync::Arc;
+use std::sync::atomic::AtomicBool;
+
 use super::adaptive::{Batches, FEWEST, batch_rows};
 use super::draw::Points;
-use super::judgement::{JudgementShares, shares};
+use super::judgement::{Asked, JudgementShares};
 use super::leaning::{AttitudeFit, fits};
 use super::options::Method;
 use super::predict_options::PredictOptions;
-use super::run::{Collect, Job, run_draws};
+use super::run::{Collect, Job};
 use super::service_model::ServiceModel;
 use super::summary::Draws;
 use crate::Error;
@@ -28,7 +31,7 @@ pub struct Prediction {
     bent: usize,
     seed: u64,
     settled: Option<bool>,
-    judgement: JudgementShares,
+    judgement: Asked,
     attitudes: Vec<AttitudeFit>,
 }
 
@@ -68,11 +71,18 @@ pub fn predict(circuit: &Circuit, events: &[Event], options: &PredictOptions<'_>
         .correlated(options.correlations)?;
     options.check(model.inputs().uncertain())?;
     let (columns, settled) = match options.digits {
-        None => (run_draws(model.program(), options, &Columns::recorder)?, None),
+        None => (all_draws(&model, options)?, None),
         Some(digits) => adaptive(&model, options, digits)?,
     };
-    let judgement = shares(&model, options.seed, options.stop)?;
-    Ok(columns.into_prediction(model.program(), options.seed, settled, judgement))
+    Ok(columns.into_prediction(model, options.seed, settled))
+}
+
+/// As many draws as asked for.
+fn all_draws(model: &ServiceModel, options: &PredictOptions<'_>) -> Result<Columns, Error> {
+    let job = Job::new(model.program(), model.varying(), options, options.points());
+    let mut columns = Columns::recorder(model.program(), options.draws);
+    job.run(0, options.draws, &Columns::recorder, &mut columns)?;
+    Ok(columns)
 }
 
 /// Draws in batches until every reading and the volume at the end are stable, or the most draws are reached.
@@ -139,13 +149,8 @@ impl Columns {
         self.readings.iter().map(|r| r.s.as_slice()).chain([self.drained_back.as_slice()])
     }
 
-    fn into_prediction(
-        self,
-        program: &Program,
-        seed: u64,
-        settled: Option<bool>,
-        judgement: JudgementShares,
-    ) -> Prediction {
+    fn into_prediction(self, model: ServiceModel, seed: u64, settled: Option<bool>) -> Prediction {
+        let program = model.program();
         let one = |(point, c): (&ReadingPoint, ReadingColumns)| PredictedReading {
             label: point.label.clone(),
             event: point.event,
@@ -163,8 +168,8 @@ impl Columns {
             bent: self.bent,
             seed,
             settled,
-            judgement,
             attitudes: fits(program),
+            judgement: Asked::new(Arc::new(model), seed),
         }
     }
 }
@@ -187,9 +192,10 @@ impl Recorder for Columns {
     }
 
     fn end(&mut self, view: &View<'_>) {
-        self.drained_back.push(view.drained_back());
-        self.over_max.push(view.over_max());
-        self.under_min.push(view.under_min());
+        let drained_back = view.drained_back();
+        self.drained_back.push(drained_back);
+        self.over_max.push(view.is_over_max(drained_back));
+        self.under_min.push(view.is_under_min(drained_back));
         self.bent += usize::from(self.bent_now);
     }
 
@@ -266,9 +272,17 @@ impl Prediction {
         self.settled
     }
 
-    /// What share of the variance of the end and of every reading rests on judgement.
-    pub fn judgement(&self) -> &JudgementShares {
-        &self.judgement
+    /// What share of the variance of the end and of every reading rests on judgement; worked out when it is first asked for.
+    ///
+    /// # Errors
+    /// Those of [`judgement_share`](super::judgement_share).
+    pub fn judgement(&self) -> Result<&JudgementShares, Error> {
+        self.judgement_until(None)
+    }
+
+    /// As [`Prediction::judgement`]; `stop` ends the work with an error.
+    pub(crate) fn judgement_until(&self, stop: Option<&AtomicBool>) -> Result<&JudgementShares, Error> {
+        self.judgement.get(stop)
     }
 
     /// How well the free surfaces are known at every attitude that is stated with an uncertainty.

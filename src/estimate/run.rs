@@ -8,7 +8,7 @@ use super::leaning;
 use super::predict_options::PredictOptions;
 use crate::Error;
 use crate::circuit::Ix;
-use crate::service::{Bend, Misfit, Program, Recorder};
+use crate::service::{Bend, Misfit, Program, Recorder, Touched};
 
 /// Rows whose collectors are kept at a time, so that memory does not grow with the number of draws.
 const KEPT_ROWS: usize = 1 << 15;
@@ -21,7 +21,7 @@ pub(super) struct Varying {
     /// The uncertain inputs by path.
     pub(super) inputs: Inputs,
     /// Which derived quantities change from draw to draw.
-    pub(super) touched: (bool, bool),
+    pub(super) touched: Touched,
 }
 
 impl Varying {

@@ -34,6 +34,14 @@ impl Sampler {
         tabled.unwrap_or_else(|| self.distribution.quantile(u))
     }
 
+    /// The quantile at every number of a column, in place: the bits of [`Sampler::at_uniform`].
+    pub(super) fn at_uniforms(&self, column: &mut [f64]) {
+        match self.table {
+            Some(_) => column.iter_mut().for_each(|u| *u = self.at_uniform(*u)),
+            None => self.distribution.quantiles(column),
+        }
+    }
+
     /// The quantile at the probability of a normal score.
     pub(super) fn at_score(&self, z: f64) -> f64 {
         let tabled = self.table.as_ref().and_then(|table| table.at(z));

@@ -37,6 +37,16 @@ impl OilModel {
         }
     }
 
+    /// The same viscosity with another density at 15 degC, unchecked, by the standard K1.
+    pub(crate) fn with_density(self, density_15c: f64) -> Self {
+        Self { expansion: LubeExpansion::unchecked_si(density_15c, self.expansion.edition(), 1.0), ..self }
+    }
+
+    /// The same expansion with another viscosity line.
+    pub(crate) fn with_line(self, line: ViscosityLine) -> Self {
+        Self { line, ..self }
+    }
+
     /// The same oil by another edition of the volume correction.
     #[must_use]
     pub fn with_edition(self, edition: Edition) -> Self {

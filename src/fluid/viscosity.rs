@@ -94,8 +94,12 @@ impl ViscosityLine {
 
     /// The line through two points (deg C, m2/s) without any check, for inner loops.
     pub(crate) fn unchecked_si(first: (f64, f64), second: (f64, f64)) -> Self {
-        let (w1, w2) = (walther(first.1 / MM2_S), walther(second.1 / MM2_S));
-        let (l1, l2) = ((first.0 + KELVIN).ln(), (second.0 + KELVIN).ln());
+        Self::by_logarithms((ln_kelvin(first.0), first.1), (ln_kelvin(second.0), second.1))
+    }
+
+    /// As [`ViscosityLine::unchecked_si`], points as ([`ln_kelvin`], m2/s).
+    pub(crate) fn by_logarithms((l1, nu1): (f64, f64), (l2, nu2): (f64, f64)) -> Self {
+        let (w1, w2) = (walther(nu1 / MM2_S), walther(nu2 / MM2_S));
         let b = (w1 - w2) / (l2 - l1);
         Self { a: w1 + b * l1, b }
     }
@@ -103,7 +107,13 @@ impl ViscosityLine {
     /// Kinematic viscosity in m2/s at `temperature_c` (deg C), unchecked.
     #[inline]
     pub(crate) fn nu(&self, temperature_c: f64) -> f64 {
-        from_walther(self.a - self.b * (temperature_c + KELVIN).ln()) * MM2_S
+        self.nu_at(ln_kelvin(temperature_c))
+    }
+
+    /// As [`ViscosityLine::nu`], at a temperature by its [`ln_kelvin`].
+    #[inline]
+    pub(crate) fn nu_at(&self, ln_kelvin: f64) -> f64 {
+        from_walther(self.a - self.b * ln_kelvin) * MM2_S
     }
 
     /// Kinematic viscosity at `temperature`.
@@ -131,9 +141,17 @@ impl ViscosityLine {
     }
 }
 
+/// `ln T` of a temperature in deg C.
+#[inline]
+pub(crate) fn ln_kelvin(temperature_c: f64) -> f64 {
+    (temperature_c + KELVIN).ln()
+}
+
 /// `ln ln Z` of a viscosity in mm2/s.
 pub(crate) fn walther(nu: f64) -> f64 {
-    (nu + 0.7 + (-1.47 - nu * (1.84 + 0.51 * nu)).exp()).ln().ln()
+    // From 8 mm2/s on the exponential is below 1e-21, under the rounding of the sum.
+    let low = if nu < 8.0 { (-1.47 - nu * (1.84 + 0.51 * nu)).exp() } else { 0.0 };
+    (nu + 0.7 + low).ln().ln()
 }
 
 /// The viscosity in mm2/s of a given `ln ln Z`.

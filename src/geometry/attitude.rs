@@ -57,6 +57,11 @@ impl Attitude {
         })
     }
 
+    /// [`Attitude::from_degrees`] of angles that are known to be accepted.
+    pub(crate) fn of_accepted(nose_up_deg: f64, right_down_deg: f64) -> Self {
+        Self { nose_up_deg: nose_up_deg + 0.0, right_down_deg: right_down_deg + 0.0 }
+    }
+
     /// Nose-up angle (pitch, positive when the nose is higher) \[deg\].
     pub fn nose_up_deg(self) -> f64 {
         self.nose_up_deg

@@ -8,12 +8,14 @@ const PLANE: usize = NODES * NODES;
 
 /// A polynomial on a box, in coordinates that run from -1 to 1 across it.
 ///
-/// `terms[k][NODES * i + j]` multiplies `v^k p^i r^j`.
+/// `terms[k][NODES * i + j]` multiplies `v^k p^i r^j`; so does `by_attitude[NODES * i + j][k]`, which lies as the sums over one
+/// attitude run.
 #[derive(Debug, Clone)]
 pub(crate) struct Patch {
     middle: Vec3,
     per_half_width: Vec3,
     terms: [[f64; PLANE]; NODES],
+    by_attitude: [[f64; NODES]; PLANE],
 }
 
 /// Heights at the nodes of a box: `[volume][NODES * nose_up + right_down]`, equally spaced along each axis.
@@ -34,7 +36,8 @@ impl Patch {
         let middle = [0, 1, 2].map(|i| f64::midpoint(low[i], high[i]));
         // An axis of no width keeps its constant term only.
         let per_half_width = [0, 1, 2].map(|i| if high[i] > low[i] { 2.0 / (high[i] - low[i]) } else { 0.0 });
-        Self { middle, per_half_width, terms }
+        let by_attitude = std::array::from_fn(|at| terms.map(|plane| plane[at]));
+        Self { middle, per_half_width, terms, by_attitude }
     }
 
     /// Value at a point of the box.
@@ -59,10 +62,14 @@ impl Patch {
     /// What is left of it at one attitude (degrees): a polynomial in volume, on `range` of volumes.
     pub(crate) fn at_attitude(&self, nose_up: f64, right_down: f64, range: [f64; 2]) -> Line {
         let [p, r] = [(1, nose_up), (2, right_down)].map(|(i, x)| (x - self.middle[i]) * self.per_half_width[i]);
-        let terms = self.terms.map(|plane| {
-            let row = |i: usize| plane[NODES * i..][..NODES].iter().rev().fold(0.0, |sum, term| sum * r + term);
-            (0..NODES).rev().fold(0.0, |sum, i| sum * p + row(i))
-        });
+        let mut terms = [0.0; NODES];
+        for row in self.by_attitude.chunks_exact(NODES).rev() {
+            let mut along = [0.0; NODES];
+            for column in row.iter().rev() {
+                along.iter_mut().zip(column).for_each(|(sum, term)| *sum = *sum * r + term);
+            }
+            terms.iter_mut().zip(along).for_each(|(sum, term)| *sum = *sum * p + term);
+        }
         Line { range, middle: self.middle[0], per_half_width: self.per_half_width[0], terms }
     }
 

@@ -1,6 +1,7 @@
 //! The standard normal distribution in double precision: density, distribution function, quantile.
 
 use std::f64::consts::{FRAC_1_SQRT_2, FRAC_2_SQRT_PI};
+use std::ops::Not;
 
 /// 1/sqrt(2 pi).
 const FRAC_1_SQRT_2PI: f64 = 0.398_942_280_401_432_7;
@@ -47,9 +48,8 @@ pub fn cdf(x: f64) -> f64 {
 /// ```
 pub fn quantile(p: f64) -> f64 {
     let q = p - 0.5;
-    if q.abs() <= 0.425 {
-        let r = 0.180_625 - q * q;
-        return q * ratio(r, &CENTRE_TOP, &CENTRE_BOTTOM);
+    if q.abs() <= CENTRE {
+        return centre(q);
     }
     let tail = if q < 0.0 { p } else { 1.0 - p };
     if tail <= 0.0 || tail.is_nan() {
@@ -60,11 +60,49 @@ pub fn quantile(p: f64) -> f64 {
     x.copysign(q)
 }
 
+/// [`quantile`] of every number, in place, to the same bits.
+///
+/// Every number is first taken for one of the centre, so that the compiler can work on several at a time; the tails, 15 % of
+/// numbers spread evenly from 0 to 1, follow one by one.
+///
+/// ```
+/// use fillmark::numeric::normal;
+/// let mut p = [0.001, 0.3, 0.975];
+/// normal::quantiles(&mut p);
+/// assert_eq!(p, [0.001, 0.3, 0.975].map(normal::quantile));
+/// ```
+pub fn quantiles(p: &mut [f64]) {
+    const BLOCK: usize = 64;
+    let (mut asked, mut tails) = ([0.0; BLOCK], [0; BLOCK]);
+    for block in p.chunks_mut(BLOCK) {
+        let asked = &mut asked[..block.len()];
+        asked.copy_from_slice(block);
+        let mut count = 0;
+        for (i, p) in asked.iter().enumerate() {
+            tails[count] = i;
+            count += usize::from(((p - 0.5).abs() <= CENTRE).not());
+        }
+        block.iter_mut().for_each(|p| *p = centre(*p - 0.5));
+        tails[..count].iter().for_each(|i| block[*i] = quantile(asked[*i]));
+    }
+}
+
+/// How far from 1/2 a probability belongs to the centre.
+const CENTRE: f64 = 0.425;
+
+/// The quantile at a probability of the centre less 1/2.
+#[inline]
+fn centre(q: f64) -> f64 {
+    q * ratio(0.180_625 - q * q, &CENTRE_TOP, &CENTRE_BOTTOM)
+}
+
 /// Ratio of two polynomials of degree 7, lowest power first.
+#[inline]
 fn ratio(r: f64, top: &[f64; 8], bottom: &[f64; 8]) -> f64 {
     horner(r, top) / horner(r, bottom)
 }
 
+#[inline]
 fn horner(r: f64, c: &[f64; 8]) -> f64 {
     ((((((c[7] * r + c[6]) * r + c[5]) * r + c[4]) * r + c[3]) * r + c[2]) * r + c[1]) * r + c[0]
 }
@@ -211,6 +249,19 @@ mod tests {
     fn quantile_at_and_beyond_its_ends() {
         assert_eq!((quantile(0.0), quantile(0.5), quantile(1.0)), (f64::NEG_INFINITY, 0.0, f64::INFINITY));
         assert!([-0.1, 1.1, f64::NAN].iter().all(|p| quantile(*p).is_nan()));
+    }
+
+    /// At the borders of the centre, at both ends, beyond them, and at lengths about those of a block.
+    #[test]
+    fn many_quantiles_are_the_same_bits() {
+        let ends = [0.0, 1e-300, 0.075, 0.075 - 1e-17, 0.5, 0.925, 0.925 + 1e-16, 1.0, -0.1, 1.1, f64::NAN];
+        let even = (0..1000).map(|i| (f64::from(i) + 0.5) / 1000.0);
+        let all: Vec<f64> = ends.into_iter().chain(even).collect();
+        for length in [0, 1, 63, 64, 65, 1011] {
+            let mut many = all[..length].to_vec();
+            quantiles(&mut many);
+            assert!(many.iter().zip(&all).all(|(x, p)| x.to_bits() == quantile(*p).to_bits() || p.is_nan()));
+        }
     }
 
     /// A check by the other function. An error of two units in the last place of `x` changes `p` by as many units

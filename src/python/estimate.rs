@@ -19,7 +19,9 @@ use super::rebuild::{reduce, reduce_call, reduce_part};
 use super::service::State;
 use super::unit::One;
 use crate::Error;
-use crate::estimate::{Draws as CoreDraws, EstimateError, PredictOptions, Prediction as CorePrediction};
+use crate::estimate::{
+    Draws as CoreDraws, EstimateError, JudgementShares, PredictOptions, Prediction as CorePrediction,
+};
 use crate::service::Event as CoreEvent;
 
 /// Predicts the readings of a service, by Monte Carlo (JCGM 101:2008) over every uncertain input.
@@ -240,17 +242,19 @@ impl Prediction {
     /// Paths of the uncertain inputs that count as judgement.
     ///
     /// Defaults that nobody stated, those marked so in the circuit's file, and any correlated with one of them.
+    /// Worked out, with the shares, when one of them is first asked for.
     #[getter]
-    fn judgement_inputs(&self) -> Vec<String> {
-        self.inner.judgement().inputs.clone()
+    fn judgement_inputs(&self, py: Python<'_>) -> PyResult<Vec<String>> {
+        Ok(judged(py, &self.inner)?.inputs.clone())
     }
 
     /// What share of the variance of the true level at the end rests on judgement inputs, 0 to 1.
     ///
-    /// Their total Sobol' index as one group, with a standard error of about 0.02.
+    /// Their total Sobol' index as one group, with a standard error of about 0.02. Worked out when it is first asked for, by 4,096
+    /// runs of the service.
     #[getter]
-    fn judgement_share(&self) -> f64 {
-        self.inner.judgement().final_fraction
+    fn judgement_share(&self, py: Python<'_>) -> PyResult<f64> {
+        Ok(judged(py, &self.inner)?.final_fraction)
     }
 
     /// Largest error of the prepared free surfaces at every attitude that is stated with an uncertainty, by its path [mm].
@@ -334,8 +338,9 @@ impl Prediction {
         Ok(columns)
     }
 
-    fn __str__(&self, py: Python<'_>) -> String {
+    fn __str__(&self, py: Python<'_>) -> PyResult<String> {
         let p = &self.inner;
+        let judged = judged(py, p)?.final_fraction * 1e2;
         let name = self.circuit.bind(py).get().inner.name().to_owned();
         let unsettled = if p.settled() == Some(false) { ", not settled" } else { "" };
         let mut text = format!("Prediction for {name}, {} draws{unsettled}\n", p.draws());
@@ -357,12 +362,8 @@ impl Prediction {
             writeln!(text, "    {:<28} {mm:5.2} L ({:.2} to {:.2})", "drained back", low * 1e3, high * 1e3, mm = mean);
         let (over, under) = (p.probability_over_max() * 1e2, p.probability_under_min() * 1e2);
         let _ = writeln!(text, "  over MAX in {over:.2} %, under MIN in {under:.2} % of draws");
-        let _ = write!(
-            text,
-            "  {:.0} % of the variance of the level at the end rests on judgement inputs",
-            p.judgement().final_fraction * 1e2
-        );
-        text
+        let _ = write!(text, "  {judged:.0} % of the variance of the level at the end rests on judgement inputs");
+        Ok(text)
     }
 
     fn __repr__(&self, py: Python<'_>) -> PyResult<String> {
@@ -381,6 +382,11 @@ impl Prediction {
         keywords.set_item("events", events)?;
         reduce_call(py, "predict", keywords)
     }
+}
+
+/// What rests on judgement, worked out where Ctrl-C can stop it.
+fn judged<'p>(py: Python<'_>, prediction: &'p CorePrediction) -> PyResult<&'p JudgementShares> {
+    run_interruptible(py, |stop| prediction.judgement_until(Some(stop)))
 }
 
 /// A square array.
@@ -443,8 +449,8 @@ impl PredictedReading {
 
     /// What share of the variance of `mm` rests on judgement inputs, 0 to 1; see `Prediction.judgement_share`.
     #[getter]
-    fn judgement_share(&self) -> f64 {
-        self.prediction.judgement().readings.get(self.index).copied().unwrap_or_default()
+    fn judgement_share(&self, py: Python<'_>) -> PyResult<f64> {
+        Ok(judged(py, &self.prediction)?.readings.get(self.index).copied().unwrap_or_default())
     }
 
     /// Draws in which the stick came out dry.

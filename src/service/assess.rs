@@ -230,7 +230,7 @@ impl View<'_> {
     /// where smaller pools lie below the basin.
     fn pool_at(&self, basin: usize) -> Option<(f64, f64)> {
         let (level, volume) = self.lying?.pool_at(basin)?;
-        Some((self.standing.stance().curve.datum_si() + level + self.datum(), volume * self.scale()))
+        Some((self.standing().stance().curve.datum_si() + level + self.datum(), volume * self.scale()))
     }
 
     /// Depth that the pickup wants (m).

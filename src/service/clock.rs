@@ -71,6 +71,8 @@ impl PoolClock {
 #[derive(Debug, Clone)]
 pub(super) struct Fall {
     from: f64,
+    time: f64,
+    cooling: Option<Cooling>,
     /// Viscosity in the end, and what it weighs (s).
     end: (f64, f64),
     /// Viscosity at each point, and what it weighs (s).
@@ -79,30 +81,59 @@ pub(super) struct Fall {
 }
 
 impl Fall {
-    pub(super) fn new(oil: &Oil, from: f64, time: f64, cooling: Option<Cooling>) -> Self {
-        let points = [(0.0, 0.0); 24];
-        let Some(cooling) = cooling.filter(|c| c.ambient != from && time > 0.0) else {
-            return Self { from, end: (oil.nu(from), time.max(0.0)), points, count: 0 };
-        };
-        let low = cooling.left(time);
+    /// One that is not known.
+    pub(super) fn unknown() -> Self {
+        Self { from: f64::NAN, time: 0.0, cooling: None, end: (0.0, 0.0), points: [(0.0, 0.0); 24], count: 0 }
+    }
+
+    /// It is not known any more, as the oil has changed.
+    pub(super) fn forget(&mut self) {
+        self.from = f64::NAN;
+    }
+
+    #[cfg(test)]
+    fn new(oil: &Oil, from: f64, time: f64, cooling: Option<Cooling>) -> Self {
+        let mut fall = Self::unknown();
+        fall.set(oil, from, time, cooling);
+        fall
+    }
+
+    /// Works it out where it is not known yet.
+    fn set(&mut self, oil: &Oil, from: f64, time: f64, cooling: Option<Cooling>) {
+        if self.from == from && self.time == time && self.cooling == cooling {
+            return;
+        }
+        (self.from, self.time, self.cooling) = (from, time, cooling);
+        match cooling.filter(|c| c.ambient != from && time > 0.0) {
+            Some(cooling) => self.cool(oil, cooling),
+            None => (self.end, self.count) = ((oil.nu(from), time.max(0.0)), 0),
+        }
+    }
+
+    fn cool(&mut self, oil: &Oil, cooling: Cooling) {
+        let low = cooling.left(self.time);
         let (middle, half) = (0.5 * (1.0 + low), 0.5 * (1.0 - low));
-        let excess = from - cooling.ambient;
+        let excess = self.from - cooling.ambient;
         let rule = rule_for((excess * (1.0 - low)).abs());
-        let mut fall = Self { from, end: (oil.nu(cooling.ambient), 0.0), points, count: 2 * rule.len() };
-        for (pair, (x, w)) in fall.points.chunks_exact_mut(2).zip(rule) {
+        (self.end, self.count) = ((oil.nu(cooling.ambient), 0.0), 2 * rule.len());
+        for (pair, (x, w)) in self.points.chunks_exact_mut(2).zip(rule) {
             for (point, u) in pair.iter_mut().zip([middle - half * x, middle + half * x]) {
                 *point = (oil.model().nu(cooling.ambient + excess * u), cooling.time * half * w / u);
             }
         }
         if low < SHORT {
-            fall.end.1 = time - fall.used().iter().map(|point| point.1).sum::<f64>();
+            self.end.1 = self.time - self.used().iter().map(|point| point.1).sum::<f64>();
         }
-        fall
     }
 
     /// `∫ rate(ν(T(t'))) dt'`.
+    #[inline]
     fn integral(&self, rate: impl Fn(f64) -> f64) -> f64 {
-        self.used().iter().chain([&self.end]).map(|(nu, weight)| weight * rate(*nu)).sum()
+        let end = self.end.1 * rate(self.end.0);
+        if self.count == 0 {
+            return end;
+        }
+        self.used().iter().map(|(nu, weight)| weight * rate(*nu)).sum::<f64>() + end
     }
 
     fn used(&self) -> &[(f64, f64)] {
@@ -119,18 +150,19 @@ pub(super) struct Falls<'a> {
     oil: &'a Oil,
     time: f64,
     cooling: Option<Cooling>,
-    latest: Option<Fall>,
+    latest: &'a mut Fall,
 }
 
 impl<'a> Falls<'a> {
-    pub(super) fn new(oil: &'a Oil, time: f64, cooling: Option<Cooling>) -> Self {
-        Self { oil, time, cooling, latest: None }
+    /// `latest` is that of the same rest in an earlier run, or unknown.
+    pub(super) fn new(oil: &'a Oil, time: f64, cooling: Option<Cooling>, latest: &'a mut Fall) -> Self {
+        Self { oil, time, cooling, latest }
     }
 
     /// The fall from a temperature (°C).
     pub(super) fn from(&mut self, temperature_c: f64) -> &Fall {
-        let latest = self.latest.take().filter(|fall| fall.from == temperature_c);
-        self.latest.insert(latest.unwrap_or_else(|| Fall::new(self.oil, temperature_c, self.time, self.cooling)))
+        self.latest.set(self.oil, temperature_c, self.time, self.cooling);
+        self.latest
     }
 }
 
@@ -223,7 +255,7 @@ mod tests {
         for (pair, (x, w)) in points.chunks_exact_mut(2).zip(TWENTY_FOUR) {
             pair.copy_from_slice(&[at(middle - half * x, w), at(middle + half * x, w)]);
         }
-        Fall { from, end: (0.0, 0.0), points, count: 24 }
+        Fall { points, count: 24, ..Fall::unknown() }
     }
 
     /// Dividing a rest changes nothing.

@@ -55,7 +55,7 @@ impl Leaning {
         }
         let own = [stance.attitude.nose_up_deg(), stance.attitude.right_down_deg()];
         let angle = |i: usize| self.angles[i].map_or(own[i], |ix| inputs[ix].to_degrees().clamp(-MOST_TILT, MOST_TILT));
-        Attitude::from_degrees(angle(0), angle(1)).ok()
+        Some(Attitude::of_accepted(angle(0), angle(1)))
     }
 }
 
@@ -67,6 +67,8 @@ pub(super) struct Lean {
     stick: StickHeights,
     /// The surfaces at this attitude, around the volume last asked for.
     line: Cell<Option<Line>>,
+    /// The volume whose surface was last asked for.
+    last: Cell<Option<f64>>,
     /// The exact curve, prepared at the first question that the surfaces do not answer.
     exact: OnceCell<LevelCurve>,
 }
@@ -78,6 +80,7 @@ impl Program {
             attitude: None,
             stick: self.stances[leaning.stance].stick.clone(),
             line: Cell::new(None),
+            last: Cell::new(None),
             exact: OnceCell::new(),
         };
         self.leanings.iter().map(lean).collect()
@@ -89,6 +92,7 @@ impl Program {
             let stance = &self.stances[leaning.stance];
             lean.attitude = leaning.drawn(stance, inputs, self.nominals());
             lean.line.set(None);
+            lean.last.set(None);
             lean.exact.take();
             let up = lean.attitude.unwrap_or(stance.attitude).up();
             self.circuit.stick().turn(up, &mut lean.stick);
@@ -198,23 +202,28 @@ impl<'a> Drawn<'a> {
 
     fn surface(&self, volume: f64) -> f64 {
         match self.line(volume) {
-            Some(line) => line.value_and_slope(volume)[0] + self.lean.stick.height_at(0.0),
+            Some(line) => {
+                self.lean.last.set(Some(volume));
+                line.value_and_slope(volume)[0] + self.lean.stick.height_at(0.0)
+            }
             None => self.exact().datum_si() + self.exact().level_at(volume),
         }
     }
 
-    /// By Newton's method on the surfaces, from the volume at as much height over the tip at the nominal attitude.
+    /// By Newton's method on the surfaces, from the volume whose surface was last asked for; else, or where that leads out of
+    /// them, from the volume at as much height over the tip at the nominal attitude.
     fn volume_below(&self, height: f64) -> f64 {
         let over_tip = height - self.lean.stick.height_at(0.0);
-        self.newton(over_tip).unwrap_or_else(|| {
+        let nominal = || self.nominal.volume_at(over_tip + self.leaning.nominal_tip - self.nominal.datum_si());
+        let near = self.lean.last.get().and_then(|last| self.newton(over_tip, last));
+        near.or_else(|| self.newton(over_tip, nominal())).unwrap_or_else(|| {
             let curve = self.exact();
             curve.volume_at(height - curve.datum_si())
         })
     }
 
-    fn newton(&self, over_tip: f64) -> Option<f64> {
-        let nominal_tip = self.leaning.nominal_tip;
-        let mut volume = self.nominal.volume_at(over_tip + nominal_tip - self.nominal.datum_si());
+    fn newton(&self, over_tip: f64, from: f64) -> Option<f64> {
+        let mut volume = from;
         for _ in 0..12 {
             let [at, slope] = self.line(volume)?.value_and_slope(volume);
             let off = at - over_tip;

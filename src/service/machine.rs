@@ -1,7 +1,7 @@
 //! Carrying a program out: liquid moves between places, nothing is computed by difference, nothing is allocated.
 
 use super::ServiceError;
-use super::clock::{self, Cooling, Falls, PoolClock};
+use super::clock::{self, Cooling, Fall, Falls, PoolClock};
 use super::leaning::Lean;
 use super::lying::{Lying, Measure};
 use super::oil::Oil;
@@ -15,12 +15,16 @@ use crate::geometry::GeometryError;
 use crate::service::When;
 
 /// A program being carried out.
-pub(super) struct Machine<'a> {
+///
+/// It counts the first `N` components only: two where nothing but oil is there or gets in, else all.
+pub(super) struct Machine<'a, const N: usize> {
     program: &'a Program,
     inputs: &'a [f64],
     contents: &'a mut [Contents],
     oil: &'a Oil,
     reference: Reference,
+    /// How the oil thickens in the runs and rests that are still to come.
+    falls: &'a mut [Fall],
     /// Mass of each component brought in from outside.
     supplied: [f64; 5],
     open: Option<Open>,
@@ -36,6 +40,16 @@ pub(super) struct Machine<'a> {
     /// Whether the stick is wet from a pour or a run.
     smeared: bool,
     readings: usize,
+}
+
+/// What a machine works with.
+pub(super) struct Bench<'a> {
+    pub contents: &'a mut [Contents],
+    pub oil: &'a Oil,
+    pub reference: Reference,
+    pub rates: &'a mut Vec<ActiveRate>,
+    pub falls: &'a mut [Fall],
+    pub leans: &'a [Lean],
 }
 
 /// Plugs that are open.
@@ -64,38 +78,27 @@ enum To {
     Past,
 }
 
-impl<'a> Machine<'a> {
-    pub(super) fn new(
-        program: &'a Program,
-        inputs: &'a [f64],
-        contents: &'a mut [Contents],
-        oil: &'a Oil,
-        reference: Reference,
-        rates: &'a mut Vec<ActiveRate>,
-        lying: Option<Lying>,
-    ) -> Self {
+impl<'a, const N: usize> Machine<'a, N> {
+    pub(super) fn new(program: &'a Program, inputs: &'a [f64], bench: Bench<'a>, lying: Option<Lying>) -> Self {
         let filter_net = program.places.filter.map_or(0.0, |f| inputs[f.inputs.net_volume].max(0.0));
+        let Bench { contents, oil, reference, rates, falls, leans } = bench;
         Self {
             program,
             inputs,
             contents,
             oil,
             reference,
+            falls,
             supplied: [0.0; 5],
             open: None,
             filter_net,
             rates,
             passing: Contents::empty(0.0),
             lying,
-            leans: &[],
+            leans,
             smeared: false,
             readings: 0,
         }
-    }
-
-    /// Says how the leaning stances stand in this draw.
-    pub(super) fn lean(&mut self, leans: &'a [Lean]) {
-        self.leans = leans;
     }
 
     /// Refuses liquid that may lie in several pools at a drawn attitude.
@@ -106,9 +109,10 @@ impl<'a> Machine<'a> {
 
     fn check_one_pool_as_drawn(&self, stance: usize) -> Result<(), ServiceError> {
         let view = self.view(stance);
-        view.standing.check_one_pool(view.volume_of_drawing())
+        view.standing().check_one_pool(view.volume_of_drawing())
     }
 
+    #[inline]
     pub(super) fn view(&self, stance: usize) -> View<'_> {
         View {
             lying: self.lying.as_ref(),
@@ -118,7 +122,7 @@ impl<'a> Machine<'a> {
             oil: self.oil,
             reference: self.reference,
             supplied: self.supplied,
-            standing: self.program.standing(stance, self.leans),
+            stance,
             leans: self.leans,
             filter_net: self.filter_net,
         }
@@ -203,7 +207,7 @@ impl<'a> Machine<'a> {
 
     /// Volume of a place at its own temperature: `V = Σ m_c / ρ_c(T)`.
     fn volume(&self, place: usize) -> f64 {
-        self.oil.volume(&self.contents[place])
+        self.oil.volume_of::<N>(&self.contents[place])
     }
 
     /// Moves a volume (at most all there is) from one place to another.
@@ -217,7 +221,7 @@ impl<'a> Machine<'a> {
 
     /// Moves a mass (at most all there is) from one place to another, every component alike.
     fn move_mass(&mut self, from: usize, to: usize, mass: f64) {
-        let held = self.contents[from].total();
+        let held = self.contents[from].total_of::<N>();
         if mass <= 0.0 || held <= 0.0 {
             return;
         }
@@ -226,13 +230,13 @@ impl<'a> Machine<'a> {
 
     fn move_share(&mut self, from: usize, to: usize, share: f64) {
         if let Ok([from, to]) = self.contents.get_disjoint_mut([from, to]) {
-            from.pass(to, share.min(1.0));
+            from.pass::<N>(to, share.min(1.0));
         }
     }
 
     fn move_all(&mut self, from: usize, to: usize) {
         if let Ok([from, to]) = self.contents.get_disjoint_mut([from, to]) {
-            from.pass_all(to);
+            from.pass_all::<N>(to);
         }
     }
 
@@ -303,7 +307,7 @@ impl<'a> Machine<'a> {
 
     /// Mass of all the sump's pools.
     fn mass_sump(&self) -> f64 {
-        let own = self.contents[SUMP].total();
+        let own = self.contents[SUMP].total_of::<N>();
         if self.lying.is_some() { own + self.apart().total() } else { own }
     }
 
@@ -315,7 +319,7 @@ impl<'a> Machine<'a> {
             return self.empty_pools_for(t, open, emptying, stance);
         }
         let scale = self.scale();
-        let held = self.contents[SUMP].total();
+        let held = self.contents[SUMP].total_of::<N>();
         // A sump of k times the volume has k times the free surface at every level, so everything takes k times as long.
         let lip = self.lip(open, emptying);
         let free = (held / open.density - lip).max(0.0);
@@ -384,7 +388,7 @@ impl<'a> Machine<'a> {
     }
 
     fn count(&mut self, oil: Contents) {
-        for (sum, m) in self.supplied.iter_mut().zip(oil.mass) {
+        for (sum, m) in self.supplied[..N].iter_mut().zip(oil.mass) {
             *sum += m;
         }
     }
@@ -406,21 +410,22 @@ impl<'a> Machine<'a> {
             AmountIx::Volume { stated, scale } => self.new_oil(self.scaled(stated, scale), t),
             AmountIx::Mass { stated } => Contents::of(NEW_OIL, self.amount(stated), t),
         };
-        let poured = self.oil.volume(&oil);
         self.smeared = true;
         self.count(oil);
+        let whole = oil;
         if let Some(filler) = self.program.places.filler {
             self.move_all(filler.place, SUMP);
-            let wets = self.amount(filler.inputs.wetted);
+            let (wets, poured) = (self.amount(filler.inputs.wetted), self.oil.volume_of::<N>(&oil));
             let stays = oil.take(if poured > 0.0 { (wets / poured).min(1.0) } else { 0.0 });
             self.contents[filler.place] = stays;
         }
         let before = self.contents[SUMP];
-        self.contents[SUMP].receive(oil);
+        oil.pass_all::<N>(&mut self.contents[SUMP]);
         let capacity = self.scale() * self.program.stances[stance].curve.capacity_si();
         let excess = self.volume_sump() - capacity;
         if excess > 0.0 {
-            let held = self.oil.volume(&before) + self.lying.as_ref().map_or(0.0, |l| self.oil.volume(&l.apart()));
+            let (poured, held) = (self.oil.volume(&whole), self.oil.volume(&before));
+            let held = held + self.lying.as_ref().map_or(0.0, |l| self.oil.volume(&l.apart()));
             ask(recorder, Misfit::PourBeyondUllage { event, poured, ullage: capacity - held, excess })?;
             self.move_volume(SUMP, self.program.places.floor, excess);
         }
@@ -446,7 +451,9 @@ impl<'a> Machine<'a> {
         let program = self.program;
         let places = &program.places;
         self.smeared = true;
-        self.filler_returns(&mut Falls::new(self.oil, t, None), To::Sump);
+        if let Some(fall) = self.next_fall() {
+            self.filler_returns(&mut Falls::new(self.oil, t, None, fall), To::Sump);
+        }
         if let Some(filter) = places.filter {
             self.move_all(filter.place, SUMP);
             if let Some((pool, _)) = filter.pool {
@@ -504,14 +511,22 @@ impl<'a> Machine<'a> {
         Some(Cooling { time: self.inputs[layout.time].max(1e-3), ambient: self.inputs[layout.ambient] })
     }
 
+    /// How the oil thickens in the run or rest that comes now; the scratch has one for each.
+    fn next_fall(&mut self) -> Option<&'a mut Fall> {
+        let (now, later) = std::mem::take(&mut self.falls).split_first_mut()?;
+        self.falls = later;
+        Some(now)
+    }
+
     /// Stores return, rates act, an open sump empties, everything cools.
     fn rest(&mut self, t: f64, stance: usize) -> Result<(), ServiceError> {
         let cooling = self.cooling();
-        let mut falls = Falls::new(self.oil, t, cooling);
-        if self.open.is_some() {
-            self.returns_past_an_open_plug(&mut falls, stance);
-        } else {
-            self.return_to(To::Sump, &mut falls);
+        let Some(fall) = self.next_fall() else { return Ok(()) };
+        let mut falls = Falls::new(self.oil, t, cooling, fall);
+        match self.open {
+            _ if !self.program.places.any_return() => {}
+            Some(open) => self.returns_past_an_open_plug(open, &mut falls, stance),
+            None => self.return_to(To::Sump, &mut falls),
         }
         self.act(t, When::Always);
         self.empty_for(t, stance)?;
@@ -547,7 +562,7 @@ impl<'a> Machine<'a> {
     }
 
     fn pool_returns(&mut self, pool: usize, clock: PoolClock, falls: &mut Falls<'_>, to: To) {
-        if self.contents[pool].is_empty() {
+        if self.contents[pool].total_of::<N>() == 0.0 {
             return;
         }
         let left = clock::pool_left(clock, falls.from(self.contents[pool].temperature_c));
@@ -568,31 +583,37 @@ impl<'a> Machine<'a> {
     }
 
     /// What returns while a plug is open fills the sump up to the heel and runs past it to the pan.
-    fn returns_past_an_open_plug(&mut self, falls: &mut Falls<'_>, stance: usize) {
+    fn returns_past_an_open_plug(&mut self, open: Open, falls: &mut Falls<'_>, stance: usize) {
         self.passing = Contents::empty(self.contents[SUMP].temperature_c);
         self.return_to(To::Past, falls);
-        let returned = self.passing.total();
+        let returned = self.passing.total_of::<N>();
         if returned <= 0.0 {
             return;
         }
-        let room = self.open.map_or(0.0, |open| self.heel_mass(open, stance) - self.mass_sump());
+        let room = self.heel_mass(open, stance) - self.mass_sump();
         if room > 0.0 {
-            self.passing.pass(&mut self.contents[SUMP], (room / returned).min(1.0));
+            self.passing.pass::<N>(&mut self.contents[SUMP], (room / returned).min(1.0));
         }
-        self.passing.pass_all(&mut self.contents[self.program.places.pan]);
+        self.passing.pass_all::<N>(&mut self.contents[self.program.places.pan]);
     }
 
     /// A share of a place returns.
     fn give_back(&mut self, from: usize, to: To, share: f64) {
         match to {
             To::Sump => self.move_share(from, SUMP, share),
-            To::Past => self.contents[from].pass(&mut self.passing, share),
+            To::Past => self.contents[from].pass::<N>(&mut self.passing, share),
         }
     }
 
     /// Rates that are active act for a time: running, all of them; at rest, those that always act.
     #[inline]
     fn act(&mut self, t: f64, when: When) {
+        if !self.rates.is_empty() {
+            self.act_on_rates(t, when);
+        }
+    }
+
+    fn act_on_rates(&mut self, t: f64, when: When) {
         for i in 0..self.rates.len() {
             let rate = self.rates[i];
             if when == When::Always && rate.when == When::Running {

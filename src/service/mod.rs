@@ -40,7 +40,7 @@ pub use ledger::{Balance, Entry, Ledger};
 pub use lying::PoolRow;
 pub use old_oil::{OldOil, changes_below, old_oil};
 pub use program::{Input, InputView, Program};
-pub(crate) use program::{ReadingPoint, is_pour};
+pub(crate) use program::{ReadingPoint, Touched, is_pour};
 pub use reading::{Reading, Taken, Wetting};
 pub use recorder::{Bend, Misfit, Recorder};
 pub use residue::{NominalResidue, Part, Residue, Stays};

@@ -2,8 +2,9 @@
 
 use std::cell::Cell;
 
-use super::state::{COOLANT, Contents, FUEL, NEW_OIL, OLD_OIL, WATER};
-use crate::fluid::{DensityLaw, FuelExpansion, GlycolWater, OilModel};
+use super::state::{COMPONENTS, COOLANT, Contents, FUEL, NEW_OIL, OILS, OLD_OIL, WATER};
+use crate::fluid::viscosity::ln_kelvin;
+use crate::fluid::{DensityLaw, FuelExpansion, GlycolWater, OilModel, ViscosityLine};
 
 /// Latest answers kept for each property.
 const KEPT: usize = 4;
@@ -21,6 +22,8 @@ pub(super) struct Oil {
     laws: Laws,
     densities: Latest,
     viscosities: Latest,
+    /// Of the temperature in kelvin; they hold for every oil.
+    logarithms: Latest,
 }
 
 impl Oil {
@@ -29,7 +32,21 @@ impl Oil {
     }
 
     pub(super) fn of(laws: Laws) -> Self {
-        Self { laws, densities: Latest::default(), viscosities: Latest::default() }
+        Self { laws, densities: Latest::new(), viscosities: Latest::new(), logarithms: Latest::new() }
+    }
+
+    /// Another density at 15 °C (kg/m3); the viscosity stays.
+    pub(super) fn set_density(&mut self, density_15c: f64) {
+        self.laws.oil = self.laws.oil.with_density(density_15c);
+        self.densities = Latest::new();
+    }
+
+    /// Other viscosities at 40 and 100 °C (m2/s); the density stays.
+    pub(super) fn set_viscosity(&mut self, kv40: f64, kv100: f64) {
+        let point = |t: f64, nu: f64| (self.ln_kelvin(t), nu);
+        let line = ViscosityLine::by_logarithms(point(40.0, kv40), point(100.0, kv100));
+        self.laws.oil = self.laws.oil.with_line(line);
+        self.viscosities = Latest::new();
     }
 
     /// The laws alone, without what is remembered.
@@ -42,11 +59,6 @@ impl Oil {
         &self.laws.oil
     }
 
-    /// The fuel's law.
-    pub(super) fn fuel(&self) -> FuelExpansion {
-        self.laws.fuel
-    }
-
     /// Density at a temperature (°C), in kg/m3.
     #[inline]
     pub(super) fn density(&self, t: f64) -> f64 {
@@ -56,15 +68,26 @@ impl Oil {
     /// Kinematic viscosity at a temperature (°C), in m2/s.
     #[inline]
     pub(super) fn nu(&self, t: f64) -> f64 {
-        self.viscosities.get(t, |t| self.laws.oil.nu(t))
+        self.viscosities.get(t, |t| self.laws.oil.line().nu_at(self.ln_kelvin(t)))
+    }
+
+    fn ln_kelvin(&self, t: f64) -> f64 {
+        self.logarithms.get(t, ln_kelvin)
     }
 
     /// Volume of a place at its own temperature: `V = Σ m_c / ρ_c(T)`.
     #[inline]
     pub(super) fn volume(&self, contents: &Contents) -> f64 {
+        self.volume_of::<{ COMPONENTS.len() }>(contents)
+    }
+
+    /// As [`Oil::volume`], where none but the first `N` components can be there.
+    #[inline]
+    pub(super) fn volume_of<const N: usize>(&self, contents: &Contents) -> f64 {
         let m = &contents.mass;
         let oil = (m[OLD_OIL] + m[NEW_OIL]) / self.density(contents.temperature_c);
-        if m[FUEL] == 0.0 && m[COOLANT] == 0.0 && m[WATER] == 0.0 { oil } else { oil + self.foreign(contents) }
+        let foreign = N > OILS && (m[FUEL] != 0.0 || m[COOLANT] != 0.0 || m[WATER] != 0.0);
+        if foreign { oil + self.foreign(contents) } else { oil }
     }
 
     /// Mass over volume of a place; the oil's density at its temperature where it is empty (kg/m3).
@@ -104,6 +127,7 @@ impl Oil {
         law.density_si(t.clamp(low, high))
     }
 }
+
 /// The latest answers of a function of temperature.
 #[derive(Debug, Clone)]
 struct Latest {
@@ -111,14 +135,12 @@ struct Latest {
     next: Cell<usize>,
 }
 
-impl Default for Latest {
-    fn default() -> Self {
+impl Latest {
+    fn new() -> Self {
         // No temperature equals NaN, so an empty slot never answers.
         Self { answers: std::array::from_fn(|_| Cell::new((f64::NAN, 0.0))), next: Cell::new(0) }
     }
-}
 
-impl Latest {
     #[inline]
     fn get(&self, t: f64, of: impl FnOnce(f64) -> f64) -> f64 {
         for slot in &self.answers {
@@ -127,7 +149,10 @@ impl Latest {
                 return answer;
             }
         }
-        let answer = of(t);
+        self.keep(t, of(t))
+    }
+
+    fn keep(&self, t: f64, answer: f64) -> f64 {
         let i = self.next.get();
         self.answers[i].set((t, answer));
         self.next.set((i + 1) % KEPT);

@@ -9,7 +9,7 @@ use std::sync::{Arc, OnceLock};
 use super::event::{Action, Amount, Event, Face, Foreign, HowRead, When};
 use super::leaning::{AttitudeAt, Leaning};
 use super::lying::Basins;
-use super::state::{COOLANT, FUEL, State, WATER};
+use super::state::{COOLANT, Contents, FUEL, State, WATER};
 use super::{ServiceError, inputs};
 use crate::Error;
 use crate::circuit::spec::AttitudeSpec;
@@ -66,6 +66,11 @@ pub(crate) enum Op {
 /// Whether an operation pours.
 pub(crate) fn is_pour(op: &Op) -> bool {
     matches!(op, Op::Pour { .. })
+}
+
+/// Whether liquid returns while an operation lasts.
+pub(super) fn is_wait(op: &Op) -> bool {
+    matches!(op, Op::Run { .. } | Op::Rest { .. })
 }
 
 /// A filter that is fitted.
@@ -273,24 +278,45 @@ impl Program {
         self.readings.len()
     }
 
-    /// Whether changing these inputs changes the oil's laws (`.0`) or the marks and the start (`.1`).
-    pub(crate) fn touches(&self, inputs: &[Ix]) -> (bool, bool) {
+    /// What has to be derived again when these inputs change.
+    pub(crate) fn touches(&self, inputs: &[Ix]) -> Touched {
         let l = self.circuit.layout();
-        let fluid = inputs.iter().any(|i| [l.density_15c, l.kv40, l.kv100].contains(i));
-        let start = |i: &Ix| {
-            [l.volume_scale, l.datum, l.stick.max, l.reference_temperature, l.reference_wait].contains(i)
-                || l.filter
-                    .is_some_and(|f| f.net_volume == *i || f.leak.is_some_and(|k| k.drains == *i || k.drain_time == *i))
-                || l.stores
-                    .iter()
-                    .any(|(_, s)| [s.kept, s.running, s.film, s.pool_time, s.inertia_time, s.film_time].contains(i))
-        };
-        let leans = |i: &Ix| {
-            let reference = self.stances[0].leaning.map(|at| &self.leanings[at]);
-            reference.is_some_and(|leaning| leaning.angles.contains(&Some(*i)))
-        };
-        (fluid, inputs.iter().any(|i| start(i) || leans(i)))
+        let any = |of: &[Ix]| inputs.iter().any(|i| of.contains(i));
+        let expansion = l.expansion.is_some_and(|e| any(&[e.linear, e.drawn_at]));
+        let leans =
+            self.stances[0].leaning.is_some_and(|at| self.leanings[at].angles.iter().flatten().any(|ix| any(&[*ix])));
+        let marks = any(&[l.volume_scale, l.datum, l.stick.max, l.reference_temperature]) || expansion || leans;
+        let filter =
+            l.filter.is_some_and(|f| any(&[f.net_volume]) || f.leak.is_some_and(|k| any(&[k.drains, k.drain_time])));
+        let stores =
+            l.stores.iter().any(|(_, s)| any(&[s.kept, s.running, s.film, s.pool_time, s.inertia_time, s.film_time]));
+        let (density, viscosity) = (any(&[l.density_15c]), any(&[l.kv40, l.kv100]));
+        let start = marks || filter || stores || density || viscosity || any(&[l.reference_wait]);
+        Touched { density, viscosity, marks, start }
     }
+
+    /// Whether anything but oil may ever be in the circuit.
+    pub(crate) fn has_foreign(&self) -> bool {
+        let enters = |op: &Op| matches!(op, Op::Begin(ActiveRate { kind: RateKind::Ingress(_), .. }));
+        let held = |start: &State| {
+            let apart = start.apart.iter().map(|pool| &pool.contents);
+            start.contents.iter().chain(apart).any(Contents::has_foreign)
+        };
+        self.ops.iter().any(enters) || self.given_start.as_ref().is_some_and(held)
+    }
+}
+
+/// What has to be derived again in a draw.
+#[derive(Debug, Clone, Copy, Default)]
+pub(crate) struct Touched {
+    /// The oil's density law.
+    pub density: bool,
+    /// Its viscosity line.
+    pub viscosity: bool,
+    /// The volume below MAX.
+    pub marks: bool,
+    /// What is where at the start, of which all of these are part.
+    pub start: bool,
 }
 
 /// An input seen from outside: its path and what is known of it.

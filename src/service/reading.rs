@@ -79,7 +79,7 @@ pub(super) fn take<'a>(view: &'a View<'a>, how: &HowIx, smeared: bool) -> Taken<
     };
     let faces = if how.face == Face::Higher { input(own.faces) } else { 0.0 };
     let seat = input(own.seat_offset) + how.seat_offset.map_or(0.0, input);
-    let stick = view.standing.stick();
+    let stick = view.standing().stick();
     let (crossing, wetting) = match view.surface() {
         Some(surface) => stick.reading_from(surface + lifted, longer),
         None => (0.0, Wetting::BelowTip),

@@ -4,6 +4,8 @@ use serde::{Deserialize, Serialize};
 
 /// Components of the liquid, in the order of every mass array.
 pub const COMPONENTS: [&str; 5] = ["old_oil", "new_oil", "fuel", "coolant", "water"];
+/// The first so many components are oil; nothing else is in a circuit that nothing else got into.
+pub(crate) const OILS: usize = 2;
 pub(crate) const OLD_OIL: usize = 0;
 pub(crate) const NEW_OIL: usize = 1;
 pub(crate) const FUEL: usize = 2;
@@ -46,14 +48,29 @@ impl Contents {
         self.mass.iter().all(|m| *m == 0.0)
     }
 
+    /// Whether there is anything but oil.
+    pub(crate) fn has_foreign(&self) -> bool {
+        self.mass[OILS..].iter().any(|m| *m != 0.0)
+    }
+
     /// Total mass (kg).
     pub fn total(&self) -> f64 {
         self.mass.iter().sum()
     }
 
-    /// Heat capacity `C = Σ m_c c_c` (J/K).
-    fn heat_capacity(&self) -> f64 {
+    /// Total mass of the first `N` components (kg).
+    #[inline]
+    pub(crate) fn total_of<const N: usize>(&self) -> f64 {
+        self.mass[..N].iter().sum()
+    }
+
+    /// Heat capacity of the first `N` components, `C = Σ m_c c_c` (J/K).
+    #[inline]
+    fn heat_capacity<const N: usize>(&self) -> f64 {
         let m = &self.mass;
+        if N == OILS {
+            return (m[OLD_OIL] + m[NEW_OIL]) * HEAT_OF_OIL;
+        }
         (m[OLD_OIL] + m[NEW_OIL] + m[FUEL]) * HEAT_OF_OIL + m[COOLANT] * HEAT_OF_COOLANT + m[WATER] * HEAT_OF_WATER
     }
 
@@ -67,20 +84,22 @@ impl Contents {
         out
     }
 
-    /// Passes a fraction `f` of every component on, with its heat: `T = Σ C_i T_i / Σ C_i` where it arrives.
-    pub(crate) fn pass(&mut self, to: &mut Self, f: f64) {
-        to.warm_by(self, f);
-        for (kept, held) in self.mass.iter_mut().zip(&mut to.mass) {
+    /// Passes a fraction `f` of the first `N` components on, with its heat: `T = Σ C_i T_i / Σ C_i` where it arrives.
+    #[inline]
+    pub(crate) fn pass<const N: usize>(&mut self, to: &mut Self, f: f64) {
+        to.warm_by::<N>(self, f);
+        for (kept, held) in self.mass[..N].iter_mut().zip(&mut to.mass[..N]) {
             let moved = *kept * f;
             *kept -= moved;
             *held += moved;
         }
     }
 
-    /// Passes everything on.
-    pub(crate) fn pass_all(&mut self, to: &mut Self) {
-        to.warm_by(self, 1.0);
-        for (kept, held) in self.mass.iter_mut().zip(&mut to.mass) {
+    /// Passes all of the first `N` components on.
+    #[inline]
+    pub(crate) fn pass_all<const N: usize>(&mut self, to: &mut Self) {
+        to.warm_by::<N>(self, 1.0);
+        for (kept, held) in self.mass[..N].iter_mut().zip(&mut to.mass[..N]) {
             *held += *kept;
             *kept = 0.0;
         }
@@ -88,11 +107,14 @@ impl Contents {
 
     /// The temperature when a fraction of other liquid is mixed in.
     #[inline]
-    fn warm_by(&mut self, incoming: &Self, f: f64) {
+    fn warm_by<const N: usize>(&mut self, incoming: &Self, f: f64) {
         if self.temperature_c != incoming.temperature_c {
-            let (own, other) = (self.heat_capacity(), f * incoming.heat_capacity());
-            if own + other > 0.0 {
+            let (own, other) = (self.heat_capacity::<N>(), f * incoming.heat_capacity::<N>());
+            if own > 0.0 {
                 self.temperature_c += (incoming.temperature_c - self.temperature_c) * (other / (own + other));
+            } else if other > 0.0 {
+                // What was empty is as warm as what comes, to the last bit.
+                self.temperature_c = incoming.temperature_c;
             }
         }
     }
@@ -105,11 +127,8 @@ impl Contents {
     }
 
     /// Mixes liquid in, with its heat: `T = Σ C_i T_i / Σ C_i`.
-    pub(crate) fn receive(&mut self, incoming: Self) {
-        self.warm_by(&incoming, 1.0);
-        for (held, moved) in self.mass.iter_mut().zip(incoming.mass) {
-            *held += moved;
-        }
+    pub(crate) fn receive(&mut self, mut incoming: Self) {
+        incoming.pass_all::<{ COMPONENTS.len() }>(self);
     }
 }
 

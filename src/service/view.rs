@@ -5,7 +5,7 @@ use super::lying::{Lying, Measure, PoolRow};
 use super::oil::Oil;
 use super::program::Program;
 use super::state::Contents;
-use crate::circuit::SUMP;
+use crate::circuit::{Ix, SUMP};
 
 /// Relative rounding of a sum of masses turned into a volume.
 const ROUNDING: f64 = 1e-12;
@@ -29,8 +29,8 @@ pub struct View<'a> {
     pub(super) oil: &'a Oil,
     pub(super) reference: Reference,
     pub(super) supplied: [f64; 5],
-    /// How the sump stands.
-    pub(super) standing: Standing<'a>,
+    /// The stance that the sump is in.
+    pub(super) stance: usize,
     /// The program's leaning stances in this draw.
     pub(super) leans: &'a [Lean],
     /// What the fitted filter holds when full (m3).
@@ -43,6 +43,11 @@ impl<'a> View<'a> {
     /// One of the program's stances as it is in this draw.
     pub(super) fn standing_at(&self, stance: usize) -> Standing<'a> {
         self.program.standing(stance, self.leans)
+    }
+
+    /// How the sump stands.
+    pub(super) fn standing(&self) -> Standing<'a> {
+        self.standing_at(self.stance)
     }
 
     /// Contents of every place.
@@ -75,10 +80,10 @@ impl<'a> View<'a> {
     /// sump (m): `level(V / k)`; 0 where the tip hangs over pools that lie apart below it.
     pub fn level(&self) -> f64 {
         match self.lying {
-            Some(lying) if !self.standing.is_drawn() => {
-                lying.level(self.standing.stance().basins.as_ref()).unwrap_or(0.0)
+            Some(lying) if !self.standing().is_drawn() => {
+                lying.level(self.standing().stance().basins.as_ref()).unwrap_or(0.0)
             }
-            _ => self.standing.level(self.volume_of_drawing()),
+            _ => self.standing().level(self.volume_of_drawing()),
         }
     }
 
@@ -119,11 +124,11 @@ impl<'a> View<'a> {
     /// pools that lie apart below it.
     pub(super) fn surface(&self) -> Option<f64> {
         let surface = match self.lying {
-            Some(lying) if !self.standing.is_drawn() => {
-                let stance = self.standing.stance();
+            Some(lying) if !self.standing().is_drawn() => {
+                let stance = self.standing().stance();
                 stance.curve.datum_si() + lying.level(stance.basins.as_ref())?
             }
-            _ => self.standing.surface(self.volume_of_drawing()),
+            _ => self.standing().surface(self.volume_of_drawing()),
         };
         Some(surface + self.datum())
     }
@@ -136,18 +141,22 @@ impl<'a> View<'a> {
     /// Volume below the plane through the blade's point at distance `s` from the tip (m3).
     pub(super) fn volume_at(&self, s: f64) -> f64 {
         let l = self.program.circuit.layout();
-        let height = self.standing.stick().height_at(s) - self.inputs[l.datum];
-        self.scale() * self.standing.volume_below(height)
+        let height = self.standing().stick().height_at(s) - self.inputs[l.datum];
+        self.scale() * self.standing().volume_below(height)
     }
 
     /// Volumes below MIN and MAX in the reference attitude (m3).
     pub fn volumes_at_marks(&self) -> [f64; 2] {
         let l = self.program.circuit.layout();
+        [l.stick.min, l.stick.max].map(|mark| self.volume_at_mark(mark))
+    }
+
+    /// Volume below a mark in the reference attitude (m3).
+    fn volume_at_mark(&self, mark: Ix) -> f64 {
+        let l = self.program.circuit.layout();
         let standing = self.standing_at(0);
         let scale = l.volume_scale_at(self.inputs, self.inputs[l.reference_temperature]);
-        let height = |mark: usize| standing.stick().height_at(self.inputs[mark]) - self.inputs[l.datum];
-        let below = |mark: usize| scale * standing.volume_below(height(mark));
-        [l.stick.min, l.stick.max].map(below)
+        scale * standing.volume_below(standing.stick().height_at(self.inputs[mark]) - self.inputs[l.datum])
     }
 
     /// [`View::volumes_at_marks`] and [`View::drained_back`] as the drawing holds them (m3).
@@ -208,11 +217,21 @@ impl<'a> View<'a> {
     /// Over MAX: true, noise-free, drained back, filter full, in the reference condition; by more than rounding, so that a
     /// circuit filled to MAX is not over it.
     pub fn over_max(&self) -> bool {
-        self.drained_back() > self.reference.at_max * (1.0 + ROUNDING)
+        self.is_over_max(self.drained_back())
     }
 
     /// Under MIN in the same sense, by more than rounding.
     pub fn under_min(&self) -> bool {
-        self.drained_back() < self.volumes_at_marks()[0] * (1.0 - ROUNDING)
+        self.is_under_min(self.drained_back())
+    }
+
+    /// Whether a volume that is drained back is over MAX, as [`View::over_max`] says.
+    pub(crate) fn is_over_max(&self, drained_back: f64) -> bool {
+        drained_back > self.reference.at_max * (1.0 + ROUNDING)
+    }
+
+    /// Whether a volume that is drained back is under MIN.
+    pub(crate) fn is_under_min(&self, drained_back: f64) -> bool {
+        drained_back < self.volume_at_mark(self.program.circuit.layout().stick.min) * (1.0 - ROUNDING)
     }
 }

@@ -53,11 +53,26 @@ impl Truncation {
     }
 
     pub(super) fn quantile(&self, p: f64) -> f64 {
-        let z = if self.upper() {
-            -normal::quantile(normal::cdf(-self.a) - p * self.probability())
-        } else {
-            normal::quantile(normal::cdf(self.a) + p * self.probability())
-        };
+        let (outside, step, sign) = self.precise_side();
+        self.of_score(sign * normal::quantile(outside + p * step))
+    }
+
+    /// The quantile at every probability of a column, in place.
+    pub(super) fn quantiles(&self, column: &mut [f64]) {
+        let (outside, step, sign) = self.precise_side();
+        column.iter_mut().for_each(|p| *p = outside + *p * step);
+        normal::quantiles(column);
+        column.iter_mut().for_each(|z| *z = self.of_score(sign * *z));
+    }
+
+    /// On the side where probabilities are small and precise: that of the parent outside the first limit, how it goes on with the
+    /// probability between the limits, and the sign of the scores.
+    fn precise_side(&self) -> (f64, f64, f64) {
+        let between = self.probability();
+        if self.upper() { (normal::cdf(-self.a), -between, -1.0) } else { (normal::cdf(self.a), between, 1.0) }
+    }
+
+    fn of_score(&self, z: f64) -> f64 {
         (self.mean + self.sd * z).clamp(self.low, self.high)
     }
 

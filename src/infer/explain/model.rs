@@ -13,7 +13,7 @@ use crate::circuit::{Ix, SUMP, StickHeights, Wetting};
 use crate::geometry::{Attitude, LevelCurve};
 use crate::numeric::normal;
 use crate::service::{
-    Action, Bend, Event, HowRead, Misfit, Program, Reading, Recorder, Scratch, Seen, Taken, View, Watch,
+    Action, Bend, Event, HowRead, Misfit, Program, Reading, Recorder, Scratch, Seen, Taken, Touched, View, Watch,
 };
 use crate::units::{Distribution, Value};
 
@@ -117,7 +117,7 @@ pub(crate) struct Model {
     changes: Vec<Change>,
     /// Coordinates of the geometry's volume scale and datum where the two are correlated, and how.
     tie: Option<(usize, usize, f64)>,
-    touched: (bool, bool),
+    touched: Touched,
     /// Place of each of the record's readings among the program's.
     readings: Vec<usize>,
     /// What the ground's slope does to each, where the hypothesis has one.
@@ -182,7 +182,7 @@ impl Model {
             coordinates: Vec::new(),
             changes: Vec::new(),
             tie: None,
-            touched: (false, false),
+            touched: Touched::default(),
             readings,
             slopes,
             second_dip,

@@ -116,6 +116,22 @@ impl Distribution {
         }
     }
 
+    /// The quantile at every probability of a column, in place, to the bits of [`Distribution::quantile`].
+    pub(crate) fn quantiles(&self, column: &mut [f64]) {
+        match *self {
+            Self::Normal { mean, sd } => {
+                normal::quantiles(column);
+                column.iter_mut().for_each(|z| *z = mean + sd * *z);
+            }
+            Self::LogNormal { median, sigma } => {
+                normal::quantiles(column);
+                column.iter_mut().for_each(|z| *z = median * (sigma * *z).exp());
+            }
+            Self::TruncatedNormal { mean, sd, low, high } => Truncation::new(mean, sd, low, high).quantiles(column),
+            _ => column.iter_mut().for_each(|p| *p = self.quantile(*p)),
+        }
+    }
+
     /// The quantile at the probability of a standard normal number `z`: how a normal number becomes a draw. Keeps the tails
     /// of a normal and a log-normal that a probability next to 1 would round away.
     pub fn at_score(&self, z: f64) -> f64 {
