@@ -44,7 +44,7 @@ def plan(name: str, risk: float, **more: Any) -> fm.Plan:
 
 
 def truths(name: str, count: int, seed: int, skip: int = 0) -> Iterator[tuple[Circuit, float]]:
-    """Circuits of the model from the one after `skip` on, every uncertain input drawn, and the noise of their readings."""
+    """Circuits of the model, each with every uncertain input drawn, and the noise of its reading, from one on."""
     core, rng = Core.demo(name), np.random.default_rng(seed)
     inputs = core.columns()
     drawn = {str(path): _drawn(core, i, count, rng) for i, path in enumerate(inputs["path"])}
