@@ -335,6 +335,7 @@ REFUSED = [
     (lambda: fm.calibrate([0, 1], [1.0, 2]), fm.LearnError, "learn.too_few", "at least 3"),
     (lambda: fm.calibrate([0] + [1] * 501, range(502)), fm.LearnError, "learn.too_many", "at most 500"),
     (lambda: fm.calibrate([0, 1, 1], [30.0, 20, 10]), fm.LearnError, "learn.not_rising", "from 30.0 mm to 10.0 mm while 2.000 L"),
+    (lambda: fm.calibrate([0, 1, 1, 1, 1], [10.0, 40, 12, 41, 14], scatter_mm=0.5), fm.LearnError, "learn.not_rising", "from 10.0 mm to 14.0 mm"),
     (lambda: fm.calibrate([0, 1, 1], [10.0, 20, 30], min_mm=5), fm.LearnError, "learn.marks", "one mark is given"),
     (lambda: fm.calibrate([0, 1, 1], [10.0, 20, 30], min_mm=25, max_mm=15), fm.LearnError, "learn.marks", "is not below"),
     (lambda: fm.calibrate([0, 1, 1], [10.0, 20, 30], min_mm=12, max_mm=90), fm.LearnError, "learn.mark_outside_pours", "5.0 to 35.0 mm"),
