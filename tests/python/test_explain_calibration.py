@@ -27,7 +27,7 @@ TOLD = [
 ]
 # Probability of a false alarm of a whole table of tests, shared out among them (Bonferroni).
 ALARM = 1e-3
-CLASSES = np.linspace(0.0, 1.0, 11)
+MANY = 4000
 
 
 def diagnosed(incidents, **options):
@@ -144,7 +144,7 @@ def test_the_tests_of_calibration_can_fail():
 
 @pytest.mark.slow
 def test_probabilities_and_sizes_are_calibrated_over_many():
-    incidents = truths.kept(2, 4000)
+    incidents = truths.kept(2, MANY)
     found = diagnosed(incidents)
     report(incidents, found)
     check(incidents, found, least=250)
@@ -152,7 +152,12 @@ def test_probabilities_and_sizes_are_calibrated_over_many():
 
 def report(incidents, found):
     given, true = probabilities(incidents, found)
-    lines = [HEAD, "| probability | how many | mean | right | standard error |", "|---|---:|---:|---:|---:|"]
+    count = f"{len(incidents):,}" if len(incidents) == MANY else f"The first {len(incidents):,} of {MANY:,}"
+    lines = [
+        HEAD.replace("COUNT", count),
+        "| probability | how many | mean | right | standard error |",
+        "|---|---:|---:|---:|---:|",
+    ]
     for low, count, mean, right, error in reliability(given, true):
         lines.append(f"| {low:.1f} to {low + 0.1:.1f} | {count:,} | {mean:.3f} | {right:.3f} | {error:.3f} |")
     lines += ["", SIZES, "| cause | incidents | in the 95 % interval | p of that | p of uniform ranks |"]
@@ -174,7 +179,7 @@ def report(incidents, found):
 HEAD = """\
 # Diagnoses of known causes
 
-Written by `pytest -m slow tests/python/test_explain_calibration.py` (part of `make validate`). 4,000 incidents on a box
+Written by `pytest -m slow tests/python/test_explain_calibration.py` (part of `make validate`). COUNT incidents on a box
 sump that read over MAX: cause by weight, sizes from the priors of the causes, jug 2 %, heel 0.03 L (NumPy,
 `default_rng(2)`), carried out by the independent model of `tests/reference`; seen were the reading (1 mm), what was
 drained (0.1 L), whether a second dip differs and whether the filter is the old one, 2 % of the numbers simply mistaken.

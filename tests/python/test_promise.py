@@ -108,7 +108,10 @@ def study(name: str) -> Study:
 def report(one: Study) -> None:
     REPORTS.mkdir(parents=True, exist_ok=True)
     page = REPORTS / f"refill_promise_{one.name.replace('-', '_')}.md"
-    page.write_text("\n".join([HEAD.replace("CIRCUIT", one.name), *one.table()]), encoding="utf-8")
+    done = len(next(iter(one.found.values())))
+    jobs = f"{done:,}" if done == JOBS else f"The first {done:,} of {JOBS:,}"
+    head = HEAD.replace("CIRCUIT", one.name).replace("COUNT", jobs)
+    page.write_text("\n".join([head, *one.table()]), encoding="utf-8")
 
 
 def check(one: Study) -> None:
@@ -170,7 +173,7 @@ def _shares(name: str, draws: int) -> list[float]:
 HEAD = f"""\
 # The promise of the refill plan: CIRCUIT
 
-Written by `pytest -m slow tests/python/test_promise.py` (part of `make validate`). {JOBS:,} jobs: truths drawn by NumPy
+Written by `pytest -m slow tests/python/test_promise.py` (part of `make validate`). COUNT jobs: truths drawn by NumPy
 (`default_rng({SEED})`) from the distributions that the circuit's file states, carried out by the independent model of
 `tests/reference`: drain 15 min at 60 °C, change the filter, pour, run 1 min, rest 15 min, read the stick with its
 noise, correct. Plans: 100,000 draws, seed 1, jug steps of 0.1 L, readings to 0.5 mm. All rules serve the same truths.
