@@ -104,7 +104,7 @@ def test_evidence_of_an_incident_agrees_with_nested_sampling():
         transform,
         len(OPEN) + 1,
         nlive=150,
-        sample="rslice",
+        sample="rwalk",  # its choice for 10 to 20 unknowns
         rstate=np.random.default_rng(1),
     )
     sampler.run_nested(dlogz=0.05, print_progress=False)
@@ -133,7 +133,7 @@ REPORT = """\
 
 Written by `pytest -m slow tests/python/test_explain_dynesty.py` (part of `make validate`). The written incident 18
 (the winch's stick stood proud): evidence of *stick not seated*, eleven unknowns, by `diagnose` (512 particles, 16
-replicates, seed 1) and by the nested sampler dynesty (150 live points, random slices, `default_rng(1)`) with prior and
+replicates, seed 1) and by the nested sampler dynesty (150 live points, random walks, `default_rng(1)`) with prior and
 likelihood written anew in NumPy from the page on how a reading is explained; `simulate` gives the reading. They agree
 if they differ by less than four standard errors of the difference.
 """
