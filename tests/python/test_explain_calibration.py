@@ -181,10 +181,10 @@ HEAD = """\
 
 Written by `pytest -m slow tests/python/test_explain_calibration.py` (part of `make validate`).
 
-COUNT incidents on a box sump that read over MAX: cause by weight, sizes from the priors of the causes, jug 2 %, heel 0.03 L (NumPy,
-`default_rng(2)`), carried out by the independent model of `tests/reference`; seen were the reading (1 mm), what was
-drained (0.1 L), whether a second dip differs and whether the filter is the old one, 2 % of the numbers simply mistaken.
-Diagnosed with the same weights, without pairs, 128 particles, up to 8 replicates.
+COUNT incidents on a box sump that read over MAX: cause by weight, sizes from the priors of the causes, jug 2 %, heel
+0.03 L (NumPy, `default_rng(2)`), carried out by the independent model of `tests/reference`; seen were the reading (1
+mm), what was drained (0.1 L), whether a second dip differs and whether the filter is the old one, 2 % of the numbers
+simply mistaken. Diagnosed with the same weights, without pairs, 128 particles, up to 8 replicates.
 
 Probabilities of all causes of all incidents by classes of a tenth: what was given in the mean, how often it was right,
 and the standard error of that if the probabilities hold.
