@@ -3211,7 +3211,7 @@ class Hypothesis:
     Raises
     ------
     ExplainError
-        If it has no name or the weight is no weight.
+        If it has no name, the weight is no weight, or there is no such complaint.
 
     Examples
     --------
@@ -9165,7 +9165,7 @@ def cause_priors(complaint: str) -> dict[str, Any]:
 
     Raises
     ------
-    ValueError
+    ExplainError
         If there is no such complaint.
 
     Examples

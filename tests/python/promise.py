@@ -43,15 +43,15 @@ def plan(name: str, risk: float, **more: Any) -> fm.Plan:
     return fm.plan_refill(Core.demo(name), risk_over_max=risk, **events, **more)
 
 
-def truths(name: str, count: int, seed: int) -> Iterator[tuple[Circuit, float]]:
-    """Circuits of the model, each with every uncertain input drawn, and the noise of its reading."""
+def truths(name: str, count: int, seed: int, skip: int = 0) -> Iterator[tuple[Circuit, float]]:
+    """Circuits of the model, each with every uncertain input drawn, and the noise of its reading, from one on."""
     core, rng = Core.demo(name), np.random.default_rng(seed)
     inputs = core.columns()
     drawn = {str(path): _drawn(core, i, count, rng) for i, path in enumerate(inputs["path"])}
     units = {str(path): str(unit) for path, unit in zip(inputs["path"], inputs["unit"], strict=True)}
     noise = rng.standard_normal(count)
     base, sump = _shape(name)
-    for i in range(count):
+    for i in range(skip, count):
         data = copy.deepcopy(base)
         for path, values in drawn.items():
             _put(data, path, float(values[i]), units[path])
@@ -118,7 +118,7 @@ class Tabled(StrappingTable):
 
     def stand(self, up: Any) -> Tabled:
         """Itself in its attitude."""
-        assert np.allclose(up, self.up, rtol=0.0, atol=1e-12)
+        assert abs(up - self.up).max() <= 1e-12
         return self
 
 
@@ -168,6 +168,8 @@ def _put(data: dict[str, Any], path: str, value: float, unit: str) -> None:
 
 class Job(Service):
     """A service of which only the readings are recorded."""
+
+    dips: dict[float, Dip]
 
     def _record(self, event: Event, up: Array) -> Row:
         reading = self.read(event, up) if event["kind"] == "Read" else None
@@ -221,11 +223,18 @@ def started(circuit: Circuit) -> Job:
     job = Job(circuit, "clip")
     for event in DONE:
         job.step(event)
+    job.dips = {}
     return job
 
 
 def dipped(start: Job, pour_l: float, noise: float) -> Dip:
-    """A job from the first pour to the reading."""
+    """A job from the first pour to the reading; rules that pour alike share it, as a job has one noise."""
+    if pour_l not in start.dips:
+        start.dips[pour_l] = _dipped(start, pour_l, noise)
+    return start.dips[pour_l]
+
+
+def _dipped(start: Job, pour_l: float, noise: float) -> Dip:
     job = start.branch()
     if pour_l > 0.0:
         job.step({"kind": "Pour", "volume_l": pour_l, "measured_with": "jug"})
@@ -291,9 +300,7 @@ def outcomes(
 ) -> dict[str, Array]:
     """By rule: of every job from `skip` to `count` of the truths, whether it ends over MAX, and at which fraction."""
     found: dict[str, list[tuple[float, float]]] = {rule: [] for rule in rules}
-    for i, (circuit, noise) in enumerate(truths(name, count, seed)):
-        if i < skip:
-            continue
+    for circuit, noise in truths(name, count, seed, skip):
         start = started(circuit)
         for rule, carry_out in rules.items():
             over, fraction = carry_out(start, noise)

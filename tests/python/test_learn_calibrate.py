@@ -84,6 +84,7 @@ def test_bands_hold_in_the_short_run():
     assert found.min() > 0.84
 
 
+RUNS = 1000
 CASES = {
     "scatter known": {"known": True},
     "scatter uncertain": {"known": False},
@@ -93,19 +94,36 @@ CASES = {
 
 @pytest.mark.slow
 def test_bands_hold():
-    runs = 1000
-    # 93 to 97 % as asked over the four kinds alike, and two standard errors of a share for the number of runs.
-    error = 2 * np.sqrt(0.05 * 0.95 / (4 * runs))
-    lines = [COVERAGE, "| case | sides | span | zero | mL per mm | volume |", "|---|---|---:|---:|---:|---:|"]
-    means = {}
-    for case, options in CASES.items():
-        found = {kind: coverage(kind, runs, 11, **options) for kind in KINDS}
-        means[case] = np.mean(list(found.values()), axis=0)
-        for kind, shares in (found | {"**all four alike**": means[case]}).items():
-            lines.append(f"| {case} | {kind} | " + " | ".join(f"{share:.3f}" for share in shares) + " |")
+    found = {
+        case: {kind: (RUNS, coverage(kind, RUNS, 11, **options)) for kind in KINDS} for case, options in CASES.items()
+    }
+    report(found)
+    check(found)
+
+
+def alike(of):
+    """Number of runs, and shares over the four kinds alike."""
+    return sum(runs for runs, _ in of.values()), np.mean([shares for _, shares in of.values()], axis=0)
+
+
+def report(found):
+    lines = [
+        COVERAGE,
+        "| case | sides | runs | span | zero | mL per mm | volume |",
+        "|---|---|---:|---:|---:|---:|---:|",
+    ]
+    for case, of in found.items():
+        for kind, (runs, shares) in (of | {"**all four alike**": alike(of)}).items():
+            lines.append(f"| {case} | {kind} | {runs:,} | " + " | ".join(f"{share:.3f}" for share in shares) + " |")
     REPORTS.mkdir(parents=True, exist_ok=True)
     (REPORTS / "learn_calibrate.md").write_text("\n".join([*lines, ""]), encoding="utf-8")
-    for case, shares in means.items():
+
+
+def check(found):
+    """93 to 97 % as asked over the four kinds alike, and two standard errors of a share for the number of runs."""
+    for case, of in found.items():
+        runs, shares = alike(of)
+        error = 2 * np.sqrt(0.05 * 0.95 / runs)
         assert 0.93 - error <= shares.min(), (case, shares)
         assert shares.max() <= 0.97 + error, (case, shares)
 
@@ -114,7 +132,7 @@ COVERAGE = """\
 # Sticks from step pours: do 95 % bands hold?
 
 Written by `pytest -m slow tests/python/test_learn_calibrate.py` (part of `make validate`). Shares of simulated calibrations
-whose 95 % band holds the truth: 1,000 a row, eight readings 0.3 L apart, about 45 mL per mm, readings 1 mm (or, uncertain,
+whose 95 % band holds the truth: up to 1,000 a row, eight readings 0.3 L apart, about 45 mL per mm, readings 1 mm (or, uncertain,
 lognormal about it), a jug of 2 %, marks 33 mm apart. Sides straight; leaning evenly, the slope changing by up to 45 %; a
 step of the area by up to 49 % somewhere; wavy, by up to 3 mm. *mL per mm* and *volume*: mean over ten places on the blade.
 
@@ -193,6 +211,16 @@ def test_straight_pours_agree_with_least_squares():
     slope = np.polyfit(volume, read, 1)[0]
     fit = fm.calibrate(POURS, read, scatter_mm=0.2)
     assert fit.ml_per_mm.median == pytest.approx(1e3 / slope, rel=0.01)
+
+
+def test_a_sump_that_widens_much_towards_the_top_is_no_refusal():
+    # True slope of 12 mm/L at the end and 32 in the middle (wavy sides of the study below); most curves of the prior that
+    # pass here fall beyond the last pour, and one in thirty rises.
+    read = [18.60, 22.77, 28.87, 35.58, 44.55, 54.79, 61.57, 61.03]
+    fit = fm.calibrate(POURS, read, scatter_mm=1.0, draws=1000)
+    rows = fit.columns()
+    assert (rows["low_ml_per_mm"] > 0).all()
+    assert rows["ml_per_mm"][-1] > 1.5 * fit.ml_per_mm.median
 
 
 def test_the_error_of_the_jug_is_shared():
@@ -325,6 +353,7 @@ REFUSED = [
     (lambda: fm.calibrate([0, 1], [1.0, 2]), fm.LearnError, "learn.too_few", "at least 3"),
     (lambda: fm.calibrate([0] + [1] * 501, range(502)), fm.LearnError, "learn.too_many", "at most 500"),
     (lambda: fm.calibrate([0, 1, 1], [30.0, 20, 10]), fm.LearnError, "learn.not_rising", "from 30.0 mm to 10.0 mm while 2.000 L"),
+    (lambda: fm.calibrate([0, 1, 1, 1, 1], [10.0, 40, 12, 41, 14], scatter_mm=0.5), fm.LearnError, "learn.not_rising", "from 10.0 mm to 14.0 mm"),
     (lambda: fm.calibrate([0, 1, 1], [10.0, 20, 30], min_mm=5), fm.LearnError, "learn.marks", "one mark is given"),
     (lambda: fm.calibrate([0, 1, 1], [10.0, 20, 30], min_mm=25, max_mm=15), fm.LearnError, "learn.marks", "is not below"),
     (lambda: fm.calibrate([0, 1, 1], [10.0, 20, 30], min_mm=12, max_mm=90), fm.LearnError, "learn.mark_outside_pours", "5.0 to 35.0 mm"),

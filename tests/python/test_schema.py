@@ -23,7 +23,7 @@ def validator(name):
     return jsonschema.Draft202012Validator(schema)
 
 
-CIRCUIT, SERVICE, STATE = validator("circuit"), validator("service"), validator("state")
+CIRCUIT, SERVICE, STATE, RECORD = (validator(name) for name in ("circuit", "service", "state", "record"))
 
 
 def reads_circuit(data):
@@ -32,6 +32,10 @@ def reads_circuit(data):
 
 def reads_service(data):
     fm.Service.loads(json.dumps(data))
+
+
+def reads_record(data):
+    fm.Record.loads(json.dumps(data))
 
 
 @pytest.mark.parametrize("name", fm.demos())
@@ -182,3 +186,136 @@ def test_wrong_circuits_are_refused_by_both(path, value):
     assert not CIRCUIT.is_valid(wrong)
     with pytest.raises(fm.FillmarkError):
         reads_circuit(wrong)
+
+
+@pytest.mark.parametrize("name", fm.incidents())
+def test_records_of_the_written_incidents(name):
+    written = tomllib.loads((DEMO / "incidents" / f"{name}.toml").read_text(encoding="utf-8"))
+    RECORD.validate(written)
+    reads_record(written)
+    record = fm.incident(name)
+    RECORD.validate(json.loads(record.to_json()))
+    RECORD.validate(tomllib.loads(record.to_toml()))
+
+
+# Everything that the file of a record may say.
+FULL = {
+    "format": 1,
+    "name": "full",
+    "note": "Invented.",
+    "circuit": "shuttle-bus",
+    "complaint": "reads_over",
+    "tanked": False,
+    "events": [
+        "drain 10 min",
+        {"pour": {"volume": "7.4(1) L", "measured_with": "jug"}},
+        {"read": {}, "label": "first"},
+        "rest 20 min",
+    ],
+    "readings": [
+        {"of": "first", "mm": "122(1) mm", "source": "photo"},
+        {"fraction": 1.4, "after": 3, "attitude": {"nose_up": "1(1) deg"}, "source": "told", "noise": "2 mm"},
+        {"from_max": "0.4 L", "source": "remembered"},
+        {"says": "above_blade", "source": "seen"},
+    ],
+    "measured": {"drained": "6.9(1) L", "poured": "7.4 L"},
+    "signs": {
+        "old_colour": True, "fuel_smell": False, "milky": False, "coolant_falls": False, "oil_on_floor": False,
+        "loose_plug": False, "second_dip_differs": True, "old_filter": False, "wrong_stick": False,
+    },
+    "priors": {"poor drain": 3.5, "leak": 0},
+}  # fmt: skip
+
+
+def with_changed(path, value):
+    """The full record with something at a path put in, or taken out where the value is None."""
+    data = copy.deepcopy(FULL)
+    *tables, last = path
+    table = data
+    for key in tables:
+        table = table[key]
+    if value is None:
+        del table[last]
+    else:
+        table[last] = value
+    return data
+
+
+def test_a_full_record():
+    RECORD.validate(FULL)
+    reads_record(FULL)
+    assert json.loads(fm.Record.loads(json.dumps(FULL)).to_json())["signs"] == FULL["signs"]
+
+
+@pytest.mark.parametrize("complaint", ["reads_over", "reads_under", "rises", "falls", "differs"])
+@pytest.mark.parametrize("says", ["dry", "under", "between", "over", "above_blade"])
+def test_words_of_records(complaint, says):
+    data = {"format": 1, "complaint": complaint, "events": [], "readings": [{"says": says}]}
+    RECORD.validate(data)
+    reads_record(data)
+
+
+@pytest.mark.parametrize(
+    ("path", "value"),
+    [
+        (["format"], None),
+        (["format"], "1"),
+        (["format"], -1),
+        (["complaint"], None),
+        (["complaint"], "smells"),
+        (["events"], None),
+        (["events"], "drain 10 min"),
+        (["events", 1], {"puor": {"volume": "1 L"}}),
+        (["events", 1], {"pour": {"volume": "7.4"}}),
+        (["colour"], "red"),
+        (["name"], 5),
+        (["tanked"], "no"),
+        (["readings"], {"mm": "122 mm"}),
+        (["readings", 0, "mm"], "122 L"),
+        (["readings", 0, "mm"], 122),
+        (["readings", 0, "mn"], "122 mm"),
+        (["readings", 0, "source"], "dreamt"),
+        (["readings", 1, "fraction"], "1.4 mm"),
+        (["readings", 1, "after"], -1),
+        (["readings", 1, "after"], 1.5),
+        (["readings", 1, "attitude"], {"nose": "1 deg"}),
+        (["readings", 1, "noise"], "2 deg"),
+        (["readings", 2, "from_max"], "0.4 mm"),
+        (["readings", 3, "says"], "wet"),
+        (["measured", "drained"], "6.9 kg"),
+        (["measured", "burnt"], "1 L"),
+        (["signs", "milky"], "no"),
+        (["priors", "leak"], "often"),
+        (["priors"], [1, 2]),
+    ],
+    ids=str,
+)
+def test_wrong_records_are_refused_by_both(path, value):
+    RECORD.validate(FULL)
+    data = with_changed(path, value)
+    assert not RECORD.is_valid(data)
+    with pytest.raises(fm.FillmarkError):
+        reads_record(data)
+
+
+@pytest.mark.parametrize(
+    ("path", "value"),
+    [
+        (["format"], 2),
+        (["readings"], []),
+        (["readings", 0, "says"], "over"),
+        (["readings", 0, "of"], "second"),
+        (["readings", 1, "after"], 9),
+        (["measured", "drained"], "-1 L"),
+        (["priors", "leak"], -1.0),
+        (["signs", "green"], True),
+        (["events", 0], "drink 10 min"),
+    ],
+    ids=str,
+)
+def test_what_a_schema_cannot_say_the_reader_refuses(path, value):
+    """A schema lets through some of what the reader refuses, never the reverse."""
+    data = with_changed(path, value)
+    RECORD.validate(data)
+    with pytest.raises(fm.FillmarkError):
+        reads_record(data)

@@ -9,7 +9,8 @@ use pyo3::types::{PyList, PyString};
 use super::super::errors;
 use super::super::events::{Events, wrap};
 use super::super::value::Uncertain;
-use crate::infer::explain::{Complaint, Hypothesis as Core};
+use super::record::known_complaint;
+use crate::infer::explain::{ExplainError, Hypothesis as Core};
 use crate::service::Event as CoreEvent;
 
 /// A size that a hypothesis leaves open, with what is known of it beforehand: stands in the events of a hypothesis.
@@ -96,7 +97,7 @@ impl Unknown {
 /// Raises
 /// ------
 /// ExplainError
-///     If it has no name or the weight is no weight.
+///     If it has no name, the weight is no weight, or there is no such complaint.
 ///
 /// Examples
 /// --------
@@ -131,11 +132,11 @@ impl Hypothesis {
         let mut core = Core::of_events(name, weight, events);
         core.note = note.into();
         for word in complaints.unwrap_or_default() {
-            let known = Complaint::ALL.iter().find(|c| c.key() == word).copied();
-            core.complaints.push(known.ok_or_else(|| {
-                let all = Complaint::ALL.map(Complaint::key).join(", ");
-                pyo3::exceptions::PyValueError::new_err(format!("complaint {word:?} is unknown; accepted: {all}"))
-            })?);
+            core.complaints.push(
+                known_complaint(&word).map_err(|problem| {
+                    errors::to_py(ExplainError::BadHypothesis { hypothesis: name.into(), problem })
+                })?,
+            );
         }
         core.check().map_err(errors::to_py)?;
         Ok(Self { core, make })

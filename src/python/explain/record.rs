@@ -119,6 +119,14 @@ fn from_word<T: serde::de::DeserializeOwned>(what: &str, word: &str) -> PyResult
     })
 }
 
+/// A complaint by its key, or what is wrong.
+pub(super) fn known_complaint(word: &str) -> Result<Complaint, String> {
+    Complaint::ALL.iter().find(|c| c.key() == word).copied().ok_or_else(|| {
+        let all = Complaint::ALL.map(Complaint::key).join(", ");
+        format!("there is no complaint `{word}`; accepted: {all}")
+    })
+}
+
 fn signs_of(given: Option<BTreeMap<String, bool>>) -> PyResult<BTreeMap<Sign, bool>> {
     given.unwrap_or_default().into_iter().map(|(sign, there)| Ok((from_word("signs", &sign)?, there))).collect()
 }

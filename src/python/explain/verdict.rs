@@ -5,7 +5,6 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 use numpy::IntoPyArray;
-use pyo3::exceptions::PyValueError;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
 
@@ -17,11 +16,11 @@ use super::super::estimate::counts;
 use super::super::model::Progress;
 use super::super::rebuild::{reduce_call, reduce_part};
 use super::hypothesis::Hypothesis;
-use super::record::Record;
+use super::record::{Record, known_complaint};
 use crate::Error;
 use crate::infer::explain::{
-    CauseFound, Check as CoreCheck, Complaint, DiagnoseOptions, Verdict as Core, diagnose_many as core_diagnose_many,
-    priors,
+    CauseFound, Check as CoreCheck, DiagnoseOptions, ExplainError, Verdict as Core,
+    diagnose_many as core_diagnose_many, priors,
 };
 
 /// Finds the causes of a record by their probabilities.
@@ -260,7 +259,7 @@ fn run(
 ///
 /// Raises
 /// ------
-/// ValueError
+/// ExplainError
 ///     If there is no such complaint.
 ///
 /// Examples
@@ -270,9 +269,8 @@ fn run(
 /// 100.0
 #[pyfunction]
 pub(in super::super) fn cause_priors<'py>(py: Python<'py>, complaint: &str) -> PyResult<Bound<'py, PyDict>> {
-    let known = Complaint::ALL.iter().find(|c| c.key() == complaint).copied().ok_or_else(|| {
-        let all = Complaint::ALL.map(Complaint::key).join(", ");
-        PyValueError::new_err(format!("complaint {complaint:?} is unknown; accepted: {all}"))
+    let known = known_complaint(complaint).map_err(|problem| {
+        errors::to_py(ExplainError::BadObservation { field: "complaint".into(), value: complaint.into(), problem })
     })?;
     let table = PyDict::new(py);
     priors(known).iter().try_for_each(|(name, weight)| table.set_item(name, weight))?;

@@ -28,8 +28,10 @@ const WANDERS: u32 = 16;
 /// Standard deviation of the slope's change over all that was poured where sides lean evenly, as a share of its mean
 /// (judgement).
 const LEAN: f64 = 0.5;
-/// Tries for each draw wanted before the readings count as not rising.
-const TRIES: usize = 20;
+/// Where fewer than one curve in so many rises, the readings count as not rising.
+const TRIES: usize = 200;
+/// Tries before that is looked at.
+const LOOK: usize = 4000;
 
 /// One curve: reading (m) and slope (m) at every node of the grid.
 #[derive(Debug, Clone, PartialEq)]
@@ -152,7 +154,7 @@ impl<'a> Posterior<'a> {
             if kept.len() == count {
                 break;
             }
-            if tried == TRIES * count.max(50) {
+            if tried >= LOOK && kept.len() * TRIES < tried {
                 let typical = self.nodes[pick(&self.cumulative, 0.5)].scatter;
                 return Err(Self::not_rising(self.pours, typical));
             }
