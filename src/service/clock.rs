@@ -104,9 +104,10 @@ impl Fall {
             return;
         }
         (self.from, self.time, self.cooling) = (from, time, cooling);
-        match cooling.filter(|c| c.ambient != from && time > 0.0) {
-            Some(cooling) => self.cool(oil, cooling),
-            None => (self.end, self.count) = ((oil.nu(from), time.max(0.0)), 0),
+        if let Some(cooling) = cooling.filter(|c| c.ambient != from && time > 0.0) {
+            self.cool(oil, cooling);
+        } else {
+            (self.end, self.count) = ((oil.nu(from), time.max(0.0)), 0);
         }
     }
 

@@ -308,6 +308,7 @@ impl Program {
 
 /// What has to be derived again in a draw.
 #[derive(Debug, Clone, Copy, Default)]
+#[allow(clippy::struct_excessive_bools)] // each is derived by itself
 pub(crate) struct Touched {
     /// The oil's density law.
     pub density: bool,

@@ -14,7 +14,7 @@ fn bits(p: &Prediction) -> Vec<u64> {
     let dip = &p.readings()[0];
     let columns = [&dip.s, &dip.fraction, &dip.from_max, p.drained_back()];
     let values = columns.into_iter().flat_map(fillmark::estimate::Draws::values).copied();
-    let shares = [p.judgement().final_fraction, p.judgement().readings[0], p.covariance()[0][0]];
+    let shares = [p.judgement().unwrap().final_fraction, p.judgement().unwrap().readings[0], p.covariance()[0][0]];
     let flags = p.over_max().iter().chain(p.under_min()).map(|f| f64::from(u8::from(*f)));
     values.chain(shares).chain(flags).map(f64::to_bits).collect()
 }
