@@ -36,8 +36,12 @@ impl Tree {
     }
 
     /// Fills in the volume of every basin to its sill. A face adds to each basin it passes through by the exact sum, and
-    /// to those above it by its area and its mean height.
+    /// to those above it by its area and its mean height. A basin that is the only one holds all.
     pub(super) fn fill_volumes(&mut self, mesh: &ClosedMesh) {
+        if let [only] = self.nodes.as_mut_slice() {
+            only.volume = mesh.volume_si();
+            return;
+        }
         let count = self.nodes.len();
         let runs = mesh.faces.chunks(RUN).enumerate().collect();
         let runs = share(runs, |(n, faces): (usize, &[[u32; 3]])| self.shares_of(mesh, n * RUN, faces));
@@ -65,7 +69,7 @@ impl Tree {
         let (mut at, mut own) = (0, Shares::default());
         for (f, area) in faces.iter().zip(&mesh.area[first..]) {
             let (z, a) = (rising(&self.heights, *f), -dot(*area, self.up));
-            let mut n = if self.nodes.len() == 1 { 0 } else { self.node_of_face(*f) };
+            let mut n = self.node_of_face(*f);
             while let Some(end) = self.nodes[n].end.filter(|e| e.sill < z[2]) {
                 shares[n].passed.add(a * column(z, end.sill));
                 n = end.parent;
