@@ -1,7 +1,6 @@
 //! The closed triangle mesh of a liquid space.
 
 use super::error::GeometryError;
-use super::kernel::RUN;
 use super::shells;
 use super::sum::Sum;
 use super::topology::{FACE_LIMIT, edge_flaws};
@@ -12,6 +11,9 @@ use crate::numeric::share::share;
 pub(crate) const SMALLEST: f64 = 1e-3;
 /// Largest accepted value of the largest side of the bounding box \[m\].
 pub(crate) const LARGEST: f64 = 20.0;
+
+/// Vertices whose heights are worked in one go: enough to be worth a thread.
+const MANY: usize = 65_536;
 
 /// A closed, outward-oriented triangle mesh: the surface of a liquid space, in metres, body frame.
 ///
@@ -103,15 +105,16 @@ impl ClosedMesh {
     pub(crate) fn heights(&self, up: Vec3) -> (Vec<f64>, f64) {
         let c = middle(self.low, self.high);
         let mut heights = vec![0.0; self.x.len()];
-        let lows = share(heights.chunks_mut(RUN).zip((0..).step_by(RUN)).collect(), |(run, i): (&mut [f64], usize)| {
-            let vertices = self.x[i..].iter().zip(&self.y[i..]).zip(&self.z[i..]);
-            for (h, ((x, y), z)) in run.iter_mut().zip(vertices) {
-                *h = (x - c[0]) * up[0] + (y - c[1]) * up[1] + (z - c[2]) * up[2];
-            }
-            run.iter().copied().fold(f64::INFINITY, f64::min)
-        });
+        let lows =
+            share(heights.chunks_mut(MANY).zip((0..).step_by(MANY)).collect(), |(run, i): (&mut [f64], usize)| {
+                let vertices = self.x[i..].iter().zip(&self.y[i..]).zip(&self.z[i..]);
+                for (h, ((x, y), z)) in run.iter_mut().zip(vertices) {
+                    *h = (x - c[0]) * up[0] + (y - c[1]) * up[1] + (z - c[2]) * up[2];
+                }
+                run.iter().copied().fold(f64::INFINITY, f64::min)
+            });
         let lowest = lows.into_iter().fold(f64::INFINITY, f64::min);
-        share(heights.chunks_mut(RUN).collect(), |run| run.iter_mut().for_each(|h| *h -= lowest));
+        share(heights.chunks_mut(MANY).collect(), |run| run.iter_mut().for_each(|h| *h -= lowest));
         (heights, dot(c, up) + lowest)
     }
 }
