@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use crate::error::Coded;
+use crate::numeric::text::text_number;
 use crate::units::QuantityError;
 
 /// What is wrong with a fluid's description, or with the conditions it is asked about.
@@ -89,7 +90,7 @@ pub enum FluidError {
         fluid: String,
     },
     /// The fractions of a blend must add up to 1.
-    #[error("the fractions of a blend add up to {sum}, they must add up to 1")]
+    #[error("the fractions of a blend add up to {}, they must add up to 1", text_number(*sum))]
     FractionsNotOne {
         /// Their sum.
         sum: f64,

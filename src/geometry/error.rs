@@ -5,6 +5,7 @@ use serde::Serialize;
 
 use super::vector::text_mm;
 use crate::error::{Coded, code_of, fields_of};
+use crate::numeric::text::text_number;
 use crate::units::QuantityError;
 
 /// What is wrong with a shape, or with a level, volume or attitude asked of it.
@@ -154,8 +155,9 @@ pub enum GeometryError {
     },
     /// The size is not that of any sump: most likely a unit mistake.
     #[error(
-        "the largest dimension is {size_mm} mm, outside {low_mm} to {high_mm} mm: check the unit of the drawing \
-         (an STL carries none: it may be in inches or metres)"
+        "the largest dimension is {} mm, outside {low_mm} to {high_mm} mm: check the unit of the drawing (an STL carries \
+         none: it may be in inches or metres)",
+        text_number(*size_mm)
     )]
     AbsurdSize {
         /// Largest side of the bounding box, in mm.
@@ -208,8 +210,10 @@ pub enum GeometryError {
     },
     /// A level outside the sump.
     #[error(
-        "level = {level_mm} mm is outside {low_mm} mm to {height_mm} mm, the height of this sump at the attitude \
-         {nose_up_deg} deg nose-up, {right_down_deg} deg right-down"
+        "level = {level_mm} mm is outside {} mm to {} mm, the height of this sump at the attitude {nose_up_deg} deg nose-up, \
+         {right_down_deg} deg right-down",
+        text_number(*low_mm),
+        text_number(*height_mm)
     )]
     LevelOutside {
         /// The level asked for, in mm above the lowest point.
@@ -224,7 +228,11 @@ pub enum GeometryError {
         right_down_deg: f64,
     },
     /// More liquid than the sump holds.
-    #[error("volume = {volume_l} L is {excess_l} L more than the sump holds ({capacity_l} L)")]
+    #[error(
+        "volume = {volume_l} L is {} L more than the sump holds ({} L)",
+        text_number(*excess_l),
+        text_number(*capacity_l)
+    )]
     VolumeAboveCapacity {
         /// The volume asked for, in litres.
         volume_l: f64,
@@ -234,7 +242,7 @@ pub enum GeometryError {
         excess_l: f64,
     },
     /// A volume below what the shape can place: negative, or under the first pair of a table.
-    #[error("volume = {volume_l} L is below {low_l} L, the least this sump can place")]
+    #[error("volume = {volume_l} L is below {} L, the least this sump can place", text_number(*low_l))]
     VolumeBelow {
         /// The volume asked for, in litres.
         volume_l: f64,
@@ -379,7 +387,9 @@ pub enum GeometryError {
     },
     /// A pool that its basin does not hold.
     #[error(
-        "the pool in basin {basin} cannot hold {volume_l} L: it has {low_l} L at its base and {high_l} L at its sill"
+        "the pool in basin {basin} cannot hold {volume_l} L: it has {} L at its base and {} L at its sill",
+        text_number(*low_l),
+        text_number(*high_l)
     )]
     PoolOutside {
         /// The basin.

@@ -9,3 +9,4 @@ pub(crate) mod share;
 pub mod sobol;
 pub mod streams;
 pub mod student;
+pub(crate) mod text;

@@ -569,7 +569,11 @@ impl<'a, const N: usize> Machine<'a, N> {
         self.give_back(pool, to, 1.0 - left);
     }
 
+    /// The age of a film where there is none means nothing.
     fn film_returns(&mut self, film: usize, film_time: f64, falls: &mut Falls<'_>, to: To) {
+        if self.contents[film].total_of::<N>() == 0.0 {
+            return;
+        }
         let Contents { age, temperature_c, .. } = self.contents[film];
         let aged = clock::aged(film_time, falls.from(temperature_c));
         self.give_back(film, to, 1.0 - clock::film_left(age, age + aged));
