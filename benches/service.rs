@@ -8,7 +8,8 @@ use std::hint::black_box;
 use criterion::{BatchSize, Criterion, criterion_group, criterion_main};
 use fillmark::circuit::Circuit;
 use fillmark::estimate::{PredictOptions, predict};
-use fillmark::service::{Action, Amount, Bend, Event, Misfit, Program, Recorder, Taken, simulate};
+use fillmark::numeric::lanes::{Eight, Lanes};
+use fillmark::service::{Action, Amount, Bend, Event, Misfit, Program, Recorder, Side, Taken, simulate};
 use fillmark::units::Value;
 
 const BOX: &str = r#"
@@ -76,14 +77,21 @@ fn sloped() -> Vec<Event> {
 /// Keeps the last reading only.
 struct Last(f64);
 
-impl Recorder for Last {
-    fn reading(&mut self, _nth: usize, taken: &Taken<'_>) {
-        self.0 = taken.s;
+impl<X: Side> Recorder<X> for Last {
+    fn reading(&mut self, _nth: usize, taken: &Taken<'_, X>) {
+        self.0 = taken.s.lane(0);
     }
 
     fn misfit(&mut self, _misfit: Misfit) -> Bend {
         Bend::Refuse
     }
+}
+
+/// Eight draws: every uncertain input a little off its nominal value, in each by another part in a thousand.
+fn side_by_side(program: &Program) -> Vec<Eight> {
+    let off = |uncertain: bool, i: usize| if uncertain { 1.0 + 1e-3 * (i as f64 - 3.5) } else { 1.0 };
+    let inputs = program.inputs().zip(program.nominals());
+    inputs.map(|(input, x)| Eight::from_lanes(|i| x * off(!input.distribution().is_exact(), i))).collect()
 }
 
 fn bench(c: &mut Criterion) {
@@ -98,6 +106,14 @@ fn bench(c: &mut Criterion) {
         c.bench_function(&format!("run/{name}"), |b| {
             b.iter(|| {
                 program.run(black_box(&inputs), &mut scratch, &mut last).expect("a run");
+                last.0
+            });
+        });
+        let eight = side_by_side(&program);
+        let mut abreast = program.scratch_abreast(&eight).expect("an oil");
+        c.bench_function(&format!("run, eight draws side by side/{name}"), |b| {
+            b.iter(|| {
+                assert!(program.run_abreast(black_box(&eight), &mut abreast, &mut last).expect("a run"));
                 last.0
             });
         });

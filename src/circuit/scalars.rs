@@ -5,6 +5,7 @@ use super::oil::OilValues;
 use super::spec::{CircuitSpec, FilterSpec, GeometrySpec};
 use super::store::StoreValues;
 use crate::fluid::metal;
+use crate::numeric::lanes::Lanes;
 use crate::units::{Dimension, DimensionId, Distribution, Expansion, Value};
 
 /// Index of a scalar.
@@ -115,10 +116,11 @@ pub(crate) struct ExpansionLayout {
 impl Layout {
     /// What the true sump holds at a temperature in deg C over what its drawing holds, for the values of all scalars: the volume
     /// scale, times `1 + 3 alpha (t - t_drawn)` where it expands.
-    pub(crate) fn volume_scale_at(&self, inputs: &[f64], temperature_c: f64) -> f64 {
-        let expanded =
-            |e: ExpansionLayout| metal::capacity_ratio_si(inputs[e.linear], temperature_c, inputs[e.drawn_at]);
-        inputs[self.volume_scale] * self.expansion.map_or(1.0, expanded)
+    pub(crate) fn volume_scale_at<X: Lanes>(&self, inputs: &[X], temperature_c: X) -> X {
+        let Some(e) = self.expansion else { return inputs[self.volume_scale] };
+        let (linear, drawn_at) = (inputs[e.linear], inputs[e.drawn_at]);
+        let ratio = |i| metal::capacity_ratio_si(linear.lane(i), temperature_c.lane(i), drawn_at.lane(i));
+        inputs[self.volume_scale] * X::from_lanes(ratio)
     }
 }
 

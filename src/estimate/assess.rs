@@ -10,7 +10,8 @@ use crate::Error;
 use crate::circuit::Circuit;
 use crate::geometry::Attitude;
 use crate::numeric::check;
-use crate::service::{Action, Band, Bend, Event, Misfit, Program, Recorder, Seen, Timeline, View, Watch};
+use crate::numeric::lanes::{Eight, Lanes};
+use crate::service::{Action, Band, Bend, Event, Misfit, Program, Recorder, Seen, Side, Timeline, View, Watch};
 
 /// How a service is assessed.
 #[derive(Debug, Clone, Copy)]
@@ -126,14 +127,15 @@ struct Sight<'a> {
     misfit: Bend,
     seen: Vec<Seen>,
     spare: Vec<f64>,
-    spare_now: f64,
+    /// Of the draws that are running.
+    spare_now: [f64; Eight::COUNT],
 }
 
 impl<'a> Sight<'a> {
     fn new(watch: &'a Watch, draws: usize, misfit: Bend) -> Self {
         let spare = if watch.knows_pickup() { draws } else { 0 };
         let seen = Vec::with_capacity(draws);
-        Self { watch, misfit, seen, spare: Vec::with_capacity(spare), spare_now: f64::INFINITY }
+        Self { watch, misfit, seen, spare: Vec::with_capacity(spare), spare_now: [f64::INFINITY; Eight::COUNT] }
     }
 
     /// `None` when told to stop.
@@ -198,21 +200,21 @@ fn turned<T>(of: Option<Option<T>>) -> Option<Option<T>> {
     }
 }
 
-impl Recorder for Sight<'_> {
-    fn start(&mut self, _view: &View<'_>) {
-        self.spare_now = f64::INFINITY;
+impl<X: Side> Recorder<X> for Sight<'_> {
+    fn start(&mut self, _view: &View<'_, X>) {
+        self.spare_now = [f64::INFINITY; Eight::COUNT];
     }
 
-    fn row(&mut self, event: usize, view: &View<'_>) {
+    fn row(&mut self, event: usize, view: &View<'_, X>) {
         if let Some(spare) = self.watch.pickup_spare(event, view) {
-            self.spare_now = self.spare_now.min(spare);
+            self.spare_now[..X::COUNT].iter_mut().enumerate().for_each(|(i, now)| *now = now.min(spare.lane(i)));
         }
     }
 
-    fn end(&mut self, view: &View<'_>) {
-        self.seen.push(self.watch.end(view));
+    fn end(&mut self, view: &View<'_, X>) {
+        self.seen.extend(self.watch.end(view));
         if self.watch.knows_pickup() {
-            self.spare.push(self.spare_now);
+            self.spare.extend_from_slice(&self.spare_now[..X::COUNT]);
         }
     }
 

@@ -17,8 +17,9 @@ use super::service_model::ServiceModel;
 use super::summary::Draws;
 use crate::Error;
 use crate::circuit::Circuit;
+use crate::numeric::lanes::Lanes;
 use crate::service::{
-    Bend, Event, Misfit, Program, ReadingPoint, Recorder, ServiceError, Taken, View, Wetting, find_reading,
+    Bend, Event, Misfit, Program, ReadingPoint, Recorder, ServiceError, Side, Taken, View, Wetting, find_reading,
 };
 
 /// Readings of a service with their uncertainty, if the stated uncertainties of its inputs are right.
@@ -125,20 +126,36 @@ struct Columns {
     bent_now: bool,
 }
 
-#[derive(Default)]
 struct ReadingColumns {
     s: Vec<f64>,
     fraction: Vec<f64>,
     from_max: Vec<f64>,
-    below_tip: usize,
-    above_blade: usize,
+    wettings: Vec<Wetting>,
+}
+
+impl ReadingColumns {
+    fn shorten(&mut self, rows: usize) {
+        self.s.truncate(rows);
+        self.fraction.truncate(rows);
+        self.from_max.truncate(rows);
+        self.wettings.truncate(rows);
+    }
+
+    fn met(&self, wetting: Wetting) -> usize {
+        self.wettings.iter().filter(|w| **w == wetting).count()
+    }
 }
 
 impl Columns {
     fn recorder(program: &Program, draws: usize) -> Self {
         let column = || Vec::with_capacity(draws);
         let readings = (0..program.reading_count())
-            .map(|_| ReadingColumns { s: column(), fraction: column(), from_max: column(), ..Default::default() })
+            .map(|_| ReadingColumns {
+                s: column(),
+                fraction: column(),
+                from_max: column(),
+                wettings: Vec::with_capacity(draws),
+            })
             .collect();
         let flags = || Vec::with_capacity(draws);
         Self { readings, over_max: flags(), under_min: flags(), drained_back: column(), bent: 0, bent_now: false }
@@ -154,11 +171,11 @@ impl Columns {
         let one = |(point, c): (&ReadingPoint, ReadingColumns)| PredictedReading {
             label: point.label.clone(),
             event: point.event,
+            below_tip: c.met(Wetting::BelowTip),
+            above_blade: c.met(Wetting::AboveBlade),
             s: Draws::new(c.s),
             fraction: Draws::new(c.fraction),
             from_max: Draws::new(c.from_max),
-            below_tip: c.below_tip,
-            above_blade: c.above_blade,
         };
         Prediction {
             readings: program.readings.iter().zip(self.readings).map(one).collect(),
@@ -174,28 +191,27 @@ impl Columns {
     }
 }
 
-impl Recorder for Columns {
-    fn start(&mut self, _view: &View<'_>) {
+impl<X: Side> Recorder<X> for Columns {
+    fn start(&mut self, _view: &View<'_, X>) {
         self.bent_now = false;
+        // Draws side by side that were given up may have left readings without an end.
+        let done = self.over_max.len();
+        self.readings.iter_mut().filter(|c| c.s.len() > done).for_each(|c| c.shorten(done));
     }
 
-    fn reading(&mut self, nth: usize, taken: &Taken<'_>) {
+    fn reading(&mut self, nth: usize, taken: &Taken<'_, X>) {
         let c = &mut self.readings[nth];
-        c.s.push(taken.s);
-        c.fraction.push(taken.fraction);
-        c.from_max.push(taken.from_max());
-        match taken.wetting {
-            Wetting::OnBlade => {}
-            Wetting::BelowTip => c.below_tip += 1,
-            Wetting::AboveBlade => c.above_blade += 1,
-        }
+        push(&mut c.s, taken.s);
+        push(&mut c.fraction, taken.fraction);
+        push(&mut c.from_max, taken.from_max());
+        c.wettings.extend_from_slice(taken.wettings());
     }
 
-    fn end(&mut self, view: &View<'_>) {
+    fn end(&mut self, view: &View<'_, X>) {
         let drained_back = view.drained_back();
-        self.drained_back.push(drained_back);
-        self.over_max.push(view.is_over_max(drained_back));
-        self.under_min.push(view.is_under_min(drained_back));
+        push(&mut self.drained_back, drained_back);
+        self.over_max.extend_from_slice(view.are_over_max(drained_back).as_ref());
+        self.under_min.extend_from_slice(view.are_under_min(drained_back).as_ref());
         self.bent += usize::from(self.bent_now);
     }
 
@@ -205,14 +221,17 @@ impl Recorder for Columns {
     }
 }
 
+fn push<X: Lanes>(column: &mut Vec<f64>, x: X) {
+    column.extend((0..X::COUNT).map(|i| x.lane(i)));
+}
+
 impl Collect for Columns {
     fn join(&mut self, next: Self) {
         for (a, b) in self.readings.iter_mut().zip(next.readings) {
             a.s.extend(b.s);
             a.fraction.extend(b.fraction);
             a.from_max.extend(b.from_max);
-            a.below_tip += b.below_tip;
-            a.above_blade += b.above_blade;
+            a.wettings.extend(b.wettings);
         }
         self.over_max.extend(next.over_max);
         self.under_min.extend(next.under_min);

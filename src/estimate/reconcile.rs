@@ -7,7 +7,8 @@ use super::run::{Collect, run_draws};
 use super::summary::Draws;
 use crate::Error;
 use crate::circuit::{Circuit, CircuitError, Ix};
-use crate::service::{Action, Bend, Event, Misfit, Program, Recorder, View};
+use crate::numeric::lanes::{Eight, Lanes};
+use crate::service::{Action, Bend, Event, Misfit, Program, Recorder, Side, View};
 use crate::units::{DimensionId, Temperature, Time, Value};
 
 /// Figures of a service sheet, in the order of every array here.
@@ -229,32 +230,39 @@ fn figures(program: &Program, inputs: &[f64]) -> Result<[f64; 4], Error> {
 /// Collects the figures of every draw.
 struct Sheet {
     columns: [Vec<f64>; 4],
-    now: [f64; 4],
+    /// Of the draws that are running.
+    now: [[f64; Eight::COUNT]; 4],
 }
 
 impl Sheet {
+    fn hear<X: Lanes>(&mut self, figure: usize, x: X) {
+        self.now[figure][..X::COUNT].iter_mut().enumerate().for_each(|(draw, now)| *now = x.lane(draw));
+    }
+
     fn with_capacity(draws: usize) -> Self {
-        Self { columns: std::array::from_fn(|_| Vec::with_capacity(draws)), now: [0.0; 4] }
+        Self { columns: std::array::from_fn(|_| Vec::with_capacity(draws)), now: [[0.0; Eight::COUNT]; 4] }
     }
 }
 
-impl Recorder for Sheet {
-    fn start(&mut self, view: &View<'_>) {
+impl<X: Side> Recorder<X> for Sheet {
+    fn start(&mut self, view: &View<'_, X>) {
         let [min, max] = view.volumes_at_marks();
-        self.now = [0.0, 0.0, view.volume_at_max() + view.volume_elsewhere(), max - min];
+        self.hear(1, X::splat(0.0));
+        self.hear(2, view.volume_at_max() + view.volume_elsewhere());
+        self.hear(3, max - min);
     }
 
-    fn row(&mut self, event: usize, view: &View<'_>) {
+    fn row(&mut self, event: usize, view: &View<'_, X>) {
         // The drain first; where there is a filter it then comes off.
         if event == 0 {
-            self.now[1] = view.volume_at_max() - view.drained_back();
+            self.hear(1, view.volume_at_max() - view.drained_back());
         }
     }
 
-    fn end(&mut self, view: &View<'_>) {
-        self.now[0] = view.volume_at_max() - view.drained_back();
-        for (column, figure) in self.columns.iter_mut().zip(self.now) {
-            column.push(figure);
+    fn end(&mut self, view: &View<'_, X>) {
+        self.hear(0, view.volume_at_max() - view.drained_back());
+        for (column, figures) in self.columns.iter_mut().zip(&self.now) {
+            column.extend_from_slice(&figures[..X::COUNT]);
         }
     }
 

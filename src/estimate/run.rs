@@ -8,7 +8,8 @@ use super::leaning;
 use super::predict_options::PredictOptions;
 use crate::Error;
 use crate::circuit::Ix;
-use crate::service::{Bend, Misfit, Program, Recorder, Touched};
+use crate::numeric::lanes::{Eight, Lanes};
+use crate::service::{Bend, Misfit, Program, Recorder, Scratch, Side, Touched};
 
 /// Rows whose collectors are kept at a time, so that memory does not grow with the number of draws.
 const KEPT_ROWS: usize = 1 << 15;
@@ -50,28 +51,85 @@ impl Varying {
 
     /// Puts a row of a block where the program wants it.
     pub(super) fn put(&self, block: &Block, row: usize, inputs: &mut [f64]) {
+        self.put_rows(block, row, inputs);
+    }
+
+    /// Puts as many rows of a block side by side where the program wants them.
+    fn put_rows<X: Lanes>(&self, block: &Block, first: usize, inputs: &mut [X]) {
         for (place, column) in self.places.iter().zip(block.columns()) {
-            inputs[*place] = column[row];
+            let rows = &column[first..first + X::COUNT];
+            inputs[*place] = X::from_lanes(|i| rows[i]);
         }
     }
 
-    /// Runs the program once for every row of a block.
-    pub(super) fn run<R: Recorder>(
+    /// Runs the program once for every row of a block: many side by side, where they take the same steps.
+    ///
+    /// `after` is told the row, its place among those that ran side by side, and the recorder.
+    pub(super) fn run<R: Recorder + Recorder<Eight>>(
         &self,
         program: &Program,
         block: &Block,
         recorder: &mut R,
-        mut after: impl FnMut(usize, &mut R),
+        mut after: impl FnMut(usize, usize, &mut R),
     ) -> Result<(), Error> {
-        let mut inputs = program.nominals().to_vec();
-        let mut scratch = program.scratch(&inputs)?;
-        for row in 0..block.rows() {
-            self.put(block, row, &mut inputs);
-            program.refresh(&inputs, self.touched, &mut scratch);
-            program.run(&inputs, &mut scratch, recorder)?;
-            after(row, recorder);
+        let mut one = Bench::<f64>::new(self, program)?;
+        let mut many = if block.rows() >= Eight::COUNT { Some(Bench::<Eight>::new(self, program)?) } else { None };
+        let mut row = 0;
+        while row < block.rows() {
+            let left = block.rows() - row;
+            let abreast = match many.as_mut().filter(|many| left >= Eight::COUNT && many.pays()) {
+                Some(many) => many.run(block, row, recorder)?,
+                None => false,
+            };
+            let ran = if abreast { Eight::COUNT } else { usize::from(one.run(block, row, recorder)?) };
+            (0..ran).for_each(|draw| after(row + draw, draw, recorder));
+            row += ran;
         }
         Ok(())
+    }
+}
+
+/// What rows of a block are run on: one, or several side by side.
+struct Bench<'a, X: Side> {
+    varying: &'a Varying,
+    program: &'a Program,
+    inputs: Vec<X>,
+    scratch: Scratch<X>,
+    /// How often rows were run, and how often they were given up as they parted.
+    tried: usize,
+    parted: usize,
+    /// Rows before this are not tried again side by side.
+    alone_until: usize,
+}
+
+impl<'a, X: Side> Bench<'a, X> {
+    fn new(varying: &'a Varying, program: &'a Program) -> Result<Self, Error> {
+        let inputs: Vec<X> = program.nominals().iter().map(|x| X::splat(*x)).collect();
+        let scratch = program.scratch_abreast(&inputs)?;
+        Ok(Self { varying, program, inputs, scratch, tried: 0, parted: 0, alone_until: 0 })
+    }
+
+    /// Whether rows side by side mostly take the same steps.
+    fn pays(&self) -> bool {
+        self.parted < 8 || 2 * self.parted < self.tried
+    }
+
+    /// Runs the rows from one on; `false` where they parted.
+    fn run<R: Recorder<X>>(&mut self, block: &Block, row: usize, recorder: &mut R) -> Result<bool, Error> {
+        if row < self.alone_until {
+            return Ok(false);
+        }
+        self.varying.put_rows(block, row, &mut self.inputs);
+        self.program.refresh(&self.inputs, self.varying.touched, &mut self.scratch);
+        // What goes wrong in one of several goes wrong when it runs alone, and is told then.
+        let ran = self.program.run_abreast(&self.inputs, &mut self.scratch, recorder);
+        let ran = if X::COUNT == 1 { ran? } else { ran.unwrap_or(false) };
+        self.tried += 1;
+        if !ran {
+            self.parted += 1;
+            self.alone_until = row + X::COUNT;
+        }
+        Ok(ran)
     }
 }
 
@@ -97,14 +155,14 @@ impl Recorder for Strict {
 }
 
 /// What a run over many draws collects; chunks are joined in order.
-pub(super) trait Collect: Send {
+pub(super) trait Collect: Send + Recorder + Recorder<Eight> {
     /// Takes in the chunk that follows.
     fn join(&mut self, next: Self);
 }
 
 /// Runs the program over every draw, chunk by chunk, on as many threads as the pool has. `new(n)` makes an empty
 /// collector for `n` draws.
-pub(super) fn run_draws<C: Collect + Recorder>(
+pub(super) fn run_draws<C: Collect>(
     program: &Program,
     options: &PredictOptions<'_>,
     new: &(dyn Fn(&Program, usize) -> C + Sync),
@@ -139,7 +197,7 @@ impl<'a> Job<'a> {
     }
 
     /// Rows `first..first + rows`, joined to what is there.
-    pub(super) fn run<C: Collect + Recorder>(
+    pub(super) fn run<C: Collect>(
         &self,
         first: usize,
         rows: usize,
@@ -158,7 +216,7 @@ impl<'a> Job<'a> {
         Ok(())
     }
 
-    fn one<C: Collect + Recorder>(
+    fn one<C: Collect>(
         &self,
         first: usize,
         rows: usize,
@@ -170,7 +228,7 @@ impl<'a> Job<'a> {
         let mut block = self.drawer.block(rows);
         self.drawer.draw(first, &mut block);
         let mut collected = new(self.program, rows);
-        self.varying.run(self.program, &block, &mut collected, |_, _| ())?;
+        self.varying.run(self.program, &block, &mut collected, |_, _, _| ())?;
         self.work.finished(rows);
         Ok(collected)
     }
@@ -186,3 +244,6 @@ fn in_order<C: Send>(firsts: &[usize], one: impl Fn(usize) -> Result<C, Error> +
 fn in_order<C: Send>(firsts: &[usize], one: impl Fn(usize) -> Result<C, Error> + Sync) -> Vec<Result<C, Error>> {
     firsts.iter().map(|first| one(*first)).collect()
 }
+
+#[cfg(test)]
+mod tests;

@@ -7,7 +7,8 @@ use super::model::Model;
 use super::run::{Varying, with_own};
 use crate::Error;
 use crate::circuit::Circuit;
-use crate::service::{Bend, Event, Misfit, Program, Recorder, Taken, View};
+use crate::numeric::lanes::{Eight, Lanes};
+use crate::service::{Bend, Event, Misfit, Program, Recorder, Side, Taken, View};
 use crate::units::{DimensionId, unit_of};
 
 /// The first result of a service: true level at the end, drained back, in the reference condition; 0 at MIN, 1 at MAX.
@@ -141,30 +142,37 @@ impl Model for ServiceModel {
     }
 
     fn evaluate(&self, block: &Block, out: &mut [&mut [f64]]) -> Result<(), Error> {
-        let mut row = Row { values: vec![0.0; self.names.len()] };
-        self.varying.run(&self.program, block, &mut row, |at, row| {
+        let mut rows = Rows { values: vec![0.0; self.names.len() * Eight::COUNT] };
+        self.varying.run(&self.program, block, &mut rows, |at, draw, rows| {
             for (column, which) in out.iter_mut().zip(&self.kept) {
-                column[at] = row.values[*which];
+                column[at] = rows.values[which * Eight::COUNT + draw];
             }
         })
     }
 }
 
-/// Every result of one run.
-struct Row {
+/// Every result of the draws that run side by side, result by result.
+struct Rows {
     values: Vec<f64>,
 }
 
-impl Recorder for Row {
-    fn reading(&mut self, nth: usize, taken: &Taken<'_>) {
-        let at = 2 + OF_READING.len() * nth;
+impl Rows {
+    fn put<X: Lanes>(&mut self, which: usize, x: X) {
+        let values = &mut self.values[which * Eight::COUNT..][..X::COUNT];
+        values.iter_mut().enumerate().for_each(|(draw, value)| *value = x.lane(draw));
+    }
+}
+
+impl<X: Side> Recorder<X> for Rows {
+    fn reading(&mut self, nth: usize, taken: &Taken<'_, X>) {
         let told = [taken.s * 1e3, taken.fraction, taken.from_max() * 1e3];
-        self.values[at..at + OF_READING.len()].copy_from_slice(&told);
+        let at = 2 + OF_READING.len() * nth;
+        told.into_iter().enumerate().for_each(|(i, x)| self.put(at + i, x));
     }
 
-    fn end(&mut self, view: &View<'_>) {
-        self.values[0] = view.spans();
-        self.values[1] = view.drained_back() * 1e3;
+    fn end(&mut self, view: &View<'_, X>) {
+        self.put(0, view.spans());
+        self.put(1, view.drained_back() * 1e3);
     }
 
     fn misfit(&mut self, _misfit: Misfit) -> Bend {

@@ -1,13 +1,15 @@
 //! What a state means: level against the marks, gap to the crank's path, depth of the pickup.
 
+use super::apart::{Apart, Side};
 use super::event::Action;
 use super::program::Program;
-use super::state::{COOLANT, FUEL, WATER};
+use super::state::{COMPONENTS, COOLANT, Contents, FUEL, WATER};
 use super::view::View;
 use crate::Error;
 use crate::circuit::SUMP;
 use crate::circuit::spec::FuelSpec;
 use crate::geometry::{Attitude, Point, Pools};
+use crate::numeric::lanes::Lanes;
 
 /// Band of the true level, drained back, in the reference condition, in spans (0 MIN, 1 MAX). Common practice, no source.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -147,29 +149,34 @@ impl Watch {
 
     /// After an event: the least depth of the pickup under the surface, as it stands and over the surges, less the margin it wants
     /// (m). Where liquid lies apart, only the pool over the pickup counts.
-    pub(crate) fn pickup_spare(&self, event: usize, view: &View<'_>) -> Option<f64> {
+    pub(crate) fn pickup_spare<X: Side>(&self, event: usize, view: &View<'_, X>) -> Option<X> {
         let run = self.runs.iter().find(|run| run.event == event)?;
         let pickup = view.program.circuit.spec().pickup.as_ref()?;
         let t = view.contents()[SUMP].temperature_c;
-        let at = |stance: usize| height(view.standing_at(stance).attitude(), pickup.at_mm) + view.pickup_margin();
-        let apart = run.basin.filter(|_| !view.apart().is_empty());
+        let of_pickup = |stance| X::from_lanes(|i| height(view.standing_at(stance, i).attitude(), pickup.at_mm));
+        let at = |stance: usize| of_pickup(stance) + view.pickup_margin();
+        let apart = run.basin.filter(|_| !view.apart().is_empty_everywhere());
         let (own, held) = apart.and_then(|basin| view.pool_at(basin)).unwrap_or_else(|| {
             let held = view.volume_sump();
             (view.surface_at(held, run.stance, t), held)
         });
         let spare = |stance: &usize| view.surface_at(held, *stance, t) - at(*stance);
-        Some(run.surges.iter().map(spare).fold(own - at(run.stance), f64::min))
+        Some(run.surges.iter().map(spare).fold(own - at(run.stance), Lanes::smaller))
     }
 
-    /// At the end: what the state means.
-    pub(crate) fn end(&self, view: &View<'_>) -> Seen {
-        let hot = view.drained_back_at(self.hot_c);
-        Seen {
-            spans: view.spans(),
-            over_max: view.over_max(),
-            crank_gap: self.crank.map(|stance| view.lowest_of_crank(stance) - view.surface_at(hot, stance, self.hot_c)),
-            foreign: view.foreign_shares(),
-        }
+    /// At the end: what the state means, draw by draw.
+    pub(crate) fn end<X: Side>(&self, view: &View<'_, X>) -> impl Iterator<Item = Seen> + use<X> {
+        let (hot, hot_c) = (view.drained_back_at(X::splat(self.hot_c)), X::splat(self.hot_c));
+        let spans = view.spans();
+        let over_max = view.are_over_max(view.drained_back());
+        let gap = |stance| view.lowest_of_crank(stance) - view.surface_at(hot, stance, hot_c);
+        let (crank_gap, foreign) = (self.crank.map(gap), view.foreign_shares());
+        (0..X::COUNT).map(move |i| Seen {
+            spans: spans.lane(i),
+            over_max: over_max.as_ref()[i],
+            crank_gap: crank_gap.map(|gap| gap.lane(i)),
+            foreign: foreign.map(|share| share.lane(i)),
+        })
     }
 }
 
@@ -202,49 +209,55 @@ fn surges(own: Attitude, surge_deg: f64) -> Result<Vec<Attitude>, Error> {
     Ok(all)
 }
 
-impl View<'_> {
+impl<X: Side> View<'_, X> {
     /// True level of the sump, drained back, filter full, in the reference condition, as the stick would show it: 0 at MIN, 1 at MAX. By
     /// heights along *up*, so that it goes on where the blade ends.
-    pub(crate) fn spans(&self) -> f64 {
+    pub(crate) fn spans(&self) -> X {
         let l = self.program.circuit.layout().stick;
-        let stick = self.standing_at(0).stick();
-        let [min, max] = [l.min, l.max].map(|mark| stick.height_at(self.inputs[mark]));
+        let height = |s: X| X::from_lanes(|i| self.standing_at(0, i).stick().height_at(s.lane(i)));
+        let [min, max] = [l.min, l.max].map(|mark| height(self.inputs[mark]));
         (self.surface_at(self.drained_back(), 0, self.reference_c()) - min) / (max - min)
     }
 
     /// Height along *up* of the free surface of a volume in the sump at one of the program's stances, the sump being at a temperature (m).
-    fn surface_at(&self, volume: f64, stance: usize, temperature_c: f64) -> f64 {
+    fn surface_at(&self, volume: X, stance: usize, temperature_c: X) -> X {
         let l = self.program.circuit.layout();
-        let scale = l.volume_scale_at(self.inputs, temperature_c);
-        self.standing_at(stance).surface(volume / scale) + self.inputs[l.datum]
+        let volume = volume / l.volume_scale_at(self.inputs, temperature_c);
+        X::from_lanes(|i| self.standing_at(stance, i).surface(volume.lane(i))) + self.inputs[l.datum]
     }
 
     /// Height along *up* of the lowest point of the crank's path at a stance (m); infinite where none is stated.
-    fn lowest_of_crank(&self, stance: usize) -> f64 {
-        let attitude = self.standing_at(stance).attitude();
+    fn lowest_of_crank(&self, stance: usize) -> X {
         let path = self.program.circuit.spec().crank.as_ref().map_or(&[][..], |crank| &crank.path_mm);
-        path.iter().map(|p| height(attitude, *p)).fold(f64::INFINITY, f64::min)
+        X::from_lanes(|i| {
+            let attitude = self.standing_at(stance, i).attitude();
+            path.iter().map(|p| height(attitude, *p)).fold(f64::INFINITY, f64::min)
+        })
     }
 
     /// The pool that a basin is part of where liquid lies apart: height of its surface along *up* and its volume (m, m3); `None`
     /// where smaller pools lie below the basin.
-    fn pool_at(&self, basin: usize) -> Option<(f64, f64)> {
+    fn pool_at(&self, basin: usize) -> Option<(X, X)> {
         let (level, volume) = self.lying?.pool_at(basin)?;
-        Some((self.standing().stance().curve.datum_si() + level + self.datum(), volume * self.scale()))
+        let bottom = X::splat(self.standing(0).stance().curve.datum_si());
+        Some((bottom + level + self.datum(), volume * self.scale()))
     }
 
     /// Depth that the pickup wants (m).
-    fn pickup_margin(&self) -> f64 {
-        self.program.circuit.layout().pickup_margin.map_or(0.0, |ix| self.inputs[ix])
+    fn pickup_margin(&self) -> X {
+        self.program.circuit.layout().pickup_margin.map_or(X::splat(0.0), |ix| self.inputs[ix])
     }
 
     /// Shares of fuel and of coolant with water in all that is in the circuit, by mass.
-    fn foreign_shares(&self) -> [f64; 2] {
+    fn foreign_shares(&self) -> [X; 2] {
         let inside = &self.contents[..self.program.places.in_circuit()];
         let apart = self.apart();
-        let sum = |c: usize| inside.iter().map(|p| p.mass[c]).sum::<f64>() + apart.mass[c];
-        let total = inside.iter().map(super::state::Contents::total).sum::<f64>() + apart.total();
-        if total > 0.0 { [sum(FUEL) / total, (sum(COOLANT) + sum(WATER)) / total] } else { [0.0; 2] }
+        let zero = X::splat(0.0);
+        let sum = |c: usize| inside.iter().fold(zero, |sum, p| sum + p.mass[c]) + apart.mass[c];
+        let all = inside.iter().map(Contents::total_of::<{ COMPONENTS.len() }>).fold(zero, |sum, m| sum + m);
+        let total = all + apart.total_of::<{ COMPONENTS.len() }>();
+        let share = |m: X| m.with(total, |m, total| if total > 0.0 { m / total } else { 0.0 });
+        [share(sum(FUEL)), share(sum(COOLANT) + sum(WATER))]
     }
 }
 

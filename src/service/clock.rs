@@ -2,61 +2,67 @@
 
 use super::oil::Oil;
 use crate::circuit::StorePlaces;
+use crate::numeric::lanes::Lanes;
 
 /// Viscosity at which the time scales of a store are stated: 100 mm2/s.
 pub(super) const STATED_VISCOSITY: f64 = 100e-6;
 
 /// Newton's cooling: `T(t) = T_a + (T(0) - T_a) exp(-t/time)`.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Cooling {
-    pub time: f64,
-    pub ambient: f64,
+pub(super) struct Cooling<X = f64> {
+    pub time: X,
+    pub ambient: X,
 }
 
-impl Cooling {
+impl<X: Lanes> Cooling<X> {
     /// What is left of an excess over the ambient after a time: `exp(-t/time)`.
-    pub(super) fn left(self, t: f64) -> f64 {
-        (-t / self.time).exp()
+    pub(super) fn left(self, t: X) -> X {
+        (-t / self.time).map(f64::exp)
     }
 
     /// Temperature when that much of the excess is left.
-    pub(super) fn at(self, temperature_c: f64, left: f64) -> f64 {
+    pub(super) fn at(self, temperature_c: X, left: X) -> X {
         self.ambient + (temperature_c - self.ambient) * left
     }
 
     /// Temperature after a time.
     #[cfg(test)]
-    fn after(self, temperature_c: f64, t: f64) -> f64 {
+    fn after(self, temperature_c: X, t: X) -> X {
         self.at(temperature_c, self.left(t))
+    }
+
+    fn lane(self, i: usize) -> Cooling {
+        Cooling { time: self.time.lane(i), ambient: self.ambient.lane(i) }
     }
 }
 
 /// Share of a pool left after a rest: `exp(-∫ dt / (inertia_time + pool_time ν/ν0))`.
-pub(super) fn pool_left(clock: PoolClock, fall: &Fall) -> f64 {
-    let rate = |nu: f64| 1.0 / (clock.inertia_time + clock.pool_time * nu / STATED_VISCOSITY).max(f64::MIN_POSITIVE);
-    (-fall.integral(rate)).exp()
+pub(super) fn pool_left<X: Lanes>(clock: PoolClock<X>, fall: &Fall<X>) -> X {
+    let scale = |nu: X| clock.inertia_time + clock.pool_time * nu / STATED_VISCOSITY;
+    (-fall.integral(|nu| X::splat(1.0) / scale(nu).at_least(f64::MIN_POSITIVE))).map(f64::exp)
 }
 
 /// Age that a film gains in a rest: `∫ dt / (film_time ν/ν0)`.
-pub(super) fn aged(film_time: f64, fall: &Fall) -> f64 {
-    fall.integral(|nu| 1.0 / (film_time * nu / STATED_VISCOSITY).max(1e-12))
+pub(super) fn aged<X: Lanes>(film_time: X, fall: &Fall<X>) -> X {
+    fall.integral(|nu| X::splat(1.0) / (film_time * nu / STATED_VISCOSITY).at_least(1e-12))
 }
 
 /// Share of a film left when its age grows: `√((1 + before) / (1 + after))`, the `s^(-1/2)` of a draining wall
 /// (Jeffreys 1930) started from a finite film.
-pub(super) fn film_left(before: f64, after: f64) -> f64 {
-    ((1.0 + before) / (1.0 + after)).sqrt()
+pub(super) fn film_left<X: Lanes>(before: X, after: X) -> X {
+    let one = X::splat(1.0);
+    ((one + before) / (one + after)).map(f64::sqrt)
 }
 
 /// Time scales of a pool's return.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct PoolClock {
-    pub inertia_time: f64,
-    pub pool_time: f64,
+pub(super) struct PoolClock<X = f64> {
+    pub inertia_time: X,
+    pub pool_time: X,
 }
 
-impl PoolClock {
-    pub(super) fn of(store: &StorePlaces, inputs: &[f64]) -> Self {
+impl<X: Lanes> PoolClock<X> {
+    pub(super) fn of(store: &StorePlaces, inputs: &[X]) -> Self {
         Self { inertia_time: inputs[store.inputs.inertia_time], pool_time: inputs[store.inputs.pool_time] }
     }
 }
@@ -69,76 +75,90 @@ impl PoolClock {
 /// `τ ∫ rate(ν(T))/u du` itself, where the two terms would nearly cancel. Without cooling, or at ambient temperature,
 /// nothing is integrated.
 #[derive(Debug, Clone)]
-pub(super) struct Fall {
-    from: f64,
-    time: f64,
-    cooling: Option<Cooling>,
+pub(super) struct Fall<X = f64> {
+    from: X,
+    time: X,
+    cooling: Option<Cooling<X>>,
     /// Viscosity in the end, and what it weighs (s).
-    end: (f64, f64),
-    /// Viscosity at each point, and what it weighs (s).
-    points: [(f64, f64); 24],
+    end: (X, X),
+    /// Viscosity at each point, and what it weighs (s); beyond those of a draw it weighs nothing.
+    points: [(X, X); 24],
     count: usize,
 }
 
-impl Fall {
+impl<X: Lanes> Fall<X> {
     /// One that is not known.
     pub(super) fn unknown() -> Self {
-        Self { from: f64::NAN, time: 0.0, cooling: None, end: (0.0, 0.0), points: [(0.0, 0.0); 24], count: 0 }
+        let (zero, nothing) = (X::splat(0.0), X::splat(f64::NAN));
+        Self { from: nothing, time: zero, cooling: None, end: (zero, zero), points: [(zero, zero); 24], count: 0 }
     }
 
     /// It is not known any more, as the oil has changed.
     pub(super) fn forget(&mut self) {
-        self.from = f64::NAN;
+        self.from = X::splat(f64::NAN);
     }
 
     #[cfg(test)]
-    fn new(oil: &Oil, from: f64, time: f64, cooling: Option<Cooling>) -> Self {
+    fn new(oil: &Oil<X>, from: X, time: X, cooling: Option<Cooling<X>>) -> Self {
         let mut fall = Self::unknown();
         fall.set(oil, from, time, cooling);
         fall
     }
 
     /// Works it out where it is not known yet.
-    fn set(&mut self, oil: &Oil, from: f64, time: f64, cooling: Option<Cooling>) {
+    fn set(&mut self, oil: &Oil<X>, from: X, time: X, cooling: Option<Cooling<X>>) {
         if self.from == from && self.time == time && self.cooling == cooling {
             return;
         }
-        (self.from, self.time, self.cooling) = (from, time, cooling);
-        if let Some(cooling) = cooling.filter(|c| c.ambient != from && time > 0.0) {
-            self.cool(oil, cooling);
-        } else {
-            (self.end, self.count) = ((oil.nu(from), time.max(0.0)), 0);
+        (self.from, self.time, self.cooling, self.count) = (from, time, cooling, 0);
+        let Some(cooling) = cooling.filter(|c| c.ambient != from && time.any(|t| t > 0.0)) else {
+            self.end = (oil.nu(from), time.at_least(0.0));
+            return;
+        };
+        if X::COUNT > 1 {
+            self.points.iter_mut().for_each(|point| point.1 = X::splat(0.0));
         }
+        (0..X::COUNT).for_each(|i| self.cool(oil, cooling.lane(i), i));
     }
 
-    fn cool(&mut self, oil: &Oil, cooling: Cooling) {
-        let low = cooling.left(self.time);
+    /// The points of one draw.
+    fn cool(&mut self, oil: &Oil<X>, cooling: Cooling, i: usize) {
+        let (from, time) = (self.from.lane(i), self.time.lane(i));
+        let excess = from - cooling.ambient;
+        if excess == 0.0 || time <= 0.0 {
+            self.set_end(i, oil.nu_of(i, from), time.max(0.0));
+            return;
+        }
+        let low = cooling.left(time);
         let (middle, half) = (0.5 * (1.0 + low), 0.5 * (1.0 - low));
-        let excess = self.from - cooling.ambient;
         let rule = rule_for((excess * (1.0 - low)).abs());
-        (self.end, self.count) = ((oil.nu(cooling.ambient), 0.0), 2 * rule.len());
+        let mut all = 0.0;
         for (pair, (x, w)) in self.points.chunks_exact_mut(2).zip(rule) {
             for (point, u) in pair.iter_mut().zip([middle - half * x, middle + half * x]) {
-                *point = (oil.model().nu(cooling.ambient + excess * u), cooling.time * half * w / u);
+                let weight = cooling.time * half * w / u;
+                point.0.set_lane(i, oil.model(i).nu(cooling.ambient + excess * u));
+                point.1.set_lane(i, weight);
+                all += weight;
             }
         }
-        if low < SHORT {
-            self.end.1 = self.time - self.used().iter().map(|point| point.1).sum::<f64>();
-        }
+        self.count = self.count.max(2 * rule.len());
+        self.set_end(i, oil.nu_of(i, cooling.ambient), if low < SHORT { time - all } else { 0.0 });
+    }
+
+    fn set_end(&mut self, i: usize, nu: f64, weight: f64) {
+        self.end.0.set_lane(i, nu);
+        self.end.1.set_lane(i, weight);
     }
 
     /// `∫ rate(ν(T(t'))) dt'`.
     #[inline]
-    fn integral(&self, rate: impl Fn(f64) -> f64) -> f64 {
+    fn integral(&self, rate: impl Fn(X) -> X) -> X {
         let end = self.end.1 * rate(self.end.0);
         if self.count == 0 {
             return end;
         }
-        self.used().iter().map(|(nu, weight)| weight * rate(*nu)).sum::<f64>() + end
-    }
-
-    fn used(&self) -> &[(f64, f64)] {
-        &self.points[..self.count]
+        let (first, others) = (self.points[0], &self.points[1..self.count]);
+        others.iter().fold(first.1 * rate(first.0), |sum, (nu, weight)| sum + *weight * rate(*nu)) + end
     }
 }
 
@@ -147,21 +167,21 @@ const SHORT: f64 = 0.95;
 
 /// The falls of one rest; most places start it at one temperature, so only the latest is kept.
 #[derive(Debug)]
-pub(super) struct Falls<'a> {
-    oil: &'a Oil,
-    time: f64,
-    cooling: Option<Cooling>,
-    latest: &'a mut Fall,
+pub(super) struct Falls<'a, X: Lanes = f64> {
+    oil: &'a Oil<X>,
+    time: X,
+    cooling: Option<Cooling<X>>,
+    latest: &'a mut Fall<X>,
 }
 
-impl<'a> Falls<'a> {
+impl<'a, X: Lanes> Falls<'a, X> {
     /// `latest` is that of the same rest in an earlier run, or unknown.
-    pub(super) fn new(oil: &'a Oil, time: f64, cooling: Option<Cooling>, latest: &'a mut Fall) -> Self {
+    pub(super) fn new(oil: &'a Oil<X>, time: X, cooling: Option<Cooling<X>>, latest: &'a mut Fall<X>) -> Self {
         Self { oil, time, cooling, latest }
     }
 
     /// The fall from a temperature (°C).
-    pub(super) fn from(&mut self, temperature_c: f64) -> &Fall {
+    pub(super) fn from(&mut self, temperature_c: X) -> &Fall<X> {
         self.latest.set(self.oil, temperature_c, self.time, self.cooling);
         self.latest
     }
@@ -222,7 +242,7 @@ mod tests {
             let sum: f64 = (0..n)
                 .map(|i| {
                     let temperature = COOLING.unwrap().after(t0, (f64::from(i) + 0.5) * dt);
-                    dt / (60.0 * oil.model().nu(temperature) / STATED_VISCOSITY)
+                    dt / (60.0 * oil.model(0).nu(temperature) / STATED_VISCOSITY)
                 })
                 .sum();
             assert_relative_eq!(aged(60.0, &Fall::new(&oil, t0, t, COOLING)), sum, max_relative = 2e-8);
@@ -251,7 +271,7 @@ mod tests {
         let c = COOLING.unwrap();
         let low = (-time / c.time).exp();
         let (middle, half) = (0.5 * (1.0 + low), 0.5 * (1.0 - low));
-        let at = |u: f64, w: f64| (oil.model().nu(c.ambient + (from - c.ambient) * u), c.time * half * w / u);
+        let at = |u: f64, w: f64| (oil.model(0).nu(c.ambient + (from - c.ambient) * u), c.time * half * w / u);
         let mut points = [(0.0, 0.0); 24];
         for (pair, (x, w)) in points.chunks_exact_mut(2).zip(TWENTY_FOUR) {
             pair.copy_from_slice(&[at(middle - half * x, w), at(middle + half * x, w)]);
@@ -264,7 +284,7 @@ mod tests {
     fn a_divided_rest() {
         let oil = oil();
         let clock = PoolClock { inertia_time: 1.0, pool_time: 90.0 };
-        let left = |from, t, cooling| pool_left(clock, &Fall::new(&oil, from, t, cooling));
+        let left = |from, t, cooling| pool_left(clock, &Fall::<f64>::new(&oil, from, t, cooling));
         let aged = |from, t| aged(60.0, &Fall::new(&oil, from, t, COOLING));
         let warm = COOLING.unwrap().after(90.0, 250.0);
         let parts = left(90.0, 250.0, COOLING) * left(warm, 350.0, COOLING);

@@ -10,6 +10,7 @@ use super::ServiceError;
 use super::program::{Program, Stance};
 use crate::circuit::{Ix, StickHeights, Surfaces};
 use crate::geometry::{Attitude, LevelCurve, Line, Sump};
+use crate::numeric::lanes::Lanes;
 
 /// Where an attitude is stated.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -49,12 +50,12 @@ const NEAR: f64 = 1e-9;
 
 impl Leaning {
     /// The attitude for these inputs; none at the nominal angles.
-    fn drawn(&self, stance: &Stance, inputs: &[f64], nominals: &[f64]) -> Option<Attitude> {
-        if self.angles.iter().flatten().all(|ix| inputs[*ix] == nominals[*ix]) {
+    fn drawn(&self, stance: &Stance, input: impl Fn(Ix) -> f64, nominals: &[f64]) -> Option<Attitude> {
+        if self.angles.iter().flatten().all(|ix| input(*ix) == nominals[*ix]) {
             return None;
         }
         let own = [stance.attitude.nose_up_deg(), stance.attitude.right_down_deg()];
-        let angle = |i: usize| self.angles[i].map_or(own[i], |ix| inputs[ix].to_degrees().clamp(-MOST_TILT, MOST_TILT));
+        let angle = |i: usize| self.angles[i].map_or(own[i], |ix| input(ix).to_degrees().clamp(-MOST_TILT, MOST_TILT));
         Some(Attitude::of_accepted(angle(0), angle(1)))
     }
 }
@@ -74,8 +75,8 @@ pub(super) struct Lean {
 }
 
 impl Program {
-    /// The leaning stances at nominal angles.
-    pub(super) fn upright_leans(&self) -> Vec<Lean> {
+    /// The leaning stances at nominal angles, each for every draw.
+    pub(super) fn upright_leans<X: Lanes>(&self) -> Vec<Lean> {
         let lean = |leaning: &Leaning| Lean {
             attitude: None,
             stick: self.stances[leaning.stance].stick.clone(),
@@ -83,14 +84,15 @@ impl Program {
             last: Cell::new(None),
             exact: OnceCell::new(),
         };
-        self.leanings.iter().map(lean).collect()
+        self.leanings.iter().flat_map(|leaning| std::iter::repeat_with(move || lean(leaning)).take(X::COUNT)).collect()
     }
 
     /// Turns the leaning stances to the attitudes that these inputs say.
-    pub(super) fn turn_leans(&self, inputs: &[f64], leans: &mut [Lean]) {
-        for (leaning, lean) in self.leanings.iter().zip(leans) {
+    pub(super) fn turn_leans<X: Lanes>(&self, inputs: &[X], leans: &mut [Lean]) {
+        let each = self.leanings.iter().flat_map(|leaning| (0..X::COUNT).map(move |draw| (leaning, draw)));
+        for ((leaning, draw), lean) in each.zip(leans) {
             let stance = &self.stances[leaning.stance];
-            lean.attitude = leaning.drawn(stance, inputs, self.nominals());
+            lean.attitude = leaning.drawn(stance, |ix| inputs[ix].lane(draw), self.nominals());
             lean.line.set(None);
             lean.last.set(None);
             lean.exact.take();
@@ -100,10 +102,11 @@ impl Program {
     }
 
     /// A stance as it is in a draw.
-    pub(super) fn standing<'a>(&'a self, stance: usize, leans: &'a [Lean]) -> Standing<'a> {
+    #[inline]
+    pub(super) fn standing<'a, X: Lanes>(&'a self, stance: usize, leans: &'a [Lean], draw: usize) -> Standing<'a> {
         let stance = &self.stances[stance];
         let drawn = stance.leaning.and_then(|i| {
-            let (lean, leaning) = (leans.get(i)?, &self.leanings[i]);
+            let (lean, leaning) = (leans.get(i * X::COUNT + draw)?, &self.leanings[i]);
             let attitude = lean.attitude?;
             Some(Drawn { attitude, lean, leaning, sump: self.circuit.sump(), nominal: &stance.curve })
         });

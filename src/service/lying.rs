@@ -6,15 +6,18 @@
 use uom::si::length::meter;
 use uom::si::volume::cubic_meter;
 
+use super::apart::Apart;
 use super::oil::Oil;
 use super::program::Program;
+use super::start::Scratch;
 use super::state::{ApartPool, Contents};
 use crate::circuit::Circuit;
 use crate::geometry::{Attitude, Flow, GeometryError, Hole, Plug, Point, Pools};
+use crate::numeric::lanes::Lanes;
 
 /// What a stance says where its liquid may lie apart.
 #[derive(Debug, Clone)]
-pub(crate) struct Basins {
+pub struct Basins {
     /// The smallest basin that liquid comes to under the stick's tip.
     under_tip: usize,
     /// The basin that the tip is in.
@@ -48,7 +51,7 @@ const ONLY: usize = 0;
 
 /// Liquid of a running program as it lies, by volume in the drawing's sump and by mass.
 #[derive(Debug, Clone)]
-pub(super) struct Lying {
+pub struct Lying {
     pools: Pools,
     /// Contents of every pool but the one under the tip, by basin.
     by: Vec<Contents>,
@@ -59,10 +62,10 @@ pub(super) struct Lying {
 
 /// What a sump's volumes are measured with.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Measure<'a> {
-    pub oil: &'a Oil,
+pub struct Measure<'a, X: Lanes = f64> {
+    pub(super) oil: &'a Oil<X>,
     /// The true sump holds this times what its drawing holds.
-    pub scale: f64,
+    pub(super) scale: X,
 }
 
 impl Measure<'_> {
@@ -72,7 +75,146 @@ impl Measure<'_> {
     }
 }
 
+impl Apart<f64> for Lying {
+    fn at_start(program: &Program, inputs: &[f64], scratch: &mut Scratch) -> Result<Option<Self>, GeometryError> {
+        if scratch.pools() { Self::start(program, inputs, scratch).map(Some) } else { Ok(None) }
+    }
+
+    fn apart(&self) -> Contents {
+        let mut all: Option<Contents> = None;
+        for contents in self.by.iter().filter(|c| !c.is_empty()) {
+            all = Some(all.map_or(*contents, |mut sum: Contents| {
+                sum.receive(*contents);
+                sum
+            }));
+        }
+        all.unwrap_or(Contents::empty(0.0))
+    }
+
+    fn each_temperature(&mut self, of: impl Fn(f64) -> f64) {
+        for contents in &mut self.by {
+            contents.temperature_c = of(contents.temperature_c);
+        }
+    }
+
+    fn level(&self, basins: Option<&Basins>) -> Option<f64> {
+        let tip = basins.map_or(ONLY, |b| b.tip);
+        self.pools.pool_over(tip).ok().flatten().map(|pool| pool.level.get::<meter>())
+    }
+
+    fn pool_at(&self, basin: usize) -> Option<(f64, f64)> {
+        let pool = self.pools.pool_over(basin).ok().flatten()?;
+        Some((pool.level.get::<meter>(), pool.volume.get::<cubic_meter>()))
+    }
+
+    fn turn(
+        &mut self,
+        to: Attitude,
+        basins: Option<&Basins>,
+        main: &mut Contents,
+        measure: Measure<'_>,
+    ) -> Result<(), GeometryError> {
+        if self.pools.attitude() == to {
+            return Ok(());
+        }
+        self.by[self.main] = *main;
+        let mut flows = std::mem::take(&mut self.flows);
+        flows.clear();
+        self.pools.turn_with(to, &mut |flow| flows.push(flow))?;
+        let mut before: Vec<(Contents, f64)> = Vec::new();
+        for flow in &flows {
+            match *flow {
+                Flow::Step => {
+                    before = self.by.iter().map(|c| (*c, measure.volume(c))).collect();
+                    self.by.iter_mut().for_each(|c| *c = Contents::empty(c.temperature_c));
+                }
+                Flow::Carry { from, to, volume } => {
+                    self.reach(to);
+                    let (left, all) = &mut before[from];
+                    // The last share takes what is left, so that nothing is lost in rounding.
+                    let share = if *all > volume { volume / *all } else { 1.0 };
+                    let moved = left.take(share);
+                    *all -= volume;
+                    self.by[to].receive(moved);
+                }
+                other => self.follow(other, measure),
+            }
+        }
+        self.flows = flows;
+        self.by.truncate(self.pools.basin_total());
+        self.reach(self.pools.basin_total() - 1);
+        self.hand_over(basins, main);
+        Ok(())
+    }
+
+    fn settle(
+        &mut self,
+        basins: Option<&Basins>,
+        main: &mut Contents,
+        measure: Measure<'_>,
+    ) -> Result<(), GeometryError> {
+        self.by[self.main] = *main;
+        for n in 0..self.by.len() {
+            let Some(held) = self.held(n) else { continue };
+            let off = measure.volume(&self.by[n]) - held;
+            if off < -ROUNDING * held {
+                self.lower(n, basins, held, measure)?;
+            } else if off > ROUNDING * held {
+                self.pour(self.leaf_in(n, basins), off, measure)?;
+            }
+        }
+        self.hand_over(basins, main);
+        Ok(())
+    }
+
+    fn reachable(&self, plugs: &[Plug], measure: Measure<'_>) -> Result<f64, GeometryError> {
+        let mut pools = self.pools.clone();
+        let holes = pools.holes(plugs)?;
+        Ok(pools.drain_through(&holes, &mut |_| {}) * measure.scale)
+    }
+
+    fn let_out(
+        &mut self,
+        plugs: &[Plug],
+        lowest: usize,
+        volume: Option<f64>,
+        main: &mut Contents,
+        measure: Measure<'_>,
+    ) -> Result<Contents, GeometryError> {
+        self.by[self.main] = *main;
+        let holes = self.pools.holes(plugs)?;
+        let mut flows = std::mem::take(&mut self.flows);
+        flows.clear();
+        match volume {
+            None => self.pools.drain_through(&holes, &mut |flow| flows.push(flow)),
+            Some(v) => self.pools.withdraw_through(&holes[lowest], v / measure.scale, &mut |flow| flows.push(flow)),
+        };
+        let mut out = Contents::empty(main.temperature_c);
+        for flow in &flows {
+            match *flow {
+                Flow::Out { basin, volume } => out.receive(self.take(basin, volume, measure)),
+                other => self.follow(other, measure),
+            }
+        }
+        self.flows = flows;
+        *main = std::mem::replace(&mut self.by[self.main], Contents::empty(main.temperature_c));
+        Ok(out)
+    }
+}
+
 impl Lying {
+    /// How the sump's liquid lies at the start; what is not under the tip leaves the sump's place.
+    fn start(program: &Program, inputs: &[f64], scratch: &mut Scratch) -> Result<Self, GeometryError> {
+        let at_max = scratch.at_max();
+        let (sump, oil) = scratch.sump();
+        let scale = program.circuit.layout().volume_scale_at(inputs, sump.temperature_c);
+        let measure = Measure { oil, scale };
+        if let Some(start) = &program.given_start {
+            return Self::poured(program, &start.apart, sump, measure);
+        }
+        Self::at_level(program, program.stances[0].curve.level_at(at_max / scale), sump, measure)
+    }
+
     /// The sump's liquid (all of one kind) at one common level.
     pub(super) fn at_level(
         program: &Program,
@@ -128,37 +270,6 @@ impl Lying {
         self.pour(leaf, volume, measure)
     }
 
-    /// All contents outside the pool under the tip.
-    pub(super) fn apart(&self) -> Contents {
-        let mut all: Option<Contents> = None;
-        for contents in self.by.iter().filter(|c| !c.is_empty()) {
-            all = Some(all.map_or(*contents, |mut sum: Contents| {
-                sum.receive(*contents);
-                sum
-            }));
-        }
-        all.unwrap_or(Contents::empty(0.0))
-    }
-
-    /// Every temperature outside the pool under the tip through a function.
-    pub(super) fn each_temperature(&mut self, of: impl Fn(f64) -> f64) {
-        for contents in &mut self.by {
-            contents.temperature_c = of(contents.temperature_c);
-        }
-    }
-
-    /// Level of the pool that the stick's tip stands in (drawing, m); `None` where the tip hangs over liquid.
-    pub(super) fn level(&self, basins: Option<&Basins>) -> Option<f64> {
-        let tip = basins.map_or(ONLY, |b| b.tip);
-        self.pools.pool_over(tip).ok().flatten().map(|pool| pool.level.get::<meter>())
-    }
-
-    /// Level and volume of the pool that a basin is part of (drawing, m and m3); `None` where smaller pools lie below it.
-    pub(super) fn pool_at(&self, basin: usize) -> Option<(f64, f64)> {
-        let pool = self.pools.pool_over(basin).ok().flatten()?;
-        Some((pool.level.get::<meter>(), pool.volume.get::<cubic_meter>()))
-    }
-
     /// The pools of a row, largest first.
     pub(super) fn rows(&self, main: &Contents, measure: Measure<'_>) -> Vec<PoolRow> {
         let sump = self.pools.sump();
@@ -176,104 +287,6 @@ impl Lying {
                 }
             })
             .collect()
-    }
-
-    /// Turns the sump to another stance.
-    pub(super) fn turn(
-        &mut self,
-        to: Attitude,
-        basins: Option<&Basins>,
-        main: &mut Contents,
-        measure: Measure<'_>,
-    ) -> Result<(), GeometryError> {
-        if self.pools.attitude() == to {
-            return Ok(());
-        }
-        self.by[self.main] = *main;
-        let mut flows = std::mem::take(&mut self.flows);
-        flows.clear();
-        self.pools.turn_with(to, &mut |flow| flows.push(flow))?;
-        let mut before: Vec<(Contents, f64)> = Vec::new();
-        for flow in &flows {
-            match *flow {
-                Flow::Step => {
-                    before = self.by.iter().map(|c| (*c, measure.volume(c))).collect();
-                    self.by.iter_mut().for_each(|c| *c = Contents::empty(c.temperature_c));
-                }
-                Flow::Carry { from, to, volume } => {
-                    self.reach(to);
-                    let (left, all) = &mut before[from];
-                    // The last share takes what is left, so that nothing is lost in rounding.
-                    let share = if *all > volume { volume / *all } else { 1.0 };
-                    let moved = left.take(share);
-                    *all -= volume;
-                    self.by[to].receive(moved);
-                }
-                other => self.follow(other, measure),
-            }
-        }
-        self.flows = flows;
-        self.by.truncate(self.pools.basin_total());
-        self.reach(self.pools.basin_total() - 1);
-        self.hand_over(basins, main);
-        Ok(())
-    }
-
-    /// Lets the pools lie as their masses say: what an event, warming or cooling has changed spills, joins or parts.
-    pub(super) fn settle(
-        &mut self,
-        basins: Option<&Basins>,
-        main: &mut Contents,
-        measure: Measure<'_>,
-    ) -> Result<(), GeometryError> {
-        self.by[self.main] = *main;
-        for n in 0..self.by.len() {
-            let Some(held) = self.held(n) else { continue };
-            let off = measure.volume(&self.by[n]) - held;
-            if off < -ROUNDING * held {
-                self.lower(n, basins, held, measure)?;
-            } else if off > ROUNDING * held {
-                self.pour(self.leaf_in(n, basins), off, measure)?;
-            }
-        }
-        self.hand_over(basins, main);
-        Ok(())
-    }
-
-    /// What the plugs can let out now (true volume, m3).
-    pub(super) fn reachable(&self, plugs: &[Plug], measure: Measure<'_>) -> Result<f64, GeometryError> {
-        let mut pools = self.pools.clone();
-        let holes = pools.holes(plugs)?;
-        Ok(pools.drain_through(&holes, &mut |_| {}) * measure.scale)
-    }
-
-    /// Lets out of the plugs all that can leave but `stays`, or a volume through the lowest; what came.
-    pub(super) fn let_out(
-        &mut self,
-        plugs: &[Plug],
-        lowest: usize,
-        volume: Option<f64>,
-        main: &mut Contents,
-        measure: Measure<'_>,
-    ) -> Result<Contents, GeometryError> {
-        self.by[self.main] = *main;
-        let holes = self.pools.holes(plugs)?;
-        let mut flows = std::mem::take(&mut self.flows);
-        flows.clear();
-        match volume {
-            None => self.pools.drain_through(&holes, &mut |flow| flows.push(flow)),
-            Some(v) => self.pools.withdraw_through(&holes[lowest], v / measure.scale, &mut |flow| flows.push(flow)),
-        };
-        let mut out = Contents::empty(main.temperature_c);
-        for flow in &flows {
-            match *flow {
-                Flow::Out { basin, volume } => out.receive(self.take(basin, volume, measure)),
-                other => self.follow(other, measure),
-            }
-        }
-        self.flows = flows;
-        *main = std::mem::replace(&mut self.by[self.main], Contents::empty(main.temperature_c));
-        Ok(out)
     }
 
     /// A pool is lower than it was: what lay in it above sills falls apart.

@@ -1,72 +1,83 @@
 //! Carrying a program out: liquid moves between places, nothing is computed by difference, nothing is allocated.
 
 use super::ServiceError;
+use super::apart::{Apart, Side};
 use super::clock::{self, Cooling, Fall, Falls, PoolClock};
 use super::leaning::Lean;
-use super::lying::{Lying, Measure};
+use super::lying::Measure;
 use super::oil::Oil;
 use super::program::{ActiveRate, AmountIx, FitIx, Op, Program, RateKind};
 use super::reading;
 use super::recorder::{Misfit, Recorder, ask};
-use super::state::{Contents, NEW_OIL};
+use super::state::{COMPONENTS, Contents, NEW_OIL};
 use super::view::{Reference, View};
 use crate::circuit::{Emptying, FilterPlace, Ix, SUMP, StorePlaces};
 use crate::geometry::GeometryError;
+use crate::numeric::lanes::Lanes;
 use crate::service::When;
 
-/// A program being carried out.
+/// A program being carried out, for one draw or for several side by side.
 ///
-/// It counts the first `N` components only: two where nothing but oil is there or gets in, else all.
-pub(super) struct Machine<'a, const N: usize> {
+/// It counts the first `N` components only: two where nothing but oil is there or gets in, else all. Draws side by side take
+/// the same steps; where they would not, the machine notes that they have parted, and what it did does not count.
+pub(super) struct Machine<'a, X: Side, const N: usize> {
     program: &'a Program,
-    inputs: &'a [f64],
-    contents: &'a mut [Contents],
-    oil: &'a Oil,
-    reference: Reference,
+    inputs: &'a [X],
+    contents: &'a mut [Contents<X>],
+    oil: &'a Oil<X>,
+    reference: Reference<X>,
     /// How the oil thickens in the runs and rests that are still to come.
-    falls: &'a mut [Fall],
+    falls: &'a mut [Fall<X>],
     /// Mass of each component brought in from outside.
-    supplied: [f64; 5],
-    open: Option<Open>,
+    supplied: [X; 5],
+    open: Option<Open<X>>,
     /// What the fitted filter holds when full.
-    filter_net: f64,
+    filter_net: X,
     rates: &'a mut Vec<ActiveRate>,
     /// What runs past the sump in a rest with a plug open.
-    passing: Contents,
+    passing: Contents<X>,
     /// Where the sump's liquid lies, where it may lie apart; then the place `sump` is the pool under the stick's tip.
-    lying: Option<Lying>,
+    lying: Option<X::Lying>,
     /// The program's leaning stances in this draw.
     leans: &'a [Lean],
     /// Whether the stick is wet from a pour or a run.
     smeared: bool,
     readings: usize,
+    /// Whether draws side by side would have gone different ways.
+    parted: bool,
 }
 
 /// What a machine works with.
-pub(super) struct Bench<'a> {
-    pub contents: &'a mut [Contents],
-    pub oil: &'a Oil,
-    pub reference: Reference,
+pub(super) struct Bench<'a, X: Side> {
+    pub contents: &'a mut [Contents<X>],
+    pub oil: &'a Oil<X>,
+    pub reference: Reference<X>,
     pub rates: &'a mut Vec<ActiveRate>,
-    pub falls: &'a mut [Fall],
+    pub falls: &'a mut [Fall<X>],
     pub leans: &'a [Lean],
 }
 
 /// Plugs that are open.
 #[derive(Debug, Clone, Copy)]
-struct Open {
+struct Open<X> {
     /// Which, by the program's list of sets.
     set: usize,
     /// Density in the sump when the first was opened (kg/m3).
-    density: f64,
+    density: X,
     /// Kinematic viscosity of the oil at that temperature (m2/s).
-    nu: f64,
+    nu: X,
 }
 
 /// A geometry error of liquid that lies apart, as an error of the service.
 #[allow(clippy::needless_pass_by_value)] // as `map_err` calls it
 pub(super) fn lies_badly(error: GeometryError) -> ServiceError {
     ServiceError::Pools { message: error.to_string() }
+}
+
+/// Which share of what is held (at most all) an amount is; nothing where there is no amount, or nothing is held.
+#[inline]
+fn share(amount: f64, held: f64) -> f64 {
+    if amount > 0.0 && held > 0.0 { (amount / held).min(1.0) } else { 0.0 }
 }
 
 /// Where what returns goes.
@@ -78,9 +89,10 @@ enum To {
     Past,
 }
 
-impl<'a, const N: usize> Machine<'a, N> {
-    pub(super) fn new(program: &'a Program, inputs: &'a [f64], bench: Bench<'a>, lying: Option<Lying>) -> Self {
-        let filter_net = program.places.filter.map_or(0.0, |f| inputs[f.inputs.net_volume].max(0.0));
+impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
+    pub(super) fn new(program: &'a Program, inputs: &'a [X], bench: Bench<'a, X>, lying: Option<X::Lying>) -> Self {
+        let zero = X::splat(0.0);
+        let filter_net = program.places.filter.map_or(zero, |f| inputs[f.inputs.net_volume].at_least(0.0));
         let Bench { contents, oil, reference, rates, falls, leans } = bench;
         Self {
             program,
@@ -89,16 +101,42 @@ impl<'a, const N: usize> Machine<'a, N> {
             oil,
             reference,
             falls,
-            supplied: [0.0; 5],
+            supplied: [zero; 5],
             open: None,
             filter_net,
             rates,
-            passing: Contents::empty(0.0),
+            passing: Contents::empty(zero),
             lying,
             leans,
             smeared: false,
             readings: 0,
+            parted: false,
         }
+    }
+
+    /// Whether draws side by side would have gone different ways: then nothing that was done counts.
+    pub(super) fn parted(&self) -> bool {
+        self.parted
+    }
+
+    /// What all draws agree on; where they do not, they part.
+    #[inline]
+    fn together(&mut self, agreed: Option<bool>) -> bool {
+        self.parted |= agreed.is_none();
+        agreed.unwrap_or(false)
+    }
+
+    /// An amount that does not fit: the recorder is asked about one draw at a time.
+    fn misfit<R: Recorder<X>>(
+        &mut self,
+        recorder: &mut R,
+        misfit: impl FnOnce(&Self) -> Misfit,
+    ) -> Result<(), ServiceError> {
+        if X::COUNT > 1 {
+            self.parted = true;
+            return Ok(());
+        }
+        ask(recorder, misfit(self))
     }
 
     /// Refuses liquid that may lie in several pools at a drawn attitude.
@@ -109,11 +147,12 @@ impl<'a, const N: usize> Machine<'a, N> {
 
     fn check_one_pool_as_drawn(&self, stance: usize) -> Result<(), ServiceError> {
         let view = self.view(stance);
-        view.standing().check_one_pool(view.volume_of_drawing())
+        let volume = view.volume_of_drawing();
+        (0..X::COUNT).try_for_each(|i| view.standing(i).check_one_pool(volume.lane(i)))
     }
 
     #[inline]
-    pub(super) fn view(&self, stance: usize) -> View<'_> {
+    pub(super) fn view(&self, stance: usize) -> View<'_, X> {
         View {
             lying: self.lying.as_ref(),
             program: self.program,
@@ -122,13 +161,14 @@ impl<'a, const N: usize> Machine<'a, N> {
             oil: self.oil,
             reference: self.reference,
             supplied: self.supplied,
+            components: N,
             stance,
             leans: self.leans,
             filter_net: self.filter_net,
         }
     }
 
-    pub(super) fn carry_out<R: Recorder>(
+    pub(super) fn carry_out<R: Recorder<X>>(
         &mut self,
         event: usize,
         op: &Op,
@@ -165,11 +205,11 @@ impl<'a, const N: usize> Machine<'a, N> {
     }
 
     /// What the true sump holds over what its drawing holds, at the temperature of what is in it.
-    fn scale(&self) -> f64 {
+    fn scale(&self) -> X {
         self.program.circuit.layout().volume_scale_at(self.inputs, self.contents[SUMP].temperature_c)
     }
 
-    fn measure(&self) -> Measure<'a> {
+    fn measure(&self) -> Measure<'a, X> {
         Measure { oil: self.oil, scale: self.scale() }
     }
 
@@ -195,42 +235,39 @@ impl<'a, const N: usize> Machine<'a, N> {
     }
 
     /// What lies in the sump outside the pool under the tip.
-    fn apart(&self) -> Contents {
-        self.lying.as_ref().map_or(Contents::empty(0.0), Lying::apart)
+    fn apart(&self) -> Contents<X> {
+        self.lying.as_ref().map_or(Contents::empty(X::splat(0.0)), Apart::apart)
     }
 
     /// Volume of all the sump's pools; where there is but one, no other is asked for its density.
-    fn volume_sump(&self) -> f64 {
+    fn volume_sump(&self) -> X {
         let own = self.volume(SUMP);
         if self.lying.is_some() { own + self.oil.volume(&self.apart()) } else { own }
     }
 
     /// Volume of a place at its own temperature: `V = Σ m_c / ρ_c(T)`.
-    fn volume(&self, place: usize) -> f64 {
+    fn volume(&self, place: usize) -> X {
         self.oil.volume_of::<N>(&self.contents[place])
     }
 
     /// Moves a volume (at most all there is) from one place to another.
-    fn move_volume(&mut self, from: usize, to: usize, volume: f64) {
-        let held = self.volume(from);
-        if volume <= 0.0 || held <= 0.0 {
-            return;
+    fn move_volume(&mut self, from: usize, to: usize, volume: X) {
+        if volume.any(|v| v > 0.0) {
+            self.move_share(from, to, volume.with(self.volume(from), share));
         }
-        self.move_share(from, to, volume / held);
     }
 
     /// Moves a mass (at most all there is) from one place to another, every component alike.
-    fn move_mass(&mut self, from: usize, to: usize, mass: f64) {
-        let held = self.contents[from].total_of::<N>();
-        if mass <= 0.0 || held <= 0.0 {
-            return;
+    fn move_mass(&mut self, from: usize, to: usize, mass: X) {
+        if mass.any(|m| m > 0.0) {
+            self.move_share(from, to, mass.with(self.contents[from].total_of::<N>(), share));
         }
-        self.move_share(from, to, mass / held);
     }
 
-    fn move_share(&mut self, from: usize, to: usize, share: f64) {
+    /// Moves a share of what there is from one place to another; nothing moves where it is 0.
+    fn move_share(&mut self, from: usize, to: usize, share: X) {
         if let Ok([from, to]) = self.contents.get_disjoint_mut([from, to]) {
-            from.pass::<N>(to, share.min(1.0));
+            from.pass::<N>(to, share);
         }
     }
 
@@ -241,21 +278,22 @@ impl<'a, const N: usize> Machine<'a, N> {
     }
 
     /// An amount of liquid; a draw below nothing counts as nothing.
-    fn amount(&self, ix: Ix) -> f64 {
-        self.inputs[ix].max(0.0)
+    fn amount(&self, ix: Ix) -> X {
+        self.inputs[ix].at_least(0.0)
     }
 
     /// A share; a draw outside 0 to 1 is held to it.
-    fn share(&self, ix: Ix) -> f64 {
-        self.inputs[ix].clamp(0.0, 1.0)
+    fn share(&self, ix: Ix) -> X {
+        self.inputs[ix].map(|share| share.clamp(0.0, 1.0))
     }
 
     /// A volume as an instrument says it, times the instrument's scale.
-    fn scaled(&self, stated: Ix, scale: Option<Ix>) -> f64 {
-        self.amount(stated) * scale.map_or(1.0, |s| self.inputs[s])
+    fn scaled(&self, stated: Ix, scale: Option<Ix>) -> X {
+        let amount = self.amount(stated);
+        scale.map_or(amount, |s| amount * self.inputs[s])
     }
 
-    fn set_temperature(&mut self, t: f64) {
+    fn set_temperature(&mut self, t: X) {
         for place in &mut self.contents[..self.program.places.in_circuit()] {
             place.temperature_c = t;
         }
@@ -276,43 +314,43 @@ impl<'a, const N: usize> Machine<'a, N> {
     }
 
     /// Mass that the open plugs leave in the sump: `m_h = ρ_open heel`.
-    fn heel_mass(&self, open: Open, stance: usize) -> f64 {
+    fn heel_mass(&self, open: Open<X>, stance: usize) -> X {
         open.density * self.stated_heel(open).unwrap_or_else(|| self.drawn_heel(open, stance))
     }
 
     /// The least of the heels stated for the open plugs, where one is; it holds at any attitude.
-    fn stated_heel(&self, open: Open) -> Option<f64> {
+    fn stated_heel(&self, open: Open<X>) -> Option<X> {
         let heels = &self.program.plug_sets[open.set].heels;
-        heels.iter().map(|h| self.amount(*h)).reduce(f64::min)
+        heels.iter().map(|h| self.amount(*h)).reduce(Lanes::smaller)
     }
 
     /// What the open plugs leave by the geometry.
-    fn drawn_heel(&self, open: Open, stance: usize) -> f64 {
+    fn drawn_heel(&self, open: Open<X>, stance: usize) -> X {
         let emptying = self.program.emptying(open.set, stance);
-        emptying.map_or(f64::INFINITY, |e| self.scale() * e.heel() + self.lip(open, e))
+        emptying.map_or(X::splat(f64::INFINITY), |e| self.scale() * e.heel() + self.lip(open, e))
     }
 
     /// What stays besides the geometry's heel: under the lip of the lowest plug.
-    fn lip(&self, open: Open, emptying: &Emptying) -> f64 {
+    fn lip(&self, open: Open<X>, emptying: &Emptying) -> X {
         let lips = &self.program.plug_sets[open.set].lips;
-        lips.get(emptying.lowest()).map_or(0.0, |lip| self.amount(*lip))
+        lips.get(emptying.lowest()).map_or(X::splat(0.0), |lip| self.amount(*lip))
     }
 
     /// Where a heel is stated, mass above it leaves for the pan at once.
-    fn drain_at_once(&mut self, open: Open) {
+    fn drain_at_once(&mut self, open: Open<X>) {
         let Some(heel) = self.stated_heel(open) else { return };
         let above = self.mass_sump() - open.density * heel;
         self.move_mass(SUMP, self.program.places.pan, above);
     }
 
     /// Mass of all the sump's pools.
-    fn mass_sump(&self) -> f64 {
+    fn mass_sump(&self) -> X {
         let own = self.contents[SUMP].total_of::<N>();
-        if self.lying.is_some() { own + self.apart().total() } else { own }
+        if self.lying.is_some() { own + self.apart().total_of::<{ COMPONENTS.len() }>() } else { own }
     }
 
     /// Where the geometry says the heel, the sump empties along its curve for a time.
-    fn empty_for(&mut self, t: f64, stance: usize) -> Result<(), ServiceError> {
+    fn empty_for(&mut self, t: X, stance: usize) -> Result<(), ServiceError> {
         let Some(open) = self.open.filter(|o| self.program.plug_sets[o.set].heels.is_empty()) else { return Ok(()) };
         let Some(emptying) = self.program.emptying(open.set, stance) else { return Ok(()) };
         if self.lying.is_some() {
@@ -322,22 +360,24 @@ impl<'a, const N: usize> Machine<'a, N> {
         let held = self.contents[SUMP].total_of::<N>();
         // A sump of k times the volume has k times the free surface at every level, so everything takes k times as long.
         let lip = self.lip(open, emptying);
-        let free = (held / open.density - lip).max(0.0);
-        let after = emptying.volume_after(free / scale, open.nu, t / scale) * scale;
+        let free = (held / open.density - lip).at_least(0.0);
+        let (drawn, t) = (free / scale, t / scale);
+        let after = X::from_lanes(|i| emptying.volume_after(drawn.lane(i), open.nu.lane(i), t.lane(i))) * scale;
         self.move_mass(SUMP, self.program.places.pan, (free - after) * open.density);
         Ok(())
     }
 
     /// The same where liquid lies apart: what the plugs reach leaves, no faster than from a sump at one common level that
     /// holds as much over the heel; the plug's lip keeps its own of it.
-    fn empty_pools_for(&mut self, t: f64, open: Open, emptying: &Emptying, stance: usize) -> Result<(), ServiceError> {
+    fn empty_pools_for(&mut self, t: X, open: Open<X>, emptying: &Emptying, stance: usize) -> Result<(), ServiceError> {
         self.settle(stance)?;
         let (set, measure, lip) = (&self.program.plug_sets[open.set], self.measure(), self.lip(open, emptying));
         let Some(lying) = &mut self.lying else { return Ok(()) };
-        let reach = (lying.reachable(&set.bores, measure).map_err(lies_badly)? - lip).max(0.0);
-        let from = emptying.heel() + reach / measure.scale;
-        let out = (from - emptying.volume_after(from, open.nu, t / measure.scale)) * measure.scale;
-        let all = lip == 0.0 && out >= reach * (1.0 - 1e-12);
+        let reach = (lying.reachable(&set.bores, measure).map_err(lies_badly)? - lip).at_least(0.0);
+        let (from, t) = (X::splat(emptying.heel()) + reach / measure.scale, t / measure.scale);
+        let after = X::from_lanes(|i| emptying.volume_after(from.lane(i), open.nu.lane(i), t.lane(i)));
+        let out = (from - after) * measure.scale;
+        let all = lip.all(|lip| lip == 0.0) && (out - reach * (1.0 - 1e-12)).all(|more| more >= 0.0);
         let volume = if all { None } else { Some(out) };
         let main = &mut self.contents[SUMP];
         let left = lying.let_out(&set.bores, emptying.lowest(), volume, main, measure).map_err(lies_badly)?;
@@ -355,23 +395,24 @@ impl<'a, const N: usize> Machine<'a, N> {
     }
 
     /// What the fitted filter keeps, and what a leaking valve lets go of it.
-    fn filter_parts(&self, filter: &FilterPlace) -> [f64; 2] {
-        let drains = filter.pool.map_or(0.0, |(_, leak)| self.share(leak.drains));
-        [(1.0 - drains) * self.filter_net, drains * self.filter_net]
+    fn filter_parts(&self, filter: &FilterPlace) -> [X; 2] {
+        let drains = filter.pool.map_or(X::splat(0.0), |(_, leak)| self.share(leak.drains));
+        [(X::splat(1.0) - drains) * self.filter_net, drains * self.filter_net]
     }
 
-    fn fit_filter<R: Recorder>(&mut self, event: usize, fit: FitIx, recorder: &mut R) -> Result<(), ServiceError> {
+    fn fit_filter<R: Recorder<X>>(&mut self, event: usize, fit: FitIx, recorder: &mut R) -> Result<(), ServiceError> {
         let Some(filter) = self.program.places.filter else { return Ok(()) };
         let net = self.amount(fit.net_volume.unwrap_or(filter.inputs.net_volume));
         let mut primed = self.amount(fit.primed);
-        if primed > net {
-            ask(recorder, Misfit::PrimedBeyondFilter { event, primed, net_volume: net })?;
+        if (primed - net).any(|more| more > 0.0) {
+            let (primed_now, net_volume) = (primed.lane(0), net.lane(0));
+            self.misfit(recorder, |_| Misfit::PrimedBeyondFilter { event, primed: primed_now, net_volume })?;
             primed = net;
         }
         self.filter_net = net;
         let t = self.inputs[fit.temperature];
         let [keeps, _] = self.filter_parts(&filter);
-        let kept = primed.min(keeps);
+        let kept = primed.smaller(keeps);
         self.contents[filter.place] = Contents::empty(t);
         self.supply(filter.place, self.new_oil(kept, t));
         if let Some((pool, _)) = filter.pool {
@@ -382,22 +423,22 @@ impl<'a, const N: usize> Machine<'a, N> {
     }
 
     /// Brings liquid in from outside.
-    fn supply(&mut self, to: usize, oil: Contents) {
+    fn supply(&mut self, to: usize, oil: Contents<X>) {
         self.count(oil);
         self.contents[to].receive(oil);
     }
 
-    fn count(&mut self, oil: Contents) {
+    fn count(&mut self, oil: Contents<X>) {
         for (sum, m) in self.supplied[..N].iter_mut().zip(oil.mass) {
             *sum += m;
         }
     }
 
-    fn new_oil(&self, volume: f64, t: f64) -> Contents {
+    fn new_oil(&self, volume: X, t: X) -> Contents<X> {
         Contents::of(NEW_OIL, volume * self.oil.density(t), t)
     }
 
-    fn pour<R: Recorder>(
+    fn pour<R: Recorder<X>>(
         &mut self,
         event: usize,
         amount: AmountIx,
@@ -416,38 +457,49 @@ impl<'a, const N: usize> Machine<'a, N> {
         if let Some(filler) = self.program.places.filler {
             self.move_all(filler.place, SUMP);
             let (wets, poured) = (self.amount(filler.inputs.wetted), self.oil.volume_of::<N>(&oil));
-            let stays = oil.take(if poured > 0.0 { (wets / poured).min(1.0) } else { 0.0 });
+            let stays = oil.take(wets.with(poured, |w, p| if p > 0.0 { (w / p).min(1.0) } else { 0.0 }));
             self.contents[filler.place] = stays;
         }
-        let before = self.contents[SUMP];
+        // What a misfit is told with; of several draws none is told.
+        let before = if X::COUNT == 1 { Some((whole, self.contents[SUMP])) } else { None };
         oil.pass_all::<N>(&mut self.contents[SUMP]);
         let capacity = self.scale() * self.program.stances[stance].curve.capacity_si();
         let excess = self.volume_sump() - capacity;
-        if excess > 0.0 {
-            let (poured, held) = (self.oil.volume(&whole), self.oil.volume(&before));
-            let held = held + self.lying.as_ref().map_or(0.0, |l| self.oil.volume(&l.apart()));
-            ask(recorder, Misfit::PourBeyondUllage { event, poured, ullage: capacity - held, excess })?;
+        if excess.any(|e| e > 0.0) {
+            self.misfit(recorder, |machine| {
+                let volume = |oil: &Contents<X>| machine.oil.volume(oil).lane(0);
+                let apart = machine.lying.as_ref().map_or(0.0, |l| volume(&l.apart()));
+                let (poured, held) = before.map_or((0.0, 0.0), |(whole, held)| (volume(&whole), volume(&held)));
+                let ullage = capacity.lane(0) - (held + apart);
+                Misfit::PourBeyondUllage { event, poured, ullage, excess: excess.lane(0) }
+            })?;
             self.move_volume(SUMP, self.program.places.floor, excess);
         }
         Ok(())
     }
 
-    fn withdraw<R: Recorder>(&mut self, event: usize, amount: AmountIx, recorder: &mut R) -> Result<(), ServiceError> {
+    fn withdraw<R: Recorder<X>>(
+        &mut self,
+        event: usize,
+        amount: AmountIx,
+        recorder: &mut R,
+    ) -> Result<(), ServiceError> {
         let held = self.volume(SUMP);
         let asked = match amount {
             AmountIx::Volume { stated, scale } => self.scaled(stated, scale),
             // At the sump's own density; that of its temperature where it is empty.
             AmountIx::Mass { stated } => self.amount(stated) / self.oil.mean_density(&self.contents[SUMP]),
         };
-        if asked > held {
-            ask(recorder, Misfit::WithdrawBeyondHeld { event, asked, held })?;
+        if (asked - held).any(|more| more > 0.0) {
+            let (asked, held) = (asked.lane(0), held.lane(0));
+            self.misfit(recorder, |_| Misfit::WithdrawBeyondHeld { event, asked, held })?;
         }
         self.move_volume(SUMP, self.program.places.pan, asked);
         Ok(())
     }
 
     /// Everything in the circuit mixes; rates act; then the filter fills and every store takes its hold-up.
-    fn run(&mut self, t: f64, temperature: Option<Ix>) {
+    fn run(&mut self, t: X, temperature: Option<Ix>) {
         let program = self.program;
         let places = &program.places;
         self.smeared = true;
@@ -464,9 +516,8 @@ impl<'a, const N: usize> Machine<'a, N> {
             self.gather(store);
         }
         let common = temperature.map_or(self.contents[SUMP].temperature_c, |ix| self.inputs[ix]);
-        let shut = |store: &StorePlaces, inputs: &[f64]| store.inputs.opens_at.is_some_and(|t| inputs[t] > common);
         for store in places.stores.iter().filter(|s| s.inputs.opens_at.is_some()) {
-            if !shut(store, self.inputs) {
+            if !self.is_shut(store, common) {
                 self.gather(store);
             }
         }
@@ -482,10 +533,17 @@ impl<'a, const N: usize> Machine<'a, N> {
             }
         }
         for store in &places.stores {
-            if !shut(store, self.inputs) {
+            if !self.is_shut(store, common) {
                 self.take_up(store);
             }
         }
+    }
+
+    /// Whether a store's thermostat is shut at a temperature.
+    fn is_shut(&mut self, store: &StorePlaces, t: X) -> bool {
+        let Some(opens_at) = store.inputs.opens_at else { return false };
+        let colder = self.inputs[opens_at] - t;
+        self.together(colder.agreed(|colder| colder > 0.0))
     }
 
     /// A store's liquid joins the sump's.
@@ -499,27 +557,27 @@ impl<'a, const N: usize> Machine<'a, N> {
     /// A store takes its hold-up from the sump.
     fn take_up(&mut self, store: &StorePlaces) {
         let running = self.amount(store.inputs.running);
-        let film = self.amount(store.inputs.film).min(running);
+        let film = self.amount(store.inputs.film).smaller(running);
         self.move_volume(SUMP, store.kept, self.inputs[store.inputs.kept]);
         self.move_volume(SUMP, store.pool, running - film);
         self.move_volume(SUMP, store.film, film);
-        self.contents[store.film].age = 0.0;
+        self.contents[store.film].age = X::splat(0.0);
     }
 
-    fn cooling(&self) -> Option<Cooling> {
+    fn cooling(&self) -> Option<Cooling<X>> {
         let layout = self.program.circuit.layout().cooling?;
-        Some(Cooling { time: self.inputs[layout.time].max(1e-3), ambient: self.inputs[layout.ambient] })
+        Some(Cooling { time: self.inputs[layout.time].at_least(1e-3), ambient: self.inputs[layout.ambient] })
     }
 
     /// How the oil thickens in the run or rest that comes now; the scratch has one for each.
-    fn next_fall(&mut self) -> Option<&'a mut Fall> {
+    fn next_fall(&mut self) -> Option<&'a mut Fall<X>> {
         let (now, later) = std::mem::take(&mut self.falls).split_first_mut()?;
         self.falls = later;
         Some(now)
     }
 
     /// Stores return, rates act, an open sump empties, everything cools.
-    fn rest(&mut self, t: f64, stance: usize) -> Result<(), ServiceError> {
+    fn rest(&mut self, t: X, stance: usize) -> Result<(), ServiceError> {
         let cooling = self.cooling();
         let Some(fall) = self.next_fall() else { return Ok(()) };
         let mut falls = Falls::new(self.oil, t, cooling, fall);
@@ -537,7 +595,7 @@ impl<'a, const N: usize> Machine<'a, N> {
     }
 
     /// Every place cools.
-    fn cool(&mut self, cooling: Cooling, t: f64) {
+    fn cool(&mut self, cooling: Cooling<X>, t: X) {
         let left = cooling.left(t);
         for place in self.contents.iter_mut() {
             place.temperature_c = cooling.at(place.temperature_c, left);
@@ -548,61 +606,61 @@ impl<'a, const N: usize> Machine<'a, N> {
     }
 
     /// Stores return to a place, each by its pool and its film clock; then the filter's pool and the filler.
-    fn return_to(&mut self, to: To, falls: &mut Falls<'_>) {
+    fn return_to(&mut self, to: To, falls: &mut Falls<'_, X>) {
         let program = self.program;
         for store in &program.places.stores {
             self.pool_returns(store.pool, PoolClock::of(store, self.inputs), falls, to);
             self.film_returns(store.film, self.inputs[store.inputs.film_time], falls, to);
         }
         if let Some((pool, leak)) = program.places.filter.and_then(|f| f.pool) {
-            let clock = PoolClock { inertia_time: 0.0, pool_time: self.inputs[leak.drain_time] };
+            let clock = PoolClock { inertia_time: X::splat(0.0), pool_time: self.inputs[leak.drain_time] };
             self.pool_returns(pool, clock, falls, to);
         }
         self.filler_returns(falls, to);
     }
 
-    fn pool_returns(&mut self, pool: usize, clock: PoolClock, falls: &mut Falls<'_>, to: To) {
-        if self.contents[pool].total_of::<N>() == 0.0 {
+    fn pool_returns(&mut self, pool: usize, clock: PoolClock<X>, falls: &mut Falls<'_, X>, to: To) {
+        if self.contents[pool].total_of::<N>().all(|m| m == 0.0) {
             return;
         }
         let left = clock::pool_left(clock, falls.from(self.contents[pool].temperature_c));
-        self.give_back(pool, to, 1.0 - left);
+        self.give_back(pool, to, X::splat(1.0) - left);
     }
 
     /// The age of a film where there is none means nothing.
-    fn film_returns(&mut self, film: usize, film_time: f64, falls: &mut Falls<'_>, to: To) {
-        if self.contents[film].total_of::<N>() == 0.0 {
+    fn film_returns(&mut self, film: usize, film_time: X, falls: &mut Falls<'_, X>, to: To) {
+        if self.contents[film].total_of::<N>().all(|m| m == 0.0) {
             return;
         }
         let Contents { age, temperature_c, .. } = self.contents[film];
         let aged = clock::aged(film_time, falls.from(temperature_c));
-        self.give_back(film, to, 1.0 - clock::film_left(age, age + aged));
+        self.give_back(film, to, X::splat(1.0) - clock::film_left(age, age + aged));
         self.contents[film].age = age + aged;
     }
 
-    fn filler_returns(&mut self, falls: &mut Falls<'_>, to: To) {
+    fn filler_returns(&mut self, falls: &mut Falls<'_, X>, to: To) {
         if let Some(filler) = self.program.places.filler {
             self.film_returns(filler.place, self.inputs[filler.inputs.film_time], falls, to);
         }
     }
 
     /// What returns while a plug is open fills the sump up to the heel and runs past it to the pan.
-    fn returns_past_an_open_plug(&mut self, open: Open, falls: &mut Falls<'_>, stance: usize) {
+    fn returns_past_an_open_plug(&mut self, open: Open<X>, falls: &mut Falls<'_, X>, stance: usize) {
         self.passing = Contents::empty(self.contents[SUMP].temperature_c);
         self.return_to(To::Past, falls);
         let returned = self.passing.total_of::<N>();
-        if returned <= 0.0 {
+        if returned.all(|m| m <= 0.0) {
             return;
         }
         let room = self.heel_mass(open, stance) - self.mass_sump();
-        if room > 0.0 {
-            self.passing.pass::<N>(&mut self.contents[SUMP], (room / returned).min(1.0));
+        if room.any(|m| m > 0.0) {
+            self.passing.pass::<N>(&mut self.contents[SUMP], room.with(returned, share));
         }
         self.passing.pass_all::<N>(&mut self.contents[self.program.places.pan]);
     }
 
     /// A share of a place returns.
-    fn give_back(&mut self, from: usize, to: To, share: f64) {
+    fn give_back(&mut self, from: usize, to: To, share: X) {
         match to {
             To::Sump => self.move_share(from, SUMP, share),
             To::Past => self.contents[from].pass::<N>(&mut self.passing, share),
@@ -611,13 +669,14 @@ impl<'a, const N: usize> Machine<'a, N> {
 
     /// Rates that are active act for a time: running, all of them; at rest, those that always act.
     #[inline]
-    fn act(&mut self, t: f64, when: When) {
+    fn act(&mut self, t: X, when: When) {
         if !self.rates.is_empty() {
             self.act_on_rates(t, when);
         }
     }
 
-    fn act_on_rates(&mut self, t: f64, when: When) {
+    fn act_on_rates(&mut self, t: X, when: When) {
+        let base = self.oil.density(X::splat(15.0));
         for i in 0..self.rates.len() {
             let rate = self.rates[i];
             if when == When::Always && rate.when == When::Running {
@@ -625,8 +684,8 @@ impl<'a, const N: usize> Machine<'a, N> {
             }
             let volume = self.amount(rate.rate) * t;
             match rate.kind {
-                RateKind::Leak => self.move_mass(SUMP, self.program.places.floor, volume * self.oil.density(15.0)),
-                RateKind::Use => self.move_mass(SUMP, self.program.places.burnt, volume * self.oil.density(15.0)),
+                RateKind::Leak => self.move_mass(SUMP, self.program.places.floor, volume * base),
+                RateKind::Use => self.move_mass(SUMP, self.program.places.burnt, volume * base),
                 RateKind::Ingress(component) => {
                     let mass = volume * self.oil.foreign_density(component, 15.0);
                     let entering = Contents::of(component, mass, self.contents[SUMP].temperature_c);

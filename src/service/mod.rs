@@ -2,6 +2,7 @@
 //!
 //! The semantics of every event, with its equations, stand in `docs/model.md`.
 
+mod apart;
 mod assess;
 mod clock;
 mod document;
@@ -28,6 +29,7 @@ mod table;
 mod tests;
 mod view;
 
+pub use apart::Side;
 pub use assess::Band;
 pub(crate) use assess::{Seen, Watch, dilution_limit};
 pub use document::Service;

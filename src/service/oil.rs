@@ -5,6 +5,7 @@ use std::cell::Cell;
 use super::state::{COMPONENTS, COOLANT, Contents, FUEL, NEW_OIL, OILS, OLD_OIL, WATER};
 use crate::fluid::viscosity::ln_kelvin;
 use crate::fluid::{DensityLaw, FuelExpansion, GlycolWater, OilModel, ViscosityLine};
+use crate::numeric::lanes::Lanes;
 
 /// Latest answers kept for each property.
 const KEPT: usize = 4;
@@ -18,82 +19,19 @@ pub(super) struct Laws {
 
 /// An oil and what may get into it. What it answers does not depend on what it remembers.
 #[derive(Debug, Clone)]
-pub(super) struct Oil {
-    laws: Laws,
-    densities: Latest,
-    viscosities: Latest,
+pub(super) struct Oil<X: Lanes = f64> {
+    /// Of every draw.
+    laws: X::Each<Laws>,
+    densities: Latest<X>,
+    viscosities: Latest<X>,
     /// Of the temperature in kelvin; they hold for every oil.
-    logarithms: Latest,
+    logarithms: Latest<f64>,
 }
 
 impl Oil {
-    pub(super) fn new(oil: OilModel, fuel: FuelExpansion) -> Self {
-        Self::of(Laws { oil, fuel })
-    }
-
-    pub(super) fn of(laws: Laws) -> Self {
-        Self { laws, densities: Latest::new(), viscosities: Latest::new(), logarithms: Latest::new() }
-    }
-
-    /// Another density at 15 °C (kg/m3); the viscosity stays.
-    pub(super) fn set_density(&mut self, density_15c: f64) {
-        self.laws.oil = self.laws.oil.with_density(density_15c);
-        self.densities = Latest::new();
-    }
-
-    /// Other viscosities at 40 and 100 °C (m2/s); the density stays.
-    pub(super) fn set_viscosity(&mut self, kv40: f64, kv100: f64) {
-        let point = |t: f64, nu: f64| (self.ln_kelvin(t), nu);
-        let line = ViscosityLine::by_logarithms(point(40.0, kv40), point(100.0, kv100));
-        self.laws.oil = self.laws.oil.with_line(line);
-        self.viscosities = Latest::new();
-    }
-
     /// The laws alone, without what is remembered.
     pub(super) fn laws(&self) -> Laws {
-        self.laws
-    }
-
-    /// The oil's laws.
-    pub(super) fn model(&self) -> &OilModel {
-        &self.laws.oil
-    }
-
-    /// Density at a temperature (°C), in kg/m3.
-    #[inline]
-    pub(super) fn density(&self, t: f64) -> f64 {
-        self.densities.get(t, |t| self.laws.oil.density(t))
-    }
-
-    /// Kinematic viscosity at a temperature (°C), in m2/s.
-    #[inline]
-    pub(super) fn nu(&self, t: f64) -> f64 {
-        self.viscosities.get(t, |t| self.laws.oil.line().nu_at(self.ln_kelvin(t)))
-    }
-
-    fn ln_kelvin(&self, t: f64) -> f64 {
-        self.logarithms.get(t, ln_kelvin)
-    }
-
-    /// Volume of a place at its own temperature: `V = Σ m_c / ρ_c(T)`.
-    #[inline]
-    pub(super) fn volume(&self, contents: &Contents) -> f64 {
-        self.volume_of::<{ COMPONENTS.len() }>(contents)
-    }
-
-    /// As [`Oil::volume`], where none but the first `N` components can be there.
-    #[inline]
-    pub(super) fn volume_of<const N: usize>(&self, contents: &Contents) -> f64 {
-        let m = &contents.mass;
-        let oil = (m[OLD_OIL] + m[NEW_OIL]) / self.density(contents.temperature_c);
-        let foreign = N > OILS && (m[FUEL] != 0.0 || m[COOLANT] != 0.0 || m[WATER] != 0.0);
-        if foreign { oil + self.foreign(contents) } else { oil }
-    }
-
-    /// Mass over volume of a place; the oil's density at its temperature where it is empty (kg/m3).
-    pub(super) fn mean_density(&self, contents: &Contents) -> f64 {
-        let volume = self.volume(contents);
-        if volume > 0.0 { contents.total() / volume } else { self.density(contents.temperature_c) }
+        self.laws[0]
     }
 
     /// Volume of each component of a place at its own temperature.
@@ -105,21 +43,101 @@ impl Oil {
             (m, foreign) => m / self.foreign_density(foreign, t),
         })
     }
+}
+
+impl<X: Lanes> Oil<X> {
+    /// The same in every draw.
+    pub(super) fn new(oil: OilModel, fuel: FuelExpansion) -> Self {
+        Self::of(Laws { oil, fuel })
+    }
+
+    pub(super) fn of(laws: Laws) -> Self {
+        let laws = X::each(|_| laws);
+        Self { laws, densities: Latest::new(), viscosities: Latest::new(), logarithms: Latest::new() }
+    }
+
+    /// Another density at 15 °C (kg/m3); the viscosity stays.
+    pub(super) fn set_density(&mut self, density_15c: X) {
+        for (i, laws) in self.laws.as_mut().iter_mut().enumerate() {
+            laws.oil = laws.oil.with_density(density_15c.lane(i));
+        }
+        self.densities = Latest::new();
+    }
+
+    /// Other viscosities at 40 and 100 °C (m2/s); the density stays.
+    pub(super) fn set_viscosity(&mut self, kv40: X, kv100: X) {
+        let [cold, hot] = [40.0, 100.0].map(|t| self.ln_kelvin(t));
+        for (i, laws) in self.laws.as_mut().iter_mut().enumerate() {
+            let line = ViscosityLine::by_logarithms((cold, kv40.lane(i)), (hot, kv100.lane(i)));
+            laws.oil = laws.oil.with_line(line);
+        }
+        self.viscosities = Latest::new();
+    }
+
+    /// The oil's laws in a draw.
+    pub(super) fn model(&self, draw: usize) -> &OilModel {
+        &self.laws.as_ref()[draw].oil
+    }
+
+    /// Density at a temperature (°C), in kg/m3.
+    #[inline]
+    pub(super) fn density(&self, t: X) -> X {
+        self.densities.get(t, |t| X::from_lanes(|i| self.model(i).density(t.lane(i))))
+    }
+
+    /// Kinematic viscosity at a temperature (°C), in m2/s.
+    #[inline]
+    pub(super) fn nu(&self, t: X) -> X {
+        self.viscosities.get(t, |t| X::from_lanes(|i| self.nu_of(i, t.lane(i))))
+    }
+
+    /// Kinematic viscosity of a draw's oil at a temperature (°C), in m2/s.
+    pub(super) fn nu_of(&self, draw: usize, t: f64) -> f64 {
+        self.model(draw).line().nu_at(self.ln_kelvin(t))
+    }
+
+    fn ln_kelvin(&self, t: f64) -> f64 {
+        self.logarithms.get(t, ln_kelvin)
+    }
+
+    /// Volume of a place at its own temperature: `V = Σ m_c / ρ_c(T)`.
+    #[inline]
+    pub(super) fn volume(&self, contents: &Contents<X>) -> X {
+        self.volume_of::<{ COMPONENTS.len() }>(contents)
+    }
+
+    /// As [`Oil::volume`], where none but the first `N` components can be there.
+    #[inline]
+    pub(super) fn volume_of<const N: usize>(&self, contents: &Contents<X>) -> X {
+        let m = &contents.mass;
+        let oil = (m[OLD_OIL] + m[NEW_OIL]) / self.density(contents.temperature_c);
+        let foreign = N > OILS && [FUEL, COOLANT, WATER].iter().any(|c| m[*c].any(|m| m != 0.0));
+        if foreign { oil + self.foreign(contents) } else { oil }
+    }
+
+    /// Mass over volume of a place; the oil's density at its temperature where it is empty (kg/m3).
+    pub(super) fn mean_density(&self, contents: &Contents<X>) -> X {
+        let (volume, mass) = (self.volume(contents), contents.total_of::<{ COMPONENTS.len() }>());
+        if volume.all(|v| v > 0.0) {
+            return mass / volume;
+        }
+        let empty = self.density(contents.temperature_c);
+        let of = |mass: f64, volume: f64, empty: f64| if volume > 0.0 { mass / volume } else { empty };
+        X::from_lanes(|i| of(mass.lane(i), volume.lane(i), empty.lane(i)))
+    }
 
     #[cold]
-    fn foreign(&self, contents: &Contents) -> f64 {
-        [FUEL, COOLANT, WATER]
-            .into_iter()
-            .filter(|c| contents.mass[*c] != 0.0)
-            .map(|c| contents.mass[c] / self.foreign_density(c, contents.temperature_c))
-            .sum()
+    fn foreign(&self, contents: &Contents<X>) -> X {
+        let density = |c: usize| contents.temperature_c.map(|t| self.foreign_density(c, t));
+        let held = [FUEL, COOLANT, WATER].into_iter().filter(|c| contents.mass[*c].any(|m| m != 0.0));
+        held.map(|c| contents.mass[c] / density(c)).fold(X::splat(0.0), |sum, v| sum + v)
     }
 
     /// Density of a component that is no oil (kg/m3), its temperature held to the range of its law: fuel by its group of
-    /// API MPMS 11.1, coolant 50 % by mass of ethylene glycol in water, water.
+    /// API MPMS 11.1, coolant 50 % by mass of ethylene glycol in water, water. They are the same in every draw.
     pub(super) fn foreign_density(&self, component: usize, t: f64) -> f64 {
         let law = match component {
-            FUEL => DensityLaw::Fuel(self.laws.fuel),
+            FUEL => DensityLaw::Fuel(self.laws.as_ref()[0].fuel),
             COOLANT => DensityLaw::Coolant(GlycolWater::HALF_BY_MASS),
             _ => DensityLaw::Water,
         };
@@ -130,19 +148,20 @@ impl Oil {
 
 /// The latest answers of a function of temperature.
 #[derive(Debug, Clone)]
-struct Latest {
-    answers: [Cell<(f64, f64)>; KEPT],
+struct Latest<X: Lanes> {
+    answers: [Cell<(X, X)>; KEPT],
     next: Cell<usize>,
 }
 
-impl Latest {
+impl<X: Lanes> Latest<X> {
     fn new() -> Self {
         // No temperature equals NaN, so an empty slot never answers.
-        Self { answers: std::array::from_fn(|_| Cell::new((f64::NAN, 0.0))), next: Cell::new(0) }
+        let empty = (X::splat(f64::NAN), X::splat(0.0));
+        Self { answers: std::array::from_fn(|_| Cell::new(empty)), next: Cell::new(0) }
     }
 
     #[inline]
-    fn get(&self, t: f64, of: impl FnOnce(f64) -> f64) -> f64 {
+    fn get(&self, t: X, of: impl FnOnce(X) -> X) -> X {
         for slot in &self.answers {
             let (known, answer) = slot.get();
             if known == t {
@@ -152,7 +171,7 @@ impl Latest {
         self.keep(t, of(t))
     }
 
-    fn keep(&self, t: f64, answer: f64) -> f64 {
+    fn keep(&self, t: X, answer: X) -> X {
         let i = self.next.get();
         self.answers[i].set((t, answer));
         self.next.set((i + 1) % KEPT);

@@ -1,11 +1,13 @@
 //! What the stick says: the free surface, met by the blade, with the errors of the reading.
 
+use super::apart::Side;
 use super::event::Face;
 use super::program::HowIx;
 use super::view::View;
 use crate::circuit::Ix;
 pub use crate::circuit::Wetting;
 use crate::fluid::STANDARD_GRAVITY;
+use crate::numeric::lanes::Lanes;
 
 /// One reading of the stick.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -24,24 +26,36 @@ pub struct Reading {
 
 /// A reading as it is taken. What it means in volume is worked out when it is asked for.
 #[derive(Clone, Copy)]
-pub struct Taken<'a> {
-    view: &'a View<'a>,
+pub struct Taken<'a, X: Side = f64> {
+    view: &'a View<'a, X>,
     /// Where MAX stands on this stick (m).
-    max: f64,
+    max: X,
     /// How much lower than the circuit's own it hangs (m).
-    longer: f64,
+    longer: X,
     /// Distance from the tip along the blade (m).
-    pub s: f64,
+    pub s: X,
     /// 0 at MIN, 1 at MAX.
-    pub fraction: f64,
-    /// Whether the surface met the blade at all.
-    pub wetting: Wetting,
+    pub fraction: X,
+    /// Whether the surface met the blade at all, draw by draw.
+    wettings: <X as Lanes>::Each<Wetting>,
+}
+
+impl<X: Side> Taken<'_, X> {
+    /// Volume below the plane through the reading less that through MAX, at the attitude of the reading (m3).
+    pub fn from_max(&self) -> X {
+        self.view.volume_at(self.s - self.longer) - self.view.volume_at(self.max - self.longer)
+    }
+
+    /// Whether the surface met the blade at all, draw by draw.
+    pub fn wettings(&self) -> &[Wetting] {
+        self.wettings.as_ref()
+    }
 }
 
 impl Taken<'_> {
-    /// Volume below the plane through the reading less that through MAX, at the attitude of the reading (m3).
-    pub fn from_max(&self) -> f64 {
-        self.view.volume_at(self.s - self.longer) - self.view.volume_at(self.max - self.longer)
+    /// Whether the surface met the blade at all.
+    pub fn wetting(&self) -> Wetting {
+        self.wettings[0]
     }
 
     /// Everything the reading says.
@@ -50,7 +64,7 @@ impl Taken<'_> {
             s: self.s,
             fraction: self.fraction,
             from_max: self.from_max(),
-            wetting: self.wetting,
+            wetting: self.wetting(),
             apart: self.view.lying.is_some() && !self.view.apart().is_empty(),
         }
     }
@@ -64,27 +78,33 @@ impl Taken<'_> {
 /// ```
 ///
 /// held to the blade; the smear counts on an unwiped stick, or where the event states one, the faces where the higher side is read.
-pub(super) fn take<'a>(view: &'a View<'a>, how: &HowIx, smeared: bool) -> Taken<'a> {
+pub(super) fn take<'a, X: Side>(view: &'a View<'a, X>, how: &HowIx, smeared: bool) -> Taken<'a, X> {
     let layout = view.program.circuit.layout();
-    let (own, input) = (layout.stick, |ix: Ix| view.inputs[ix]);
+    let (own, input, zero) = (layout.stick, |ix: Ix| view.inputs[ix], X::splat(0.0));
     let other = how.stick.map(|i| layout.sticks[i].1);
     let [min, max] = other.map_or([own.min, own.max], |o| [o.min, o.max]).map(input);
-    let longer = other.map_or(0.0, |o| input(o.longer));
+    let longer = other.map_or(zero, |o| input(o.longer));
     let pressure = input(how.tube_pressure.unwrap_or(own.tube_pressure));
-    let lifted = if pressure == 0.0 { 0.0 } else { pressure / (view.sump_density() * STANDARD_GRAVITY) };
+    let lifted = if pressure.all(|p| p == 0.0) { zero } else { pressure / (view.sump_density() * STANDARD_GRAVITY) };
     let smear = match how.smear {
         Some(stated) => input(stated),
         None if smeared => input(own.smear),
-        None => 0.0,
+        None => zero,
     };
-    let faces = if how.face == Face::Higher { input(own.faces) } else { 0.0 };
-    let seat = input(own.seat_offset) + how.seat_offset.map_or(0.0, input);
-    let stick = view.standing().stick();
-    let (crossing, wetting) = match view.surface() {
-        Some(surface) => stick.reading_from(surface + lifted, longer),
-        None => (0.0, Wetting::BelowTip),
-    };
+    let faces = if how.face == Face::Higher { input(own.faces) } else { zero };
+    let seat = input(own.seat_offset) + how.seat_offset.map_or(zero, input);
+    let mut crossing = zero;
+    let mut wettings = X::each(|_| Wetting::BelowTip);
+    if let Some(surface) = view.surface() {
+        let surface = surface + lifted;
+        for (i, wetting) in wettings.as_mut().iter_mut().enumerate() {
+            let (at, met) = view.standing(i).stick().reading_from(surface.lane(i), longer.lane(i));
+            crossing.set_lane(i, at);
+            *wetting = met;
+        }
+    }
     let apparent = crossing - seat + input(own.meniscus) + smear + faces + input(own.scatter) * input(how.noise);
-    let s = apparent.clamp(0.0, stick.length() + longer);
-    Taken { view, max, longer, s, fraction: (s - min) / (max - min), wetting }
+    let length = view.standing(0).stick().length();
+    let s = apparent.with(longer, |s, longer| s.clamp(0.0, length + longer));
+    Taken { view, max, longer, s, fraction: (s - min) / (max - min), wettings }
 }

@@ -1,22 +1,25 @@
 //! Who listens to a program as it runs, and what becomes of amounts that do not fit.
 
 use super::ServiceError;
+use super::apart::Side;
 use super::reading::Taken;
 use super::view::View;
 
 /// Listens to a program as it runs. Every method has a default that ignores what it hears.
-pub trait Recorder {
+///
+/// One draw is heard at a time (`f64`), or several side by side; of these, what was heard counts only when the end is.
+pub trait Recorder<X: Side = f64> {
     /// The start, before any event.
-    fn start(&mut self, _view: &View<'_>) {}
+    fn start(&mut self, _view: &View<'_, X>) {}
 
     /// The state after an event.
-    fn row(&mut self, _event: usize, _view: &View<'_>) {}
+    fn row(&mut self, _event: usize, _view: &View<'_, X>) {}
 
     /// The `nth` reading of the service.
-    fn reading(&mut self, _nth: usize, _taken: &Taken<'_>) {}
+    fn reading(&mut self, _nth: usize, _taken: &Taken<'_, X>) {}
 
     /// The end of the service.
-    fn end(&mut self, _view: &View<'_>) {}
+    fn end(&mut self, _view: &View<'_, X>) {}
 
     /// An amount that does not fit. [`Bend::Bend`] lets the machine bend it (the excess goes to the floor, a withdrawal or
     /// a prime is cut to what there is); [`Bend::Refuse`] stops the service with the error.
@@ -84,7 +87,7 @@ impl From<Misfit> for ServiceError {
 }
 
 /// Asks the recorder about a misfit.
-pub(super) fn ask<R: Recorder>(recorder: &mut R, misfit: Misfit) -> Result<(), ServiceError> {
+pub(super) fn ask<X: Side, R: Recorder<X>>(recorder: &mut R, misfit: Misfit) -> Result<(), ServiceError> {
     match recorder.misfit(misfit) {
         Bend::Bend => Ok(()),
         Bend::Refuse => Err(misfit.into()),

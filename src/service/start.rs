@@ -1,9 +1,9 @@
 //! Working memory of a run and the start of a service.
 
 use super::ServiceError;
+use super::apart::{Apart, Side};
 use super::clock::{self, Fall, Falls, PoolClock};
 use super::leaning::Lean;
-use super::lying::{Lying, Measure};
 use super::machine::{Bench, Machine, lies_badly};
 use super::oil::Oil;
 use super::program::{ActiveRate, Program, Touched, is_wait};
@@ -13,49 +13,71 @@ use super::view::Reference;
 use crate::circuit::SUMP;
 use crate::circuit::spec::FuelSpec;
 use crate::fluid::{FluidError, FuelExpansion, OilModel};
-use crate::geometry::GeometryError;
+use crate::numeric::lanes::Lanes;
 
 /// Working memory of a run, reused from draw to draw.
 #[derive(Debug, Clone)]
-pub struct Scratch {
-    contents: Vec<Contents>,
-    oil: Oil,
-    reference: Reference,
-    start: Vec<Contents>,
+pub struct Scratch<X: Lanes = f64> {
+    contents: Vec<Contents<X>>,
+    oil: Oil<X>,
+    reference: Reference<X>,
+    start: Vec<Contents<X>>,
     rates: Vec<ActiveRate>,
     leans: Vec<Lean>,
     /// How the oil thickens in the wait of the reference condition, and in every run and rest.
-    wait: Fall,
-    falls: Vec<Fall>,
+    wait: Fall<X>,
+    falls: Vec<Fall<X>>,
     /// Whether anything but oil may get in.
     foreign: bool,
     /// Whether liquid may lie apart.
     pools: bool,
 }
 
-impl Scratch {
+impl<X: Lanes> Scratch<X> {
     /// The liquids in force.
-    pub(super) fn oil(&self) -> &Oil {
+    pub(super) fn oil(&self) -> &Oil<X> {
         &self.oil
+    }
+
+    /// Whether liquid may lie apart.
+    pub(super) fn pools(&self) -> bool {
+        self.pools
+    }
+
+    /// Volume below MAX in the reference condition.
+    pub(super) fn at_max(&self) -> X {
+        self.reference.at_max
+    }
+
+    /// What the sump holds, and the liquids in force.
+    pub(super) fn sump(&mut self) -> (&mut Contents<X>, &Oil<X>) {
+        (&mut self.contents[SUMP], &self.oil)
     }
 }
 
 impl Program {
     /// Working memory for this program, with everything derived from `inputs`.
     pub fn scratch(&self, inputs: &[f64]) -> Result<Scratch, FluidError> {
+        self.scratch_abreast(inputs)
+    }
+
+    /// As [`Program::scratch`], for one draw or for several side by side that have the oil of the first.
+    pub fn scratch_abreast<X: Lanes>(&self, inputs: &[X]) -> Result<Scratch<X>, FluidError> {
         let l = self.circuit.layout();
-        let oil = OilModel::new(inputs[l.density_15c], inputs[l.kv40], inputs[l.kv100])?;
+        let [density_15c, kv40, kv100] = [l.density_15c, l.kv40, l.kv100].map(|ix| inputs[ix].lane(0));
+        let oil = OilModel::new(density_15c, kv40, kv100)?;
         let fuel = match self.circuit.spec().fluid.fuel {
             FuelSpec::Diesel => FuelExpansion::diesel(),
             FuelSpec::Petrol => FuelExpansion::petrol(),
         };
         let places = self.places.names.len();
-        let mut leans = self.upright_leans();
+        let mut leans = self.upright_leans::<X>();
         self.turn_leans(inputs, &mut leans);
+        let (zero, one) = (X::splat(0.0), X::splat(1.0));
         let mut scratch = Scratch {
             contents: Vec::with_capacity(places),
             oil: Oil::new(oil, fuel),
-            reference: Reference { at_max: self.at_max(inputs, &leans), elsewhere: 0.0, filter_full: 1.0 },
+            reference: Reference { at_max: self.at_max(inputs, &leans), elsewhere: zero, filter_full: one },
             start: Vec::with_capacity(places),
             rates: Vec::with_capacity(self.rate_count),
             leans,
@@ -69,7 +91,7 @@ impl Program {
     }
 
     /// Derives again what depends on inputs that change from draw to draw; see [`Program::touches`].
-    pub(crate) fn refresh(&self, inputs: &[f64], touched: Touched, scratch: &mut Scratch) {
+    pub(crate) fn refresh<X: Lanes>(&self, inputs: &[X], touched: Touched, scratch: &mut Scratch<X>) {
         let l = self.circuit.layout();
         self.turn_leans(inputs, &mut scratch.leans);
         if touched.density {
@@ -95,26 +117,39 @@ impl Program {
         scratch: &mut Scratch,
         recorder: &mut R,
     ) -> Result<(), ServiceError> {
+        self.run_abreast(inputs, scratch, recorder).map(|_| ())
+    }
+
+    /// As [`Program::run`], for one draw or for several side by side. Several are given up (`false`) where they would go
+    /// different ways, or one of them meets what the recorder is asked about; the recorder then hears no end.
+    pub fn run_abreast<X: Side, R: Recorder<X>>(
+        &self,
+        inputs: &[X],
+        scratch: &mut Scratch<X>,
+        recorder: &mut R,
+    ) -> Result<bool, ServiceError> {
         if scratch.foreign {
-            self.run_of::<{ COMPONENTS.len() }, R>(inputs, scratch, recorder)
+            self.run_of::<X, { COMPONENTS.len() }, R>(inputs, scratch, recorder)
         } else {
-            self.run_of::<OILS, R>(inputs, scratch, recorder)
+            self.run_of::<X, OILS, R>(inputs, scratch, recorder)
         }
     }
 
-    /// As [`Program::run`], where none but the first `N` components can be there.
-    fn run_of<const N: usize, R: Recorder>(
+    /// As [`Program::run_abreast`], where none but the first `N` components can be there.
+    fn run_of<X: Side, const N: usize, R: Recorder<X>>(
         &self,
-        inputs: &[f64],
-        scratch: &mut Scratch,
+        inputs: &[X],
+        scratch: &mut Scratch<X>,
         recorder: &mut R,
-    ) -> Result<(), ServiceError> {
+    ) -> Result<bool, ServiceError> {
         scratch.contents.clear();
-        let start = self.given_start.as_ref().map_or(scratch.start.as_slice(), |s| s.contents.as_slice());
-        scratch.contents.extend_from_slice(start);
+        match &self.given_start {
+            Some(given) => scratch.contents.extend(given.contents.iter().map(Contents::splat)),
+            None => scratch.contents.extend_from_slice(&scratch.start),
+        }
         scratch.rates.clear();
-        let lying = if scratch.pools { Some(self.lying(inputs, scratch).map_err(lies_badly)?) } else { None };
-        let mut machine = Machine::<N>::new(
+        let lying = X::Lying::at_start(self, inputs, scratch).map_err(lies_badly)?;
+        let mut machine = Machine::<X, N>::new(
             self,
             inputs,
             Bench {
@@ -133,70 +168,66 @@ impl Program {
             for op in &self.ops[step.ops.clone()] {
                 machine.carry_out(event, op, step.stance, recorder)?;
             }
+            if machine.parted() {
+                return Ok(false);
+            }
             recorder.row(event, &machine.view(step.stance));
         }
         recorder.end(&machine.view(0));
-        Ok(())
-    }
-
-    /// How the sump's liquid lies at the start, where it may lie apart; what is not under the tip leaves the sump's place.
-    fn lying(&self, inputs: &[f64], scratch: &mut Scratch) -> Result<Lying, GeometryError> {
-        let l = self.circuit.layout();
-        let sump = &mut scratch.contents[SUMP];
-        let measure = Measure { oil: &scratch.oil, scale: l.volume_scale_at(inputs, sump.temperature_c) };
-        if let Some(start) = &self.given_start {
-            return Lying::poured(self, &start.apart, sump, measure);
-        }
-        let level = self.stances[0].curve.level_at(scratch.reference.at_max / measure.scale);
-        Lying::at_level(self, level, sump, measure)
+        Ok(true)
     }
 
     /// Volume below MAX in the reference condition.
-    fn at_max(&self, inputs: &[f64], leans: &[Lean]) -> f64 {
+    fn at_max<X: Lanes>(&self, inputs: &[X], leans: &[Lean]) -> X {
         let l = self.circuit.layout();
-        let standing = self.standing(0, leans);
+        let (max, datum) = (inputs[l.stick.max], inputs[l.datum]);
         let scale = l.volume_scale_at(inputs, inputs[l.reference_temperature]);
-        scale * standing.volume_below(standing.stick().height_at(inputs[l.stick.max]) - inputs[l.datum])
+        scale
+            * X::from_lanes(|i| {
+                let standing = self.standing::<X>(0, leans, i);
+                standing.volume_below(standing.stick().height_at(max.lane(i)) - datum.lane(i))
+            })
     }
 
     /// The default start: at MAX in the reference condition, all old oil.
-    fn fill_start(&self, inputs: &[f64], scratch: &mut Scratch) {
+    fn fill_start<X: Lanes>(&self, inputs: &[X], scratch: &mut Scratch<X>) {
         let l = self.circuit.layout();
         let (t, wait) = (inputs[l.reference_temperature], inputs[l.reference_wait]);
-        let oil = &scratch.oil;
+        let (oil, zero, one) = (&scratch.oil, X::splat(0.0), X::splat(1.0));
         let mut falls = Falls::new(oil, wait, None, &mut scratch.wait);
         let (density, wait) = (oil.density(t), falls.from(t));
         // A draw below nothing counts as nothing.
-        let of = |volume: f64| Contents::of(OLD_OIL, volume.max(0.0) * density, t);
+        let of = |volume: X| Contents::of(OLD_OIL, volume.at_least(0.0) * density, t);
         let start = &mut scratch.start;
         start.clear();
         start.resize(self.places.names.len(), Contents::empty(t));
         start[SUMP] = of(scratch.reference.at_max);
-        scratch.reference.filter_full = 1.0;
+        scratch.reference.filter_full = one;
         if let Some(filter) = self.places.filter {
             let net = inputs[filter.inputs.net_volume];
             start[filter.place] = of(net);
             if let Some((pool, leak)) = filter.pool {
-                let drains = inputs[leak.drains].clamp(0.0, 1.0);
-                let clock = PoolClock { inertia_time: 0.0, pool_time: inputs[leak.drain_time] };
+                let drains = inputs[leak.drains].map(|share| share.clamp(0.0, 1.0));
+                let clock = PoolClock { inertia_time: zero, pool_time: inputs[leak.drain_time] };
                 let left = clock::pool_left(clock, wait);
-                start[filter.place] = of((1.0 - drains) * net);
+                start[filter.place] = of((one - drains) * net);
                 start[pool] = of(drains * left * net);
-                scratch.reference.filter_full = (1.0 - drains) + drains * left;
+                scratch.reference.filter_full = (one - drains) + drains * left;
             }
         }
         for store in &self.places.stores {
-            let running = inputs[store.inputs.running].max(0.0);
-            let film = inputs[store.inputs.film].clamp(0.0, running);
+            let running = inputs[store.inputs.running].at_least(0.0);
+            let film = inputs[store.inputs.film].with(running, |film, running| film.clamp(0.0, running));
             let left = clock::pool_left(PoolClock::of(store, inputs), wait);
             let age = clock::aged(inputs[store.inputs.film_time], wait);
             start[store.kept] = of(inputs[store.inputs.kept]);
             start[store.pool] = of((running - film) * left);
-            start[store.film] = of(film * clock::film_left(0.0, age));
+            start[store.film] = of(film * clock::film_left(zero, age));
             start[store.film].age = age;
         }
         // All of it is oil at one temperature.
-        let volume = |place: &Contents| place.mass[OLD_OIL] / density;
-        scratch.reference.elsewhere = start[SUMP + 1..self.places.in_circuit()].iter().map(volume).sum();
+        let volume = |place: &Contents<X>| place.mass[OLD_OIL] / density;
+        let elsewhere = start[SUMP + 1..self.places.in_circuit()].iter().map(volume);
+        scratch.reference.elsewhere = elsewhere.fold(zero, |sum, v| sum + v);
     }
 }

@@ -2,6 +2,8 @@
 
 use serde::{Deserialize, Serialize};
 
+use crate::numeric::lanes::Lanes;
+
 /// Components of the liquid, in the order of every mass array.
 pub const COMPONENTS: [&str; 5] = ["old_oil", "new_oil", "fuel", "coolant", "water"];
 /// The first so many components are oil; nothing else is in a circuit that nothing else got into.
@@ -21,28 +23,18 @@ const HEAT_OF_WATER: f64 = 4.18e3;
 
 /// Contents of one place.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[cfg_attr(test, derive(schemars::JsonSchema), schemars(rename = "Contents"))]
 #[serde(deny_unknown_fields)]
-pub struct Contents {
+pub struct Contents<X = f64> {
     /// Mass of each component, in kg, in the order of [`COMPONENTS`].
-    pub mass: [f64; 5],
+    pub mass: [X; 5],
     /// Temperature, in °C.
-    pub temperature_c: f64,
+    pub temperature_c: X,
     /// Age of the film in units of its time scale; 0 for every other place.
-    pub age: f64,
+    pub age: X,
 }
 
 impl Contents {
-    pub(crate) fn empty(temperature_c: f64) -> Self {
-        Self { mass: [0.0; 5], temperature_c, age: 0.0 }
-    }
-
-    pub(crate) fn of(component: usize, mass: f64, temperature_c: f64) -> Self {
-        let mut contents = Self::empty(temperature_c);
-        contents.mass[component] = mass;
-        contents
-    }
-
     /// Whether there is nothing.
     pub(crate) fn is_empty(&self) -> bool {
         self.mass.iter().all(|m| *m == 0.0)
@@ -57,16 +49,39 @@ impl Contents {
     pub fn total(&self) -> f64 {
         self.mass.iter().sum()
     }
+}
+
+impl<X: Lanes> Contents<X> {
+    pub(crate) fn empty(temperature_c: X) -> Self {
+        Self { mass: [X::splat(0.0); 5], temperature_c, age: X::splat(0.0) }
+    }
+
+    pub(crate) fn of(component: usize, mass: X, temperature_c: X) -> Self {
+        let mut contents = Self::empty(temperature_c);
+        contents.mass[component] = mass;
+        contents
+    }
+
+    /// The same in every draw.
+    pub(crate) fn splat(one: &Contents) -> Self {
+        Self { mass: one.mass.map(X::splat), temperature_c: X::splat(one.temperature_c), age: X::splat(one.age) }
+    }
+
+    /// Whether there is nothing in any draw.
+    pub(crate) fn is_empty_everywhere(&self) -> bool {
+        self.mass.iter().all(|m| m.all(|m| m == 0.0))
+    }
 
     /// Total mass of the first `N` components (kg).
     #[inline]
-    pub(crate) fn total_of<const N: usize>(&self) -> f64 {
-        self.mass[..N].iter().sum()
+    pub(crate) fn total_of<const N: usize>(&self) -> X {
+        let (first, others) = (self.mass[0], &self.mass[1..N]);
+        others.iter().fold(first, |sum, m| sum + *m)
     }
 
     /// Heat capacity of the first `N` components, `C = Σ m_c c_c` (J/K).
     #[inline]
-    fn heat_capacity<const N: usize>(&self) -> f64 {
+    fn heat_capacity<const N: usize>(&self) -> X {
         let m = &self.mass;
         if N == OILS {
             return (m[OLD_OIL] + m[NEW_OIL]) * HEAT_OF_OIL;
@@ -75,7 +90,7 @@ impl Contents {
     }
 
     /// Takes a fraction `f` of every component out.
-    pub(crate) fn take(&mut self, f: f64) -> Self {
+    pub(crate) fn take(&mut self, f: X) -> Self {
         let mut out = *self;
         for (kept, moved) in self.mass.iter_mut().zip(&mut out.mass) {
             *moved = *kept * f;
@@ -86,7 +101,7 @@ impl Contents {
 
     /// Passes a fraction `f` of the first `N` components on, with its heat: `T = Σ C_i T_i / Σ C_i` where it arrives.
     #[inline]
-    pub(crate) fn pass<const N: usize>(&mut self, to: &mut Self, f: f64) {
+    pub(crate) fn pass<const N: usize>(&mut self, to: &mut Self, f: X) {
         to.warm_by::<N>(self, f);
         for (kept, held) in self.mass[..N].iter_mut().zip(&mut to.mass[..N]) {
             let moved = *kept * f;
@@ -98,31 +113,27 @@ impl Contents {
     /// Passes all of the first `N` components on.
     #[inline]
     pub(crate) fn pass_all<const N: usize>(&mut self, to: &mut Self) {
-        to.warm_by::<N>(self, 1.0);
+        to.warm_by::<N>(self, X::splat(1.0));
         for (kept, held) in self.mass[..N].iter_mut().zip(&mut to.mass[..N]) {
             *held += *kept;
-            *kept = 0.0;
+            *kept = X::splat(0.0);
         }
     }
 
     /// The temperature when a fraction of other liquid is mixed in.
     #[inline]
-    fn warm_by<const N: usize>(&mut self, incoming: &Self, f: f64) {
+    fn warm_by<const N: usize>(&mut self, incoming: &Self, f: X) {
         if self.temperature_c != incoming.temperature_c {
             let (own, other) = (self.heat_capacity::<N>(), f * incoming.heat_capacity::<N>());
-            if own > 0.0 {
-                self.temperature_c += (incoming.temperature_c - self.temperature_c) * (other / (own + other));
-            } else if other > 0.0 {
-                // What was empty is as warm as what comes, to the last bit.
-                self.temperature_c = incoming.temperature_c;
-            }
+            let (t, comes) = (self.temperature_c, incoming.temperature_c);
+            self.temperature_c = X::from_lanes(|i| mixed(t.lane(i), comes.lane(i), own.lane(i), other.lane(i)));
         }
     }
 
     /// Takes everything out.
     pub(crate) fn take_all(&mut self) -> Self {
         let out = *self;
-        self.mass = [0.0; 5];
+        self.mass = [X::splat(0.0); 5];
         out
     }
 
@@ -130,6 +141,16 @@ impl Contents {
     pub(crate) fn receive(&mut self, mut incoming: Self) {
         incoming.pass_all::<{ COMPONENTS.len() }>(self);
     }
+}
+
+/// The temperature of two heat capacities at `t` and at `comes`.
+#[inline]
+fn mixed(t: f64, comes: f64, own: f64, other: f64) -> f64 {
+    // Worked out in any case, so that draws side by side take no branch.
+    let blend = t + (comes - t) * (other / (own + other));
+    // What was empty is as warm as what comes, to the last bit.
+    let alone = if other > 0.0 { comes } else { t };
+    if own > 0.0 { blend } else { alone }
 }
 
 /// Where everything is at one moment of a service.

@@ -1,5 +1,6 @@
 //! The state of a running program, as a recorder sees it.
 
+use super::apart::{Apart, Side};
 use super::leaning::{Lean, Standing};
 use super::lying::{Lying, Measure, PoolRow};
 use super::oil::Oil;
@@ -12,62 +13,204 @@ const ROUNDING: f64 = 1e-12;
 
 /// Volumes in the reference condition of the marks (m3).
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Reference {
+pub(super) struct Reference<X = f64> {
     /// In the sump, below MAX.
-    pub at_max: f64,
+    pub at_max: X,
     /// In the filter and the stores, after the reference wait, with the circuit's own filter.
-    pub elsewhere: f64,
+    pub elsewhere: X,
     /// Share of the filter's volume that is in it after the reference wait: all, with a sound valve.
-    pub filter_full: f64,
+    pub filter_full: X,
 }
 
-/// The state of a running program, as a recorder sees it.
-pub struct View<'a> {
+/// The state of a running program, as a recorder sees it: of one draw, or of several side by side.
+pub struct View<'a, X: Side = f64> {
     pub(super) program: &'a Program,
-    pub(super) inputs: &'a [f64],
-    pub(super) contents: &'a [Contents],
-    pub(super) oil: &'a Oil,
-    pub(super) reference: Reference,
-    pub(super) supplied: [f64; 5],
+    pub(super) inputs: &'a [X],
+    pub(super) contents: &'a [Contents<X>],
+    pub(super) oil: &'a Oil<X>,
+    pub(super) reference: Reference<X>,
+    pub(super) supplied: [X; 5],
+    /// The first so many components are all that can be there.
+    pub(super) components: usize,
     /// The stance that the sump is in.
     pub(super) stance: usize,
-    /// The program's leaning stances in this draw.
+    /// The program's leaning stances, each in every draw.
     pub(super) leans: &'a [Lean],
     /// What the fitted filter holds when full (m3).
-    pub(super) filter_net: f64,
+    pub(super) filter_net: X,
     /// Where liquid lies apart.
-    pub(super) lying: Option<&'a Lying>,
+    pub(super) lying: Option<&'a X::Lying>,
 }
 
-impl<'a> View<'a> {
-    /// One of the program's stances as it is in this draw.
-    pub(super) fn standing_at(&self, stance: usize) -> Standing<'a> {
-        self.program.standing(stance, self.leans)
+impl<'a, X: Side> View<'a, X> {
+    /// One of the program's stances as it is in a draw.
+    pub(super) fn standing_at(&self, stance: usize, draw: usize) -> Standing<'a> {
+        self.program.standing::<X>(stance, self.leans, draw)
     }
 
-    /// How the sump stands.
-    pub(super) fn standing(&self) -> Standing<'a> {
-        self.standing_at(self.stance)
+    /// How the sump stands in a draw.
+    pub(super) fn standing(&self, draw: usize) -> Standing<'a> {
+        self.standing_at(self.stance, draw)
     }
 
     /// Contents of every place.
-    pub fn contents(&self) -> &'a [Contents] {
+    pub fn contents(&self) -> &'a [Contents<X>] {
         self.contents
     }
 
-    /// Contents of every place, and of all pools that lie apart where there may be some.
-    pub(super) fn all_contents(&self) -> Vec<Contents> {
-        self.contents.iter().copied().chain(self.lying.map(Lying::apart)).collect()
-    }
-
     /// Mass of each component brought in from outside since the start (kg).
-    pub fn supplied(&self) -> [f64; 5] {
+    pub fn supplied(&self) -> [X; 5] {
         self.supplied
     }
 
     /// Volume of a place at its own temperature (m3).
-    pub fn volume(&self, place: usize) -> f64 {
+    pub fn volume(&self, place: usize) -> X {
         self.oil.volume(&self.contents[place])
+    }
+
+    /// Volume of all the sump's pools as its drawing holds it (m3): over the volume scale.
+    pub(crate) fn volume_of_drawing(&self) -> X {
+        self.volume_sump() / self.scale()
+    }
+
+    /// How much higher the liquid stands than the drawing says (m).
+    pub(crate) fn datum(&self) -> X {
+        self.inputs[self.program.circuit.layout().datum]
+    }
+
+    /// What the true sump holds over what its drawing holds, at the temperature of what is in it.
+    pub(super) fn scale(&self) -> X {
+        self.program.circuit.layout().volume_scale_at(self.inputs, self.contents[SUMP].temperature_c)
+    }
+
+    /// What lies in the sump outside the pool under the stick's tip.
+    pub fn apart(&self) -> Contents<X> {
+        self.lying.map_or(Contents::empty(X::splat(0.0)), Apart::apart)
+    }
+
+    /// Volume of all the sump's pools at their own temperatures (m3).
+    pub fn volume_sump(&self) -> X {
+        let own = self.volume(SUMP);
+        if self.lying.is_some() { own + self.oil.volume(&self.apart()) } else { own }
+    }
+
+    /// Height of the free surface along *up* in the body frame, as the stick sees it (m); `None` where the tip hangs over
+    /// pools that lie apart below it.
+    pub(super) fn surface(&self) -> Option<X> {
+        let surface = match self.lying {
+            Some(lying) if !self.standing(0).is_drawn() => {
+                let stance = self.standing(0).stance();
+                lying.level(stance.basins.as_ref())? + X::splat(stance.curve.datum_si())
+            }
+            _ => {
+                let volume = self.volume_of_drawing();
+                X::from_lanes(|i| self.standing(i).surface(volume.lane(i)))
+            }
+        };
+        Some(surface + self.datum())
+    }
+
+    /// Mass over volume of what the sump holds; the oil's density at its temperature where it is empty (kg/m3).
+    pub(super) fn sump_density(&self) -> X {
+        self.oil.mean_density(&self.contents[SUMP])
+    }
+
+    /// Volume below the plane through the blade's point at distance `s` from the tip (m3).
+    pub(super) fn volume_at(&self, s: X) -> X {
+        self.scale() * self.below(self.stance, s)
+    }
+
+    /// Volume of the drawing's sump below the plane through the blade's point at distance `s` from the tip at a stance (m3).
+    fn below(&self, stance: usize, s: X) -> X {
+        let datum = self.datum();
+        X::from_lanes(|i| {
+            let standing = self.standing_at(stance, i);
+            standing.volume_below(standing.stick().height_at(s.lane(i)) - datum.lane(i))
+        })
+    }
+
+    /// Volume below a mark in the reference attitude (m3).
+    fn volume_at_mark(&self, mark: Ix) -> X {
+        self.reference_scale() * self.below(0, self.inputs[mark])
+    }
+
+    /// What the true sump holds over what its drawing holds, at the temperature of the reference condition.
+    fn reference_scale(&self) -> X {
+        self.program.circuit.layout().volume_scale_at(self.inputs, self.reference_c())
+    }
+
+    /// Volume the sump would hold in the reference condition, drained back and filter full (m3): all that is in the circuit at
+    /// the reference temperature, less what filter and stores hold in that condition, `Σ M_c / ρ_c(T_ref) - V_elsewhere`.
+    pub fn drained_back(&self) -> X {
+        self.drained_back_at(self.reference_c())
+    }
+
+    /// As [`View::drained_back`], with everything at another temperature (°C).
+    pub fn drained_back_at(&self, t: X) -> X {
+        let mut all = Contents::empty(t);
+        for place in &self.contents[..self.program.places.in_circuit()] {
+            for (sum, m) in all.mass[..self.components].iter_mut().zip(place.mass) {
+                *sum += m;
+            }
+        }
+        if self.lying.is_some() {
+            for (sum, m) in all.mass.iter_mut().zip(self.apart().mass) {
+                *sum += m;
+            }
+        }
+        self.oil.volume(&all) - self.elsewhere()
+    }
+
+    /// Volumes below MIN and MAX in the reference attitude (m3).
+    pub fn volumes_at_marks(&self) -> [X; 2] {
+        let l = self.program.circuit.layout();
+        [l.stick.min, l.stick.max].map(|mark| self.volume_at_mark(mark))
+    }
+
+    /// Volume below MAX in the reference condition (m3).
+    pub fn volume_at_max(&self) -> X {
+        self.reference.at_max
+    }
+
+    /// Volume of everything in the circuit, each place at its own temperature (m3).
+    pub fn volume_in_circuit(&self) -> X {
+        let others = (1..self.program.places.in_circuit()).map(|place| self.volume(place));
+        others.fold(X::splat(0.0), |sum, v| sum + v) + self.volume_sump()
+    }
+
+    /// What filter and stores hold in the reference condition, after its wait, with the circuit's own filter (m3).
+    pub fn volume_elsewhere(&self) -> X {
+        self.reference.elsewhere
+    }
+
+    /// Temperature of the reference condition (°C).
+    pub fn reference_c(&self) -> X {
+        self.inputs[self.program.circuit.layout().reference_temperature]
+    }
+
+    /// What filter and stores hold in the reference condition, the filter being the one now fitted (m3).
+    fn elsewhere(&self) -> X {
+        let own = |f: crate::circuit::FilterPlace| self.inputs[f.inputs.net_volume].at_least(0.0);
+        let own = self.program.places.filter.map_or(X::splat(0.0), own);
+        self.reference.elsewhere + (self.filter_net - own) * self.reference.filter_full
+    }
+
+    /// Whether a volume that is drained back is over MAX, as [`View::over_max`] says, draw by draw.
+    pub(crate) fn are_over_max(&self, drained_back: X) -> X::Each<bool> {
+        X::each(|i| drained_back.lane(i) > self.reference.at_max.lane(i) * (1.0 + ROUNDING))
+    }
+
+    /// Whether a volume that is drained back is under MIN, draw by draw.
+    pub(crate) fn are_under_min(&self, drained_back: X) -> X::Each<bool> {
+        let min = self.volume_at_mark(self.program.circuit.layout().stick.min);
+        X::each(|i| drained_back.lane(i) < min.lane(i) * (1.0 - ROUNDING))
+    }
+}
+
+impl View<'_> {
+    /// Contents of every place, and of all pools that lie apart where there may be some.
+    pub(super) fn all_contents(&self) -> Vec<Contents> {
+        self.contents.iter().copied().chain(self.lying.map(Apart::apart)).collect()
     }
 
     /// Volume of a place at 15 °C (m3).
@@ -80,158 +223,34 @@ impl<'a> View<'a> {
     /// sump (m): `level(V / k)`; 0 where the tip hangs over pools that lie apart below it.
     pub fn level(&self) -> f64 {
         match self.lying {
-            Some(lying) if !self.standing().is_drawn() => {
-                lying.level(self.standing().stance().basins.as_ref()).unwrap_or(0.0)
+            Some(lying) if !self.standing(0).is_drawn() => {
+                lying.level(self.standing(0).stance().basins.as_ref()).unwrap_or(0.0)
             }
-            _ => self.standing().level(self.volume_of_drawing()),
+            _ => self.standing(0).level(self.volume_of_drawing()),
         }
-    }
-
-    /// Volume of all the sump's pools as its drawing holds it (m3): over the volume scale.
-    pub(crate) fn volume_of_drawing(&self) -> f64 {
-        self.volume_sump() / self.scale()
-    }
-
-    /// How much higher the liquid stands than the drawing says (m).
-    pub(crate) fn datum(&self) -> f64 {
-        self.inputs[self.program.circuit.layout().datum]
-    }
-
-    /// What the true sump holds over what its drawing holds, at the temperature of what is in it.
-    pub(super) fn scale(&self) -> f64 {
-        self.program.circuit.layout().volume_scale_at(self.inputs, self.contents[SUMP].temperature_c)
-    }
-
-    /// What lies in the sump outside the pool under the stick's tip.
-    pub fn apart(&self) -> Contents {
-        self.lying.map_or(Contents::empty(0.0), Lying::apart)
     }
 
     /// The pools of the sump where it may hold several at this service's attitudes, largest first.
     pub fn pools(&self) -> Vec<PoolRow> {
         let scale = self.scale();
         let measure = Measure { oil: self.oil, scale };
-        self.lying.map_or_else(Vec::new, |lying| lying.rows(&self.contents[SUMP], measure))
-    }
-
-    /// Volume of all the sump's pools at their own temperatures (m3).
-    pub fn volume_sump(&self) -> f64 {
-        let own = self.volume(SUMP);
-        if self.lying.is_some() { own + self.oil.volume(&self.apart()) } else { own }
-    }
-
-    /// Height of the free surface along *up* in the body frame, as the stick sees it (m); `None` where the tip hangs over
-    /// pools that lie apart below it.
-    pub(super) fn surface(&self) -> Option<f64> {
-        let surface = match self.lying {
-            Some(lying) if !self.standing().is_drawn() => {
-                let stance = self.standing().stance();
-                stance.curve.datum_si() + lying.level(stance.basins.as_ref())?
-            }
-            _ => self.standing().surface(self.volume_of_drawing()),
-        };
-        Some(surface + self.datum())
-    }
-
-    /// Mass over volume of what the sump holds; the oil's density at its temperature where it is empty (kg/m3).
-    pub(super) fn sump_density(&self) -> f64 {
-        self.oil.mean_density(&self.contents[SUMP])
-    }
-
-    /// Volume below the plane through the blade's point at distance `s` from the tip (m3).
-    pub(super) fn volume_at(&self, s: f64) -> f64 {
-        let l = self.program.circuit.layout();
-        let height = self.standing().stick().height_at(s) - self.inputs[l.datum];
-        self.scale() * self.standing().volume_below(height)
-    }
-
-    /// Volumes below MIN and MAX in the reference attitude (m3).
-    pub fn volumes_at_marks(&self) -> [f64; 2] {
-        let l = self.program.circuit.layout();
-        [l.stick.min, l.stick.max].map(|mark| self.volume_at_mark(mark))
-    }
-
-    /// Volume below a mark in the reference attitude (m3).
-    fn volume_at_mark(&self, mark: Ix) -> f64 {
-        let l = self.program.circuit.layout();
-        let standing = self.standing_at(0);
-        let scale = l.volume_scale_at(self.inputs, self.inputs[l.reference_temperature]);
-        scale * standing.volume_below(standing.stick().height_at(self.inputs[mark]) - self.inputs[l.datum])
+        self.lying.map_or_else(Vec::new, |lying: &Lying| lying.rows(&self.contents[SUMP], measure))
     }
 
     /// [`View::volumes_at_marks`] and [`View::drained_back`] as the drawing holds them (m3).
     pub(crate) fn volumes_of_reference(&self) -> ([f64; 2], f64) {
-        let l = self.program.circuit.layout();
-        let scale = l.volume_scale_at(self.inputs, self.inputs[l.reference_temperature]);
+        let scale = self.reference_scale();
         (self.volumes_at_marks().map(|volume| volume / scale), self.drained_back() / scale)
-    }
-
-    /// Volume of everything in the circuit, each place at its own temperature (m3).
-    pub fn volume_in_circuit(&self) -> f64 {
-        (1..self.program.places.in_circuit()).map(|place| self.volume(place)).sum::<f64>() + self.volume_sump()
-    }
-
-    /// Volume below MAX in the reference condition (m3).
-    pub fn volume_at_max(&self) -> f64 {
-        self.reference.at_max
-    }
-
-    /// Volume the sump would hold in the reference condition, drained back and filter full (m3): all that is in the circuit at
-    /// the reference temperature, less what filter and stores hold in that condition, `Σ M_c / ρ_c(T_ref) - V_elsewhere`.
-    pub fn drained_back(&self) -> f64 {
-        self.drained_back_at(self.inputs[self.program.circuit.layout().reference_temperature])
-    }
-
-    /// As [`View::drained_back`], with everything at another temperature (°C).
-    pub fn drained_back_at(&self, t: f64) -> f64 {
-        let mut all = Contents::empty(t);
-        for place in &self.contents[..self.program.places.in_circuit()] {
-            for (sum, m) in all.mass.iter_mut().zip(place.mass) {
-                *sum += m;
-            }
-        }
-        if self.lying.is_some() {
-            for (sum, m) in all.mass.iter_mut().zip(self.apart().mass) {
-                *sum += m;
-            }
-        }
-        self.oil.volume(&all) - self.elsewhere()
-    }
-
-    /// What filter and stores hold in the reference condition, after its wait, with the circuit's own filter (m3).
-    pub fn volume_elsewhere(&self) -> f64 {
-        self.reference.elsewhere
-    }
-
-    /// Temperature of the reference condition (°C).
-    pub fn reference_c(&self) -> f64 {
-        self.inputs[self.program.circuit.layout().reference_temperature]
-    }
-
-    /// What filter and stores hold in the reference condition, the filter being the one now fitted (m3).
-    fn elsewhere(&self) -> f64 {
-        let own = self.program.places.filter.map_or(0.0, |f| self.inputs[f.inputs.net_volume].max(0.0));
-        self.reference.elsewhere + (self.filter_net - own) * self.reference.filter_full
     }
 
     /// Over MAX: true, noise-free, drained back, filter full, in the reference condition; by more than rounding, so that a
     /// circuit filled to MAX is not over it.
     pub fn over_max(&self) -> bool {
-        self.is_over_max(self.drained_back())
+        self.are_over_max(self.drained_back())[0]
     }
 
     /// Under MIN in the same sense, by more than rounding.
     pub fn under_min(&self) -> bool {
-        self.is_under_min(self.drained_back())
-    }
-
-    /// Whether a volume that is drained back is over MAX, as [`View::over_max`] says.
-    pub(crate) fn is_over_max(&self, drained_back: f64) -> bool {
-        drained_back > self.reference.at_max * (1.0 + ROUNDING)
-    }
-
-    /// Whether a volume that is drained back is under MIN.
-    pub(crate) fn is_under_min(&self, drained_back: f64) -> bool {
-        drained_back < self.volume_at_mark(self.program.circuit.layout().stick.min) * (1.0 - ROUNDING)
+        self.are_under_min(self.drained_back())[0]
     }
 }

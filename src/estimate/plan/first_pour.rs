@@ -3,7 +3,7 @@
 use super::super::run::{Collect, run_draws};
 use super::service::{Aim, Service};
 use crate::Error;
-use crate::service::{Bend, Misfit, Recorder, View};
+use crate::service::{Bend, Misfit, Recorder, Side, View};
 
 /// No more than this is tried; the range of a pour.
 const MOST_POURED_M3: f64 = 1.0;
@@ -80,9 +80,10 @@ struct OverMax {
     over: usize,
 }
 
-impl Recorder for OverMax {
-    fn end(&mut self, view: &View<'_>) {
-        self.over += usize::from(view.over_max());
+impl<X: Side> Recorder<X> for OverMax {
+    fn end(&mut self, view: &View<'_, X>) {
+        let over = view.are_over_max(view.drained_back());
+        self.over += over.as_ref().iter().filter(|over| **over).count();
     }
 
     fn misfit(&mut self, _misfit: Misfit) -> Bend {

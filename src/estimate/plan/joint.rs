@@ -3,7 +3,8 @@
 use super::super::run::{Collect, run_draws};
 use super::service::{Aim, PROBE, Service};
 use crate::Error;
-use crate::service::{Bend, Event, Misfit, Recorder, Taken, View};
+use crate::numeric::lanes::{Eight, Lanes};
+use crate::service::{Bend, Event, Misfit, Recorder, Side, Taken, View};
 
 /// What one draw says about a correction.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -25,11 +26,30 @@ pub(super) struct Joint {
     pub cases: Vec<Case>,
     pub residue: Vec<f64>,
     at: At,
-    // Of the draw that is running.
+    /// Of the draws that are running.
+    now: [Heard; Eight::COUNT],
+}
+
+/// What is heard of a draw as it runs.
+#[derive(Debug, Clone, Copy, Default)]
+struct Heard {
+    residue: f64,
     reading: f64,
     span: f64,
     /// Room up to MAX at the last reading and after each probe (m3).
     rooms: [f64; 3],
+}
+
+impl Heard {
+    fn case(&self, aim: Aim) -> Case {
+        let [room, first, second] = self.rooms;
+        let (added, taken) = match aim {
+            Aim::Refill => (room - first, second - first),
+            Aim::Withdraw => (first - second, first - room),
+        };
+        let (added, taken) = (added / PROBE, taken / PROBE);
+        Case { reading: self.reading, room, span: self.span, added, taken }
+    }
 }
 
 /// Where things are recorded.
@@ -76,43 +96,44 @@ impl Service<'_> {
 impl Joint {
     fn new(at: At, draws: usize) -> Self {
         let (cases, residue) = (Vec::with_capacity(draws), Vec::with_capacity(draws));
-        Self { cases, residue, at, reading: 0.0, span: 0.0, rooms: [0.0; 3] }
+        Self { cases, residue, at, now: [Heard::default(); Eight::COUNT] }
+    }
+
+    /// Takes what is heard of draws side by side.
+    fn hear<X: Lanes>(&mut self, x: X, put: impl Fn(&mut Heard, f64)) {
+        self.now[..X::COUNT].iter_mut().enumerate().for_each(|(i, heard)| put(heard, x.lane(i)));
     }
 }
 
-impl Recorder for Joint {
-    fn start(&mut self, view: &View<'_>) {
+impl<X: Side> Recorder<X> for Joint {
+    fn start(&mut self, view: &View<'_, X>) {
         if self.at.done == 0 {
-            self.residue.push(view.volume_in_circuit());
+            self.hear(view.volume_in_circuit(), |heard, volume| heard.residue = volume);
         }
     }
 
-    fn reading(&mut self, nth: usize, taken: &Taken<'_>) {
+    fn reading(&mut self, nth: usize, taken: &Taken<'_, X>) {
         if nth == self.at.reading {
-            self.reading = taken.s;
+            self.hear(taken.s, |heard, s| heard.reading = s);
         }
     }
 
-    fn row(&mut self, event: usize, view: &View<'_>) {
+    fn row(&mut self, event: usize, view: &View<'_, X>) {
         if event + 1 == self.at.done {
-            self.residue.push(view.volume_in_circuit());
+            self.hear(view.volume_in_circuit(), |heard, volume| heard.residue = volume);
         }
         let Some(after) = event.checked_sub(self.at.end) else { return };
-        self.rooms[after] = view.volume_at_max() - view.drained_back();
+        self.hear(view.volume_at_max() - view.drained_back(), |heard, room| heard.rooms[after] = room);
         if after == 0 {
             let [min, max] = view.volumes_at_marks();
-            self.span = max - min;
+            self.hear(max - min, |heard, span| heard.span = span);
         }
     }
 
-    fn end(&mut self, _view: &View<'_>) {
-        let [room, first, second] = self.rooms;
-        let (added, taken) = match self.at.aim {
-            Aim::Refill => (room - first, second - first),
-            Aim::Withdraw => (first - second, first - room),
-        };
-        let (added, taken) = (added / PROBE, taken / PROBE);
-        self.cases.push(Case { reading: self.reading, room, span: self.span, added, taken });
+    fn end(&mut self, _view: &View<'_, X>) {
+        let aim = self.at.aim;
+        self.cases.extend(self.now[..X::COUNT].iter().map(|heard| heard.case(aim)));
+        self.residue.extend(self.now[..X::COUNT].iter().map(|heard| heard.residue));
     }
 
     fn misfit(&mut self, _misfit: Misfit) -> Bend {

@@ -462,7 +462,7 @@ impl Recorder for Sheet<'_> {
             drained: view.volume(places.pan),
             filter_went: contents[places.old_filter].total() > 0.0,
         };
-        self.seen = self.model.watch.as_ref().map(|w| w.end(view));
+        self.seen = self.model.watch.as_ref().and_then(|w| w.end(view).next());
     }
 
     fn reading(&mut self, _nth: usize, taken: &Taken<'_>) {
