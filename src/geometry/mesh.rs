@@ -1,6 +1,7 @@
 //! The closed triangle mesh of a liquid space.
 
 use super::error::GeometryError;
+use super::extent::lowest;
 use super::shells;
 use super::sum::Sum;
 use super::topology::{FACE_LIMIT, edge_flaws};
@@ -12,8 +13,8 @@ pub(crate) const SMALLEST: f64 = 1e-3;
 /// Largest accepted value of the largest side of the bounding box \[m\].
 pub(crate) const LARGEST: f64 = 20.0;
 
-/// Vertices whose heights are worked in one go: enough to be worth a thread.
-const MANY: usize = 65_536;
+/// Vertices or faces of which a little is asked that are worked in one go: enough to be worth a thread.
+pub(crate) const MANY: usize = 65_536;
 
 /// A closed, outward-oriented triangle mesh: the surface of a liquid space, in metres, body frame.
 ///
@@ -111,11 +112,11 @@ impl ClosedMesh {
                 for (h, ((x, y), z)) in run.iter_mut().zip(vertices) {
                     *h = (x - c[0]) * up[0] + (y - c[1]) * up[1] + (z - c[2]) * up[2];
                 }
-                run.iter().copied().fold(f64::INFINITY, f64::min)
+                lowest(run)
             });
-        let lowest = lows.into_iter().fold(f64::INFINITY, f64::min);
-        share(heights.chunks_mut(MANY).collect(), |run| run.iter_mut().for_each(|h| *h -= lowest));
-        (heights, dot(c, up) + lowest)
+        let datum = lowest(&lows);
+        share(heights.chunks_mut(MANY).collect(), |run| run.iter_mut().for_each(|h| *h -= datum));
+        (heights, dot(c, up) + datum)
     }
 }
 

@@ -17,6 +17,7 @@ mod curve;
 mod displacer;
 mod distance;
 mod error;
+mod extent;
 mod inside;
 mod inspect;
 pub(crate) mod kernel;
