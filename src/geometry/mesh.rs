@@ -1,5 +1,6 @@
 //! The closed triangle mesh of a liquid space.
 
+use super::curved::{Curved, stretch};
 use super::error::GeometryError;
 use super::extent::lowest;
 use super::shells;
@@ -31,6 +32,8 @@ pub struct ClosedMesh {
     low: Vec3,
     high: Vec3,
     volume: f64,
+    /// The body that the facets stand for, where levels count from its lowest point instead of theirs.
+    curved: Option<Curved>,
 }
 
 impl ClosedMesh {
@@ -57,7 +60,17 @@ impl ClosedMesh {
         check_volume(volume, &area, low, high)?;
         shells::check(&vertices, &faces)?;
         let axis = |i: usize| vertices.iter().map(|v| v[i]).collect::<Vec<f64>>();
-        Ok(Self { x: axis(0), y: axis(1), z: axis(2), faces, area, low, high, volume })
+        Ok(Self { x: axis(0), y: axis(1), z: axis(2), faces, area, low, high, volume, curved: None })
+    }
+
+    /// The same faces, standing for a body whose lowest and highest points are known.
+    pub(crate) fn standing_for(self, curved: Option<Curved>) -> Self {
+        Self { curved, ..self }
+    }
+
+    /// The body that the facets stand for, if it is known.
+    pub(crate) fn curved(&self) -> Option<&Curved> {
+        self.curved.as_ref()
     }
 
     /// Number of vertices.
@@ -102,7 +115,7 @@ impl ClosedMesh {
     }
 
     /// Heights of all vertices along `up` above the lowest of them, and the height of that lowest vertex in the body
-    /// frame. Measured from the middle of the bounding box, so that a shift of the whole body costs no digits.
+    /// frame; of facets that stand for a curved body, above its lowest point, from 0 to the highest. Measured from the middle of the bounding box, so that a shift of the whole body costs no digits.
     pub(crate) fn heights(&self, up: Vec3) -> (Vec<f64>, f64) {
         let c = middle(self.low, self.high);
         let mut heights = vec![0.0; self.x.len()];
@@ -114,8 +127,12 @@ impl ClosedMesh {
                 }
                 lowest(run)
             });
-        let datum = lowest(&lows);
+        let reach = self.curved.as_ref().map(|curved| curved.reach(up, c));
+        let datum = reach.map_or_else(|| lowest(&lows), |[low, _]| low);
         share(heights.chunks_mut(MANY).collect(), |run| run.iter_mut().for_each(|h| *h -= datum));
+        if let Some([low, high]) = reach {
+            stretch(&mut heights, high - low);
+        }
         (heights, dot(c, up) + datum)
     }
 }

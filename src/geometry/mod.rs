@@ -14,6 +14,7 @@ mod basins;
 mod cache;
 mod cover;
 mod curve;
+mod curved;
 mod displacer;
 mod distance;
 mod error;

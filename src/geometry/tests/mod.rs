@@ -3,6 +3,7 @@
 mod air;
 mod basins;
 mod closed_forms;
+mod dished;
 mod displacers;
 mod flows;
 mod heels;
