@@ -114,10 +114,15 @@ impl ClosedMesh {
         (self.low, self.high)
     }
 
+    /// The middle of the bounding box \[m\].
+    pub(crate) fn centre_si(&self) -> Vec3 {
+        middle(self.low, self.high)
+    }
+
     /// Heights of all vertices along `up` above the lowest of them, and the height of that lowest vertex in the body
     /// frame; of facets that stand for a curved body, above its lowest point, from 0 to the highest. Measured from the middle of the bounding box, so that a shift of the whole body costs no digits.
     pub(crate) fn heights(&self, up: Vec3) -> (Vec<f64>, f64) {
-        let c = middle(self.low, self.high);
+        let c = self.centre_si();
         let mut heights = vec![0.0; self.x.len()];
         let lows =
             share(heights.chunks_mut(MANY).zip((0..).step_by(MANY)).collect(), |(run, i): (&mut [f64], usize)| {

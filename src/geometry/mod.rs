@@ -11,6 +11,7 @@
 mod attitude;
 mod attitude_from;
 mod basins;
+mod blocks;
 mod cache;
 mod cover;
 mod curve;
@@ -52,7 +53,7 @@ pub(crate) use basins::joined;
 pub use basins::{
     AirLock, Basin, Flow, Hole, Hysteresis, Outlets, Pool, Pools, Reach, Sill, SuctionHeel, SuctionTip, Turn, Vents,
 };
-pub use curve::LevelCurve;
+pub use curve::{Interval, LevelCurve};
 pub use error::GeometryError;
 pub use inspect::{Finding, Flaw, Inspection, inspect};
 pub use kernel::Side;

@@ -16,5 +16,5 @@ mod reference;
 mod refusals;
 mod responses;
 mod stl_files;
-mod support;
+pub(in crate::geometry) mod support;
 mod surfaces;
