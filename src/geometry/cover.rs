@@ -36,22 +36,15 @@ impl<'a> Tree<'a> {
         });
     }
 
-    /// Adds the polynomial that `at` gives for a low end to the fewest nodes that cover intervals `from..to`.
+    /// Adds the polynomial that `at` gives for a low end to the fewest nodes that cover intervals `from..to`: from below,
+    /// always the largest that begins here and does not reach too far. (Climbing from both ends takes a branch at every
+    /// height of the tree that no processor guesses; this one takes one for each node.)
     #[inline]
-    fn cover(&mut self, from: usize, to: usize, at: impl Fn(f64) -> Cubic) {
-        let (mut l, mut r, mut level) = (from + self.leaves, to + self.leaves, 0);
-        while l < r {
-            if l & 1 == 1 {
-                self.add(l, at(self.z[(l << level) - self.leaves]));
-                l += 1;
-            }
-            if r & 1 == 1 {
-                r -= 1;
-                self.add(r, at(self.z[(r << level) - self.leaves]));
-            }
-            l >>= 1;
-            r >>= 1;
-            level += 1;
+    fn cover(&mut self, mut from: usize, to: usize, at: impl Fn(f64) -> Cubic) {
+        while from < to {
+            let height = from.trailing_zeros().min((to - from).ilog2());
+            self.add((from + self.leaves) >> height, at(self.z[from]));
+            from += 1 << height;
         }
     }
 

@@ -1,7 +1,5 @@
 //! The level-volume curve of one sump at one attitude, prepared once and then cheap to read.
 
-use std::cell::Cell;
-
 use uom::si::area::square_meter;
 use uom::si::f64::{Area, Length, Volume};
 use uom::si::length::meter;
@@ -37,6 +35,31 @@ pub struct LevelCurve {
     cubic: Vec<Cubic>,
     by_level: Lookup,
     by_volume: Lookup,
+}
+
+/// One interval of a [`LevelCurve`], kept between questions at neighbouring levels.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Interval {
+    /// Levels from and to; none before the first question.
+    z: [f64; 2],
+    v: [f64; 2],
+    cubic: Cubic,
+}
+
+impl Interval {
+    /// Volume at a level, if it lies in the interval.
+    #[inline]
+    fn volume(&self, level: f64) -> Option<f64> {
+        let [from, to] = self.z;
+        if !(from <= level && level < to) {
+            return None;
+        }
+        let [low, high] = self.v;
+        let volume = value(self.cubic, level - from);
+        // As `clamp` does, whose check of its limits would be made for every level.
+        let volume = if volume < low { low } else { volume };
+        Some(if volume > high { high } else { volume })
+    }
 }
 
 impl LevelCurve {
@@ -146,21 +169,28 @@ impl LevelCurve {
         Ok(self.volume_at(level))
     }
 
-    /// [`LevelCurve::volume_si`] with a memory of the interval that the last level fell into (start with 0): neighbouring
-    /// levels need no search. The same bits.
+    /// [`LevelCurve::volume_si`] with a memory of the interval that the last level fell into (start with the default):
+    /// neighbouring levels need no search. The same bits.
     #[inline]
-    pub fn volume_near_si(&self, level: f64, last: &Cell<usize>) -> Result<f64, GeometryError> {
+    pub fn volume_near_si(&self, level: f64, last: &mut Interval) -> Result<f64, GeometryError> {
+        if let Some(volume) = last.volume(level) {
+            return Ok(volume);
+        }
+        self.volume_elsewhere(level, last)
+    }
+
+    /// The same for a level outside the interval of the last.
+    fn volume_elsewhere(&self, level: f64, last: &mut Interval) -> Result<f64, GeometryError> {
         let level = self.accept_level(level)?;
         if level >= self.height_si() {
             return Ok(self.capacity_si());
         }
-        let holds = |i: usize| i + 1 < self.z.len() && self.z[i] <= level && level < self.z[i + 1];
-        let mut i = last.get();
-        if !holds(i) {
-            i = if holds(i + 1) { i + 1 } else { self.by_level.interval(&self.z, level) };
-            last.set(i);
-        }
-        Ok(value(self.cubic[i], level - self.z[i]).clamp(self.v[i], self.v[i + 1]))
+        *last = self.interval(self.by_level.interval(&self.z, level));
+        Ok(value(last.cubic, level - last.z[0]).clamp(last.v[0], last.v[1]))
+    }
+
+    fn interval(&self, i: usize) -> Interval {
+        Interval { z: [self.z[i], self.z[i + 1]], v: [self.v[i], self.v[i + 1]], cubic: self.cubic[i] }
     }
 
     /// Room left above a level: the capacity less the volume below it, in metres and cubic metres.

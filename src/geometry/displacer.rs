@@ -27,7 +27,8 @@ impl Sump {
         vertices.extend(body.vertices());
         let mut faces = hull.faces.clone();
         faces.extend(body.faces.iter().map(|[a, b, c]| [a + shift, c + shift, b + shift]));
-        ClosedMesh::try_new(vertices, faces).map(Self::from_mesh)
+        let mesh = ClosedMesh::try_new(vertices, faces)?;
+        Ok(Self::from_mesh(mesh.standing_for(hull.curved().cloned())))
     }
 }
 

@@ -36,7 +36,12 @@ fn pair(a: f64, b: f64) -> [f64; 2] {
 /// Heights of a triangle's corners, rising.
 #[inline]
 pub(crate) fn rising(heights: &[f64], f: [u32; 3]) -> [f64; 3] {
-    let [a, b, c] = f.map(|i| heights[i as usize]);
+    sorted(f.map(|i| heights[i as usize]))
+}
+
+/// Three heights, rising.
+#[inline]
+pub(crate) fn sorted([a, b, c]: [f64; 3]) -> [f64; 3] {
     let [a, b] = pair(a, b);
     let [b, c] = pair(b, c);
     let [a, b] = pair(a, b);

@@ -1,6 +1,8 @@
 //! The closed triangle mesh of a liquid space.
 
+use super::curved::{Curved, stretch};
 use super::error::GeometryError;
+use super::extent::lowest;
 use super::shells;
 use super::sum::Sum;
 use super::topology::{FACE_LIMIT, edge_flaws};
@@ -12,8 +14,8 @@ pub(crate) const SMALLEST: f64 = 1e-3;
 /// Largest accepted value of the largest side of the bounding box \[m\].
 pub(crate) const LARGEST: f64 = 20.0;
 
-/// Vertices whose heights are worked in one go: enough to be worth a thread.
-const MANY: usize = 65_536;
+/// Vertices or faces of which a little is asked that are worked in one go: enough to be worth a thread.
+pub(crate) const MANY: usize = 65_536;
 
 /// A closed, outward-oriented triangle mesh: the surface of a liquid space, in metres, body frame.
 ///
@@ -30,6 +32,8 @@ pub struct ClosedMesh {
     low: Vec3,
     high: Vec3,
     volume: f64,
+    /// The body that the facets stand for, where levels count from its lowest point instead of theirs.
+    curved: Option<Curved>,
 }
 
 impl ClosedMesh {
@@ -56,7 +60,17 @@ impl ClosedMesh {
         check_volume(volume, &area, low, high)?;
         shells::check(&vertices, &faces)?;
         let axis = |i: usize| vertices.iter().map(|v| v[i]).collect::<Vec<f64>>();
-        Ok(Self { x: axis(0), y: axis(1), z: axis(2), faces, area, low, high, volume })
+        Ok(Self { x: axis(0), y: axis(1), z: axis(2), faces, area, low, high, volume, curved: None })
+    }
+
+    /// The same faces, standing for a body whose lowest and highest points are known.
+    pub(crate) fn standing_for(self, curved: Option<Curved>) -> Self {
+        Self { curved, ..self }
+    }
+
+    /// The body that the facets stand for, if it is known.
+    pub(crate) fn curved(&self) -> Option<&Curved> {
+        self.curved.as_ref()
     }
 
     /// Number of vertices.
@@ -100,10 +114,15 @@ impl ClosedMesh {
         (self.low, self.high)
     }
 
+    /// The middle of the bounding box \[m\].
+    pub(crate) fn centre_si(&self) -> Vec3 {
+        middle(self.low, self.high)
+    }
+
     /// Heights of all vertices along `up` above the lowest of them, and the height of that lowest vertex in the body
-    /// frame. Measured from the middle of the bounding box, so that a shift of the whole body costs no digits.
+    /// frame; of facets that stand for a curved body, above its lowest point, from 0 to the highest. Measured from the middle of the bounding box, so that a shift of the whole body costs no digits.
     pub(crate) fn heights(&self, up: Vec3) -> (Vec<f64>, f64) {
-        let c = middle(self.low, self.high);
+        let c = self.centre_si();
         let mut heights = vec![0.0; self.x.len()];
         let lows =
             share(heights.chunks_mut(MANY).zip((0..).step_by(MANY)).collect(), |(run, i): (&mut [f64], usize)| {
@@ -111,11 +130,15 @@ impl ClosedMesh {
                 for (h, ((x, y), z)) in run.iter_mut().zip(vertices) {
                     *h = (x - c[0]) * up[0] + (y - c[1]) * up[1] + (z - c[2]) * up[2];
                 }
-                run.iter().copied().fold(f64::INFINITY, f64::min)
+                lowest(run)
             });
-        let lowest = lows.into_iter().fold(f64::INFINITY, f64::min);
-        share(heights.chunks_mut(MANY).collect(), |run| run.iter_mut().for_each(|h| *h -= lowest));
-        (heights, dot(c, up) + lowest)
+        let reach = self.curved.as_ref().map(|curved| curved.reach(up, c));
+        let datum = reach.map_or_else(|| lowest(&lows), |[low, _]| low);
+        share(heights.chunks_mut(MANY).collect(), |run| run.iter_mut().for_each(|h| *h -= datum));
+        if let Some([low, high]) = reach {
+            stretch(&mut heights, high - low);
+        }
+        (heights, dot(c, up) + datum)
     }
 }
 

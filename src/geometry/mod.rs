@@ -11,12 +11,15 @@
 mod attitude;
 mod attitude_from;
 mod basins;
+mod blocks;
 mod cache;
 mod cover;
 mod curve;
+mod curved;
 mod displacer;
 mod distance;
 mod error;
+mod extent;
 mod inside;
 mod inspect;
 pub(crate) mod kernel;
@@ -50,7 +53,7 @@ pub(crate) use basins::joined;
 pub use basins::{
     AirLock, Basin, Flow, Hole, Hysteresis, Outlets, Pool, Pools, Reach, Sill, SuctionHeel, SuctionTip, Turn, Vents,
 };
-pub use curve::LevelCurve;
+pub use curve::{Interval, LevelCurve};
 pub use error::GeometryError;
 pub use inspect::{Finding, Flaw, Inspection, inspect};
 pub use kernel::Side;

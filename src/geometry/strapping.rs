@@ -1,11 +1,9 @@
 //! Strapping tables and calls over arrays.
 
-use std::cell::Cell;
-
 use uom::si::f64::Length;
 use uom::si::length::meter;
 
-use super::curve::LevelCurve;
+use super::curve::{Interval, LevelCurve};
 use super::error::GeometryError;
 use crate::numeric::check;
 
@@ -42,8 +40,8 @@ impl LevelCurve {
     /// first and counts them.
     pub fn volumes_si(&self, levels: &[f64]) -> Result<Vec<f64>, GeometryError> {
         check::all_finite("level", levels)?;
-        let last = Cell::new(0);
-        each(levels, |h| self.volume_near_si(h, &last), "level")
+        let mut last = Interval::default();
+        each(levels, |h| self.volume_near_si(h, &mut last), "level")
     }
 
     /// [`LevelCurve::level_si`] of every element, likewise.
@@ -55,7 +53,7 @@ impl LevelCurve {
 
 fn each(
     values: &[f64],
-    one: impl Fn(f64) -> Result<f64, GeometryError>,
+    mut one: impl FnMut(f64) -> Result<f64, GeometryError>,
     what: &str,
 ) -> Result<Vec<f64>, GeometryError> {
     let mut out = Vec::with_capacity(values.len());

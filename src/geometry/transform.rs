@@ -12,9 +12,11 @@ use super::vector::{Vec3, add, cross, dot, norm, scale};
 use crate::numeric::check;
 
 impl ClosedMesh {
-    /// The same faces with every vertex moved by a map that keeps handedness.
+    /// The same faces with every vertex moved by a map that keeps handedness and angles.
     pub(crate) fn mapped(&self, map: impl Fn(Vec3) -> Vec3) -> Result<Self, GeometryError> {
-        Self::try_new(self.vertices().into_iter().map(map).collect(), self.faces.clone())
+        let curved = self.curved().map(|curved| curved.mapped(&map));
+        let mesh = Self::try_new(self.vertices().into_iter().map(map).collect(), self.faces.clone())?;
+        Ok(mesh.standing_for(curved))
     }
 }
 

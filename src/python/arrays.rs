@@ -15,7 +15,7 @@ use super::unit::Unit;
 use crate::numeric::check;
 use crate::numeric::share::share;
 
-/// More elements than this are computed where Ctrl-C can stop them.
+/// More elements than this are computed where Ctrl-C can stop them, looked for after each so many.
 const LONG: usize = 256;
 /// So many are computed in one go: enough to be worth a thread.
 const PIECE: usize = 1 << 14;
@@ -124,15 +124,15 @@ impl<U: Unit> Numbers<U> {
     ///
     /// An error says which element it came from. Long arrays can be interrupted
     /// and are shared between threads; the first element refused is the one told.
-    pub(super) fn map<V, F, E>(self, py: Python<'_>, f: F) -> PyResult<FloatOrArray>
+    pub(super) fn map<V, F, E>(self, py: Python<'_>, mut f: F) -> PyResult<FloatOrArray>
     where
         V: Unit,
-        F: Fn(f64) -> Result<f64, E> + Send + Clone,
+        F: FnMut(f64) -> Result<f64, E> + Send + Clone,
         E: Into<crate::Error>,
     {
         let Self { name, shape, mut values, .. } = self;
         let of_array = shape.is_some();
-        let one = move |f: &F, index: usize, value: &mut f64| match f(U::to_si(*value)) {
+        let one = move |f: &mut F, index: usize, value: &mut f64| match f(U::to_si(*value)) {
             Ok(si) => {
                 *value = V::from_si(si);
                 Ok(())
@@ -143,16 +143,19 @@ impl<U: Unit> Numbers<U> {
             run_interruptible(py, move |stop| {
                 let pieces =
                     values.chunks_mut(PIECE).zip((0..).step_by(PIECE)).map(|(piece, first)| (piece, first, f.clone()));
-                let done = share(pieces.collect(), |(piece, first, f): (&mut [f64], usize, F)| {
-                    let mut going = (first..).zip(piece).take_while(|_| !stop.load(Ordering::Relaxed));
-                    going.try_for_each(|(index, value)| one(&f, index, value))
+                let done = share(pieces.collect(), |(piece, first, mut f): (&mut [f64], usize, F)| {
+                    let parts = piece.chunks_mut(LONG).zip((first..).step_by(LONG));
+                    let mut going = parts.take_while(|_| !stop.load(Ordering::Relaxed));
+                    going.try_for_each(|(part, first)| {
+                        (first..).zip(part).try_for_each(|(index, value)| one(&mut f, index, value))
+                    })
                 });
                 done.into_iter().collect::<Result<(), Failure>>()?;
                 Ok::<_, Failure>(values)
             })?
         } else {
             run_detached(py, move || {
-                values.iter_mut().enumerate().try_for_each(|(index, value)| one(&f, index, value))?;
+                values.iter_mut().enumerate().try_for_each(|(index, value)| one(&mut f, index, value))?;
                 Ok::<_, Failure>(values)
             })?
         };

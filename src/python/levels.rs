@@ -1,7 +1,5 @@
 //! Level, volume, surfaces and wetted areas of a sump, for Python.
 
-use std::cell::Cell;
-
 use numpy::IntoPyArray;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
@@ -19,7 +17,7 @@ use super::quantity::{Scalar, shortest};
 use super::recipe::Recipe;
 use super::sump::Sump;
 use super::unit::{Degree, Litre, Millimetre, SquareMillimetre, Unit};
-use crate::geometry::{Attitude as CoreAttitude, Point, Strapping as CoreStrapping, Surface as CoreSurface};
+use crate::geometry::{Attitude as CoreAttitude, Interval, Point, Strapping as CoreStrapping, Surface as CoreSurface};
 
 type Mm = (f64, f64, f64);
 
@@ -68,8 +66,8 @@ impl Sump {
         let (sump, attitude) = (self.inner.clone(), or_level(attitude));
         let levels = level_mm.read("level_mm")?;
         let curve = run_detached(py, move || sump.curve(attitude))?;
-        let last = Cell::new(0);
-        levels.map::<Litre, _, _>(py, move |level| curve.volume_near_si(level, &last))
+        let mut last = Interval::default();
+        levels.map::<Litre, _, _>(py, move |level| curve.volume_near_si(level, &mut last))
     }
 
     /// Level at which a volume stands, one common level everywhere.

@@ -281,9 +281,8 @@ impl Sump {
     /// ends : End or pair of End
     ///     Both, or first the low, rear or right one; flat where not given.
     /// facet_tolerance : quantity
-    ///     Largest volume error of the facets at any attitude, as a fraction of the capacity [1], 1e-6 to 1e-2; 1e-5 where
-    ///     not given. It holds for levels above the lowest point while that lies on the barrel or an upright end's pole;
-    ///     on a dished end in between the lowest facet stands out a little more, up to ten times this.
+    ///     Largest volume error of the facets at any level and attitude, as a fraction of the capacity [1], 1e-6 to 1e-2; 1e-5
+    ///     where not given. Levels count from the lowest point of the true shape, not of its facets.
     ///
     /// Returns
     /// -------

@@ -8,6 +8,8 @@ use super::super::mesh::ClosedMesh;
 pub(crate) struct Adjacency {
     start: Vec<u32>,
     around: Vec<Corner>,
+    /// Vertices in which surfaces touch, rising: one walk around does not meet all their faces.
+    pinched: Vec<u32>,
 }
 
 /// A face at a vertex.
@@ -39,7 +41,36 @@ impl Adjacency {
                 *slot += 1;
             }
         }
-        Self { start, around }
+        let mut adjacency = Self { start, around, pinched: Vec::new() };
+        adjacency.pinched = adjacency.find_pinched();
+        adjacency
+    }
+
+    fn find_pinched(&self) -> Vec<u32> {
+        let count = self.start.len() - 1;
+        // For the vertex looked at: by each neighbour the corner that comes after it.
+        let mut after = vec![0; count];
+        let walks_all = |v: &u32| {
+            let around = self.around(*v);
+            for (i, c) in around.iter().enumerate() {
+                after[c.next as usize] = i;
+            }
+            let (mut i, mut walked) = (0, 0);
+            loop {
+                i = after[around[i].previous as usize];
+                walked += 1;
+                if i == 0 || walked > around.len() {
+                    return walked == around.len();
+                }
+            }
+        };
+        let mut walks_all = walks_all;
+        (0u32..).take(count).filter(|v| !walks_all(v)).collect()
+    }
+
+    /// Vertices in which surfaces touch, rising.
+    pub(super) fn pinched(&self) -> &[u32] {
+        &self.pinched
     }
 
     /// The faces around a vertex.

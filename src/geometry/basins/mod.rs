@@ -11,6 +11,7 @@ mod descent;
 mod flow;
 mod heel;
 mod locate;
+mod order;
 mod overlap;
 mod pouring;
 mod reach;

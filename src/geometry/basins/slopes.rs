@@ -1,83 +1,108 @@
-//! Low points of the surface, the vertices that lead down to each, and where their slopes meet.
+//! Low points of the surface, the slopes that lead down to them, and the passes where slopes meet.
+//!
+//! Only vertices where the surface below changes its connection matter to the tree: low points, and passes, from which
+//! it falls on more than one side. One look at every face finds them. From a pass each side is followed down to a low
+//! point, by any path that only falls (monotone paths: Chiang, Lenz, Lu, Rote 2005, Computational Geometry 30:165; cited
+//! from memory). Where several low points can be reached from a vertex, they are one part below its height.
 
-use super::super::kernel::RUN;
-use super::super::knots::Knots;
 use super::super::mesh::ClosedMesh;
 use super::adjacency::Adjacency;
-use crate::numeric::share::share;
+use super::order::Order;
+
+const NONE: u32 = u32::MAX;
 
 /// The surface parted by low points.
-pub(super) struct Slopes {
-    /// The vertices lower than all their neighbours, rising (of equal heights the lower number counts as lower).
+pub(super) struct Slopes<'a> {
+    adjacency: &'a Adjacency,
+    order: &'a Order,
+    /// The vertices lower than all their neighbours, as they are swept.
     pub(super) low_points: Vec<u32>,
-    /// The low point that each vertex leads down to, by its place in the list.
-    pub(super) of_vertex: Vec<u32>,
-    /// Edges between slopes of different low points, in the order of their higher ends.
-    pub(super) meetings: Vec<Meeting>,
+    /// A low point that each vertex leads down to, by its place in the list, where it has been followed.
+    of_vertex: Vec<u32>,
+    /// Vertices kept for the next walk.
+    walked: Vec<u32>,
 }
 
-/// An edge between two slopes.
+/// A pass and the low points of two of its sides.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) struct Meeting {
-    /// Height of the higher end, as a knot.
-    pub(super) knot: u32,
-    /// The higher end.
-    pub(super) at: u32,
-    /// The slopes of its ends.
+    pub(super) key: u64,
     pub(super) slopes: [u32; 2],
 }
 
-impl Slopes {
-    pub(super) fn new(mesh: &ClosedMesh, adjacency: &Adjacency, knots: &Knots) -> Self {
-        let key = |v: u32| (u64::from(knots.of_vertex[v as usize]) << 32) | u64::from(v);
-        let lowest = |v: u32| adjacency.around(v).iter().map(|c| key(c.next)).fold(key(v), u64::min);
-        let mut down = vec![0u32; mesh.vertex_count()];
-        share(down.chunks_mut(RUN).zip((0u32..).step_by(RUN)).collect(), |(down, first): (&mut [u32], u32)| {
-            #[allow(clippy::cast_possible_truncation)] // the low half of a key is the vertex
-            down.iter_mut().zip(first..).for_each(|(down, v)| *down = lowest(v) as u32);
-        });
-        let mut low_points: Vec<u32> = (0u32..).zip(&down).filter(|(v, d)| v == *d).map(|(v, _)| v).collect();
-        low_points.sort_unstable_by_key(|v| key(*v));
-        lead_down(&mut down);
-        let mut number = vec![0u32; down.len()];
+impl<'a> Slopes<'a> {
+    /// The slopes, and where they meet.
+    pub(super) fn new(mesh: &ClosedMesh, adjacency: &'a Adjacency, order: &'a Order) -> (Self, Vec<Meeting>) {
+        let turns = turns(mesh, order);
+        let uneven = (0u32..).zip(&turns).filter(|(_, t)| **t != REGULAR).map(|(v, _)| v);
+        let uneven: Vec<u32> = uneven.chain(adjacency.pinched().iter().copied()).collect();
+        let lowest = |v: &u32| adjacency.around(*v).iter().all(|c| order.key(c.next) > order.key(*v));
+        let (mut low_points, passes): (Vec<u32>, Vec<u32>) = uneven.into_iter().partition(lowest);
+        low_points.sort_unstable_by_key(|v| order.key(*v));
+        low_points.dedup();
+        let mut of_vertex = vec![NONE; mesh.vertex_count()];
         for (n, v) in (0u32..).zip(&low_points) {
-            number[*v as usize] = n;
+            of_vertex[*v as usize] = n;
         }
-        let of_vertex: Vec<u32> = down.iter().map(|v| number[*v as usize]).collect();
-        let meetings = if low_points.len() > 1 { meetings(mesh, &of_vertex, key) } else { Vec::new() };
-        Self { low_points, of_vertex, meetings }
+        let mut slopes = Self { adjacency, order, low_points, of_vertex, walked: Vec::new() };
+        let meetings = if slopes.low_points.len() > 1 { slopes.meetings(&passes) } else { Vec::new() };
+        (slopes, meetings)
     }
-}
 
-/// Replaces each vertex's next lower one by the last of the chain.
-fn lead_down(down: &mut [u32]) {
-    let mut chain = Vec::new();
-    for v in 0..down.len() {
-        let mut w = down[v];
-        while down[w as usize] != w {
-            chain.push(w);
-            w = down[w as usize];
+    /// A low point that a vertex leads down to: always the same.
+    pub(super) fn under(&mut self, mut v: u32) -> u32 {
+        while self.of_vertex[v as usize] == NONE {
+            self.walked.push(v);
+            let key = self.order.key(v);
+            // Every vertex that is not a low point has one.
+            let lower = self.adjacency.around(v).iter().find(|c| self.order.key(c.next) < key);
+            let Some(lower) = lower else { break };
+            v = lower.next;
         }
-        down[v] = w;
-        for u in chain.drain(..) {
-            down[u as usize] = w;
+        let low = self.of_vertex[v as usize];
+        for u in self.walked.drain(..) {
+            self.of_vertex[u as usize] = low;
         }
+        low
     }
-}
 
-#[allow(clippy::cast_possible_truncation)] // the halves of a key are knot and vertex
-fn meetings(mesh: &ClosedMesh, of_vertex: &[u32], key: impl Fn(u32) -> u64) -> Vec<Meeting> {
-    let mut out = Vec::new();
-    for f in &mesh.faces {
-        for (a, b) in [(f[0], f[1]), (f[1], f[2]), (f[2], f[0])] {
-            let slopes = [of_vertex[a as usize], of_vertex[b as usize]];
-            // Every edge is seen from both its faces; once will do.
-            if a < b && slopes[0] != slopes[1] {
-                let higher = key(a).max(key(b));
-                out.push(Meeting { knot: (higher >> 32) as u32, at: higher as u32, slopes });
+    /// Where slopes of different low points meet, in the order of the sweep.
+    fn meetings(&mut self, passes: &[u32]) -> Vec<Meeting> {
+        let mut out = Vec::new();
+        for at in passes {
+            let key = self.order.key(*at);
+            // One neighbour of each side: the last lower one before a higher one. Where surfaces touch in a vertex a
+            // side may have no end: every lower neighbour then.
+            let pinched = self.adjacency.pinched().binary_search(at).is_ok();
+            let mut first = None;
+            for c in self.adjacency.around(*at) {
+                let [next, previous] = [c.next, c.previous].map(|v| self.order.key(v));
+                if next < key && (pinched || previous > key) {
+                    let under = self.under(c.next);
+                    let first = *first.get_or_insert(under);
+                    if under != first {
+                        out.push(Meeting { key, slopes: [first, under] });
+                    }
+                }
             }
         }
+        out.sort_unstable();
+        out
     }
-    out.sort_unstable();
-    out
+}
+
+/// Turns around a vertex from where the surface falls to where it does not: an even number, two at most vertices.
+const REGULAR: u8 = 2;
+
+/// How often, going around each vertex, the neighbours change between lower and higher: once in every face of which
+/// it is the middle corner.
+fn turns(mesh: &ClosedMesh, order: &Order) -> Vec<u8> {
+    let mut turns = vec![0u8; mesh.vertex_count()];
+    for f in &mesh.faces {
+        let [a, b, c] = f.map(|v| order.key(v));
+        let middle = a.min(b).max(a.max(b).min(c));
+        let count = &mut turns[order.vertex(middle) as usize];
+        *count = count.saturating_add(1);
+    }
+    turns
 }

@@ -1,16 +1,16 @@
 //! The sweep that makes the merge tree.
 //!
-//! Every vertex is led down to the low point below it, always by its lowest neighbour; where an edge joins two low points'
-//! slopes they meet at its higher end. The sweep then takes these meetings upwards, with union-find. Vertices of equal
-//! height (within a few roundings) are ordered by number, and what meets at the height at which it begins is one, so a
-//! flat floor is one low point. A part of the surface that begins at a height either has liquid above it, then a basin
-//! begins; or it is the tip of something that hangs in liquid, then it is joined to the part of the surface below it.
+//! Slopes lead down to low points and meet at passes (see [`slopes`](super::slopes)). The sweep takes these meetings upwards, with
+//! union-find. Vertices of equal height (within a few roundings) are ordered by number, and what meets at the height at
+//! which it begins is one, so a flat floor is one low point. A part of the surface that begins at a height either has
+//! liquid above it, then a basin begins; or it is the tip of something that hangs in liquid, then it is joined to the
+//! part of the surface below it.
 
-use super::super::knots::Knots;
 use super::super::mesh::ClosedMesh;
 use super::super::vector::Vec3;
 use super::adjacency::Adjacency;
 use super::below;
+use super::order::{Moments, Order};
 use super::slopes::{Meeting, Slopes};
 use super::tip;
 use super::tree::{End, FLAT, Node};
@@ -19,37 +19,36 @@ const NONE: u32 = u32::MAX;
 
 /// The basins, children before parents, and the basin in which each vertex appears.
 pub(super) fn sweep(mesh: &ClosedMesh, adjacency: &Adjacency, up: Vec3, heights: &[f64]) -> (Vec<Node>, Vec<u32>) {
-    let knots = Knots::new(heights);
-    let slopes = Slopes::new(mesh, adjacency, &knots);
-    let count = slopes.low_points.len();
+    let order = Order::new(heights);
+    let (slopes, meetings) = Slopes::new(mesh, adjacency, &order);
+    let low_points = slopes.low_points.clone();
+    let keys = low_points.iter().map(|v| order.key(*v)).chain(meetings.iter().map(|m| m.key)).collect();
+    let moments = Moments::new(&order, heights, keys);
+    let begins: Vec<u32> = low_points.iter().map(|v| moments.of(order.step(order.key(*v)))).collect();
+    let meets: Vec<u32> = meetings.iter().map(|m| moments.of(order.step(m.key))).collect();
+    let count = low_points.len();
     let mut s = Sweep {
-        knots: &knots,
-        slopes: &slopes,
+        place: Place { mesh, adjacency, up, heights },
+        order: &order,
+        moments,
+        slopes,
         group: (0u32..).take(count).collect(),
         live: vec![NONE; count],
         entry: vec![NONE; count],
         nodes: Vec::new(),
     };
-    let (mut meetings, mut low_points) = (slopes.meetings.as_slice(), slopes.low_points.as_slice());
-    while let Some(k) = next_knot(&knots, meetings, low_points) {
-        let now = meetings.partition_point(|m| m.knot <= k);
-        for m in &meetings[..now] {
-            s.join(m.slopes[0], m.slopes[1], k as usize, m.at);
+    let (mut met, mut begun) = (0, 0);
+    for k in 0..s.moments.z.len() {
+        while meets.get(met).is_some_and(|m| *m as usize == k) {
+            let Meeting { key, slopes: [a, b] } = meetings[met];
+            s.join(a, b, k, order.vertex(key));
+            met += 1;
         }
-        meetings = &meetings[now..];
-        let now = low_points.partition_point(|v| knots.of_vertex[*v as usize] <= k);
-        let numbers = count - low_points.len()..count - low_points.len() + now;
-        low_points = &low_points[now..];
-        s.begin_parts(mesh, adjacency, up, heights, numbers);
+        let from = begun;
+        begun += begins[begun..].iter().take_while(|b| **b as usize == k).count();
+        s.begin_parts(k, from..begun);
     }
     s.finish()
-}
-
-/// The height at which something happens next.
-fn next_knot(knots: &Knots, meetings: &[Meeting], low_points: &[u32]) -> Option<u32> {
-    let begins = low_points.first().map(|v| knots.of_vertex[*v as usize]);
-    let meets = meetings.first().map(|m| m.knot);
-    begins.into_iter().chain(meets).min()
 }
 
 /// A branch while it grows.
@@ -62,9 +61,19 @@ struct Growing {
     became: u32,
 }
 
+/// The mesh at the attitude swept.
+struct Place<'a> {
+    mesh: &'a ClosedMesh,
+    adjacency: &'a Adjacency,
+    up: Vec3,
+    heights: &'a [f64],
+}
+
 struct Sweep<'a> {
-    knots: &'a Knots,
-    slopes: &'a Slopes,
+    place: Place<'a>,
+    order: &'a Order,
+    moments: Moments,
+    slopes: Slopes<'a>,
     /// Union-find over the low points, in the order of the sweep.
     group: Vec<u32>,
     /// The branch of each group, kept at its root.
@@ -88,7 +97,7 @@ impl Sweep<'_> {
         self.live[root as usize]
     }
 
-    /// The slopes `a` and `b` meet at knot `k`, vertex `at`.
+    /// The slopes `a` and `b` meet at moment `k`, vertex `at`.
     fn join(&mut self, a: u32, b: u32, k: usize, at: u32) {
         let (ra, rb) = (self.root(a), self.root(b));
         if ra == rb {
@@ -104,7 +113,7 @@ impl Sweep<'_> {
         self.live[keep as usize] = node;
     }
 
-    /// Two branches meet at knot `k`, vertex `at`: the branch that goes on.
+    /// Two branches meet at moment `k`, vertex `at`: the branch that goes on.
     fn merge(&mut self, m: u32, n: u32, k: usize, at: u32) -> u32 {
         match (self.shallow(m, k), self.shallow(n, k)) {
             (true, true) if self.nodes[m as usize].base <= self.nodes[n as usize].base => self.absorb(n, m),
@@ -131,7 +140,7 @@ impl Sweep<'_> {
     /// A branch without children that has risen by no more than rounding.
     fn shallow(&self, n: u32, k: usize) -> bool {
         let node = &self.nodes[n as usize];
-        node.children.is_empty() && self.knots.z[k] - self.knots.z[node.base] <= FLAT
+        node.children.is_empty() && self.moments.z[k] - self.moments.z[node.base] <= FLAT
     }
 
     /// A branch made of others at this very height.
@@ -156,8 +165,7 @@ impl Sweep<'_> {
 
     fn note_lowest(&mut self, of: u32, to: u32) {
         let (a, b) = (self.nodes[of as usize].lowest, self.nodes[to as usize].lowest);
-        let key = |v: u32| (self.knots.of_vertex[v as usize], v);
-        self.nodes[to as usize].lowest = if key(a) < key(b) { a } else { b };
+        self.nodes[to as usize].lowest = if self.order.key(a) < self.order.key(b) { a } else { b };
     }
 
     #[allow(clippy::cast_possible_truncation)] // fewer branches than vertices
@@ -166,15 +174,9 @@ impl Sweep<'_> {
         (self.nodes.len() - 1) as u32
     }
 
-    /// Begins a branch at those of the low points of one height that have not been joined to an older one.
-    fn begin_parts(
-        &mut self,
-        mesh: &ClosedMesh,
-        adjacency: &Adjacency,
-        up: Vec3,
-        heights: &[f64],
-        numbers: std::ops::Range<usize>,
-    ) {
+    /// Begins a branch at those of the low points of moment `k` that have not been joined to an older one.
+    fn begin_parts(&mut self, k: usize, numbers: std::ops::Range<usize>) {
+        let Place { mesh, adjacency, up, heights } = self.place;
         #[allow(clippy::cast_possible_truncation)] // fewer low points than vertices
         let numbers = numbers.start as u32..numbers.end as u32;
         let mut fresh: Vec<(u32, u32)> = numbers.clone().map(|n| (self.root(n), n)).collect();
@@ -184,18 +186,17 @@ impl Sweep<'_> {
         for part in fresh.chunk_by(|a, b| a.0 == b.0) {
             let vertices = part.iter().map(|p| self.slopes.low_points[p.1 as usize]);
             let vertex = tip::clearest(mesh, adjacency, up, vertices);
-            let k = self.knots.of_vertex[vertex as usize] as usize;
             if k > 0 && tip::hangs(mesh, adjacency, up, vertex) {
-                hanging.push((part[0].0, vertex, k));
+                hanging.push((part[0].0, vertex));
             } else {
                 self.live[part[0].0 as usize] = self.push(vertex, k);
             }
         }
-        for (number, tip, k) in hanging {
+        for (number, tip) in hanging {
             // Joined to the part of the surface below it.
             if let Some(face) = below::floor_below(mesh, up, heights, tip) {
-                let low = mesh.faces[face].map(|v| (self.knots.of_vertex[v as usize], v)).into_iter().min();
-                let below = low.map_or(number, |(_, v)| self.slopes.of_vertex[v as usize]);
+                let low = mesh.faces[face].into_iter().min_by_key(|v| self.order.key(*v));
+                let below = low.map_or(number, |v| self.slopes.under(v));
                 self.join(number, below, k, tip);
             }
         }
@@ -216,17 +217,18 @@ impl Sweep<'_> {
         let mut number = vec![usize::MAX; self.nodes.len()];
         let remaining: Vec<usize> = (0..self.nodes.len()).filter(|n| self.nodes[*n].became == NONE).collect();
         remaining.iter().enumerate().for_each(|(i, n)| number[*n] = i);
-        let nodes = remaining
+        let nodes: Vec<Node> = remaining
             .iter()
             .map(|&n| {
                 let g = &self.nodes[n];
                 let end = g.end.map(|(parent, k, vertex)| End {
                     parent: number[self.final_of(parent) as usize],
-                    sill: self.knots.z[k],
+                    sill: self.moments.z[k],
                     vertex,
                 });
-                let children = g.children.iter().map(|c| number[*c as usize]).collect();
-                Node { lowest: g.lowest, base: self.knots.z[g.base], children, end, volume: 0.0 }
+                let mut children: Vec<usize> = g.children.iter().map(|c| number[*c as usize]).collect();
+                children.sort_unstable();
+                Node { lowest: g.lowest, base: self.moments.z[g.base], children, end, volume: 0.0 }
             })
             .collect();
         let entry: Vec<usize> = (0u32..)
@@ -238,23 +240,26 @@ impl Sweep<'_> {
                 if branch == NONE { 0 } else { number[self.final_of(branch) as usize] }
             })
             .collect();
-        let node_of = self.node_of_vertices(&remaining, &number, &entry);
+        let node_of = self.node_of_vertices(&nodes, &entry);
         (nodes, node_of)
     }
 
     /// The branch in which each vertex appears: that of its low point, or what this has become at its height.
     #[allow(clippy::cast_possible_truncation)] // fewer branches than vertices
-    fn node_of_vertices(&self, remaining: &[usize], number: &[usize], entry: &[usize]) -> Vec<u32> {
-        let node_of = |(knot, slope): (&u32, &u32)| {
-            let mut n = entry[*slope as usize];
-            while let Some((parent, k, _)) = self.nodes[remaining[n]].end {
-                if k > *knot as usize {
-                    break;
-                }
-                n = number[self.final_of(parent) as usize];
+    fn node_of_vertices(&mut self, nodes: &[Node], entry: &[usize]) -> Vec<u32> {
+        let last = (nodes.len() - 1) as u32;
+        let mut node_of = vec![last; self.place.heights.len()];
+        // Above the highest sill all is in the one that takes everything.
+        let sills = nodes.iter().map(|n| n.end.map_or(f64::INFINITY, |e| e.sill));
+        let roots = sills.clone().filter(|s| s.is_infinite()).count();
+        let highest = sills.filter(|s| roots > 1 || s.is_finite()).fold(0.0, f64::max);
+        for (v, h) in (0u32..).zip(self.place.heights).filter(|(_, h)| **h < highest) {
+            let mut n = entry[self.slopes.under(v) as usize];
+            while let Some(end) = nodes[n].end.filter(|e| e.sill <= *h) {
+                n = end.parent;
             }
-            n as u32
-        };
-        self.knots.of_vertex.iter().zip(&self.slopes.of_vertex).map(node_of).collect()
+            node_of[v as usize] = n as u32;
+        }
+        node_of
     }
 }

@@ -3,6 +3,7 @@
 use std::sync::OnceLock;
 
 use super::super::curve::LevelCurve;
+use super::super::extent::highest;
 use super::super::mesh::ClosedMesh;
 use super::super::vector::{Vec3, dot};
 use super::adjacency::Adjacency;
@@ -70,7 +71,7 @@ impl Tree {
 
     /// Highest vertex.
     pub(crate) fn top(&self) -> f64 {
-        self.heights.iter().copied().fold(0.0, f64::max)
+        highest(&self.heights)
     }
 
     /// The height where a basin ends; infinite at a root.
@@ -80,8 +81,7 @@ impl Tree {
 
     /// The corner of a face that is swept first.
     pub(crate) fn lowest_corner(&self, f: [u32; 3]) -> u32 {
-        let key = |v: u32| self.heights[v as usize];
-        f.into_iter().fold(f[0], |a, b| if key(b) < key(a) { b } else { a })
+        f[lowest_of(f.map(|v| self.heights[v as usize]))]
     }
 
     /// The basin in which the part that a face begins in appears.
@@ -121,4 +121,11 @@ impl Tree {
         }
         inside
     }
+}
+
+/// The place of the lowest of three heights, of equal ones the first.
+#[inline]
+pub(super) fn lowest_of([a, b, c]: [f64; 3]) -> usize {
+    let (first, lower) = if b < a { (1, b) } else { (0, a) };
+    if c < lower { 2 } else { first }
 }

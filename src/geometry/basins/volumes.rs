@@ -5,11 +5,11 @@
 
 use super::super::attitude::Attitude;
 use super::super::curve::LevelCurve;
-use super::super::kernel::{RUN, column, rising};
-use super::super::mesh::ClosedMesh;
+use super::super::kernel::{column, rising, sorted};
+use super::super::mesh::{ClosedMesh, MANY};
 use super::super::sum::Sum;
 use super::super::vector::dot;
-use super::tree::Tree;
+use super::tree::{Tree, lowest_of};
 use crate::numeric::share::share;
 
 /// What faces add to the volume of one basin.
@@ -36,16 +36,19 @@ impl Tree {
     }
 
     /// Fills in the volume of every basin to its sill. A face adds to each basin it passes through by the exact sum, and
-    /// to those above it by its area and its mean height. A basin that is the only one holds all.
+    /// to those above it by its area and its mean height. A basin that all others become part of holds all.
     pub(super) fn fill_volumes(&mut self, mesh: &ClosedMesh) {
-        if let [only] = self.nodes.as_mut_slice() {
-            only.volume = mesh.volume_si();
+        let whole = self.whole();
+        if let Some(node) = whole {
+            self.nodes[node].volume = mesh.volume_si();
+        }
+        let count = whole.unwrap_or(self.nodes.len());
+        if count == 0 {
             return;
         }
-        let count = self.nodes.len();
-        let runs = mesh.faces.chunks(RUN).enumerate().collect();
-        let runs = share(runs, |(n, faces): (usize, &[[u32; 3]])| self.shares_of(mesh, n * RUN, faces));
-        let mut shares = vec![Shares::default(); count];
+        let runs = mesh.faces.chunks(MANY).enumerate().collect();
+        let runs = share(runs, |(n, faces): (usize, &[[u32; 3]])| self.shares_of(mesh, n * MANY, faces));
+        let mut shares = vec![Shares::default(); self.nodes.len()];
         for run in runs {
             shares.iter_mut().zip(run).for_each(|(all, part)| all.merge(part));
         }
@@ -62,14 +65,25 @@ impl Tree {
         }
     }
 
-    /// What a run of faces, the first of them numbered, adds to every basin.
+    /// The basin that all others become part of, if there is one: the last.
+    fn whole(&self) -> Option<usize> {
+        let last = self.nodes.len() - 1;
+        self.nodes[..last].iter().all(|n| n.end.is_some()).then_some(last)
+    }
+
+    /// What a run of faces, the first of them numbered, adds to every basin but the one that holds all.
     fn shares_of(&self, mesh: &ClosedMesh, first: usize, faces: &[[u32; 3]]) -> Vec<Shares> {
         let mut shares = vec![Shares::default(); self.nodes.len()];
+        let whole = self.whole();
         // Neighbouring faces mostly end in one basin: its sums stay at hand until another comes.
         let (mut at, mut own) = (0, Shares::default());
         for (f, area) in faces.iter().zip(&mesh.area[first..]) {
-            let (z, a) = (rising(&self.heights, *f), -dot(*area, self.up));
-            let mut n = self.node_of_face(*f);
+            let corners = f.map(|v| self.heights[v as usize]);
+            let mut n = self.node_of[f[lowest_of(corners)] as usize] as usize;
+            if Some(n) == whole {
+                continue;
+            }
+            let (z, a) = (sorted(corners), -dot(*area, self.up));
             while let Some(end) = self.nodes[n].end.filter(|e| e.sill < z[2]) {
                 shares[n].passed.add(a * column(z, end.sill));
                 n = end.parent;

@@ -103,10 +103,10 @@ pub struct Cylinder {
     pub axis: Axis,
     /// The low, rear or right end, then the high, front or left end.
     pub ends: [End; 2],
-    /// Largest volume error of the facets, as a fraction of the capacity, below any plane at any attitude, and below any
-    /// level above the lowest point while that lies on the barrel or an upright end's pole. (On a dished end in between
-    /// the lowest facet stands out a little more, up to ten times this.) 1e-5 serves every purpose; accepted 1e-6 to
-    /// 1e-2.
+    /// Largest volume error of the facets, as a fraction of the capacity, below any plane at any attitude. Levels count from the
+    /// lowest point of the true shape, not of its facets, so the same holds below any level. (The facets alone, written as a
+    /// mesh and read again, know no true shape: there a level may be off by a ten-thousandth of the radius.) 1e-5 serves
+    /// every purpose; accepted 1e-6 to 1e-2.
     pub facet_tolerance: f64,
 }
 

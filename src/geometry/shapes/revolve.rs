@@ -3,6 +3,7 @@
 
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
+use super::super::curved::{Curved, Piece};
 use super::super::error::GeometryError;
 use super::super::mesh::ClosedMesh;
 use super::super::vector::Vec3;
@@ -35,6 +36,14 @@ impl Arc {
         [u + offset * normal[0], r + offset * normal[1]]
     }
 
+    /// The arc along the axis, beyond a barrel that ends at `end` and going `way`.
+    fn piece(&self, end: f64, way: f64) -> Piece {
+        let (s0, r0, b) = (end + way * self.u0, self.r0, self.b);
+        // Backwards the same cosine is that of the rest of half a turn.
+        let [from, to] = if way > 0.0 { [self.from, self.to] } else { [PI - self.to, PI - self.from] };
+        Piece { s0, a: self.a, r0, b, from, to }
+    }
+
     /// Volume swept by the arc: the integral of `pi r^2` along the axis.
     fn volume(&self) -> f64 {
         let integral = |t: f64| {
@@ -45,9 +54,12 @@ impl Arc {
         PI * self.a * (integral(self.to) - integral(self.from))
     }
 
-    fn steps(&self, per_quarter: u32) -> u32 {
+    /// Steps along the arc in a body of this radius. How far a chord misses its arc goes with the radius of curvature, so a
+    /// flatter arc than the barrel's circle takes more steps for each degree.
+    fn steps(&self, radius: f64, per_quarter: u32) -> u32 {
+        let flatter = (self.a.max(self.b) / radius).sqrt().max(1.0);
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a few hundred
-        let steps = (f64::from(per_quarter) * (self.to - self.from) / FRAC_PI_2).ceil() as u32;
+        let steps = (flatter * f64::from(per_quarter) * (self.to - self.from) / FRAC_PI_2).ceil() as u32;
         steps.max(2)
     }
 }
@@ -71,6 +83,17 @@ impl Profile {
             Self::Cone(depth) => PI * radius * radius * depth / 3.0,
             Self::Arcs(arcs) => arcs.iter().map(Arc::volume).sum(),
         }
+    }
+
+    /// The true profile of an end that begins at `from` along the axis and goes `way` (1 or -1), its edge included.
+    fn pieces(&self, radius: f64, from: f64, way: f64) -> Vec<Piece> {
+        let mut pieces = vec![Piece::corner(from, radius)];
+        match self {
+            Self::Flat => {}
+            Self::Cone(depth) => pieces.push(Piece::corner(from + way * depth, 0.0)),
+            Self::Arcs(arcs) => pieces.extend(arcs.iter().map(|arc| arc.piece(from, way))),
+        }
+        pieces
     }
 
     /// Nodes (distance beyond the barrel, radius) from the pole to the barrel's edge.
@@ -98,7 +121,7 @@ impl Profile {
 fn nodes_of(arcs: &[Arc], radius: f64, per_quarter: u32, share: f64) -> Vec<[f64; 2]> {
     let mut out = vec![[arcs[0].point(arcs[0].from)[0], 0.0]];
     for arc in arcs {
-        let steps = arc.steps(per_quarter);
+        let steps = arc.steps(radius, per_quarter);
         let step = (arc.to - arc.from) / f64::from(steps);
         out.extend((1..steps).map(|i| arc.moved(arc.from + step * f64::from(i), step, share)));
         out.push(arc.point(arc.to));
@@ -132,9 +155,9 @@ impl Facets {
     ///
     /// A polygon of equal area misses the circle's segments by about `(pi^2 / 3) / n^3`, which rules the steps along an
     /// end (the factor covers them, measured): half as many again as around would need, because a level surface meets a
-    /// shallow end along a whole ring at once. But its corners, from the lowest of which levels count, stand out by
-    /// `pi^2 / (3 n^2)` of the radius, and a level that is off by so much is off by up to `2 r^2 l / (pi r^2 l)` of the
-    /// capacity for each radius: that rules the facets around.
+    /// shallow end along a whole ring at once. Its corners stand out by `pi^2 / (3 n^2)` of the radius; where levels count
+    /// from the lowest of them (in the facets alone, without the body they stand for), a barrel's level that is off by so
+    /// much is off by up to `2 r^2 l / (pi r^2 l)` of the capacity for each radius: that rules the facets around.
     pub(crate) fn for_tolerance(tolerance: f64) -> Self {
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // tolerance is bounded by the caller
         let quarter = |facets: f64| ((facets / 4.0).ceil() as u32).max(4);
@@ -179,5 +202,7 @@ pub(crate) fn revolve(
             f.triangle(ring(k, j), ring(k + 1, j + 1), ring(k + 1, j));
         }
     }
-    ClosedMesh::try_new(f.vertices, f.faces)
+    let pieces = [(ends[0], 0.0, -1.0), (ends[1], length, 1.0)];
+    let pieces = pieces.into_iter().flat_map(|(end, from, way)| end.pieces(radius, from, way)).collect();
+    Ok(ClosedMesh::try_new(f.vertices, f.faces)?.standing_for(Some(Curved::new(pieces, place))))
 }

@@ -195,6 +195,36 @@ fn separate_spaces_never_join() {
 }
 
 #[test]
+fn boxes_that_share_one_corner_join_there() {
+    // The second box begins where the first ends, in one vertex; nose down its floor falls away from that.
+    let [mut vertices, second] = [0.0, 0.1].map(|shift| {
+        let unit = [0, 1].map(|i| f64::from(i) * 0.1 + shift);
+        let corner = |i: usize| [unit[i & 1], unit[i >> 1 & 1], unit[i >> 2]];
+        (0..8).map(corner).collect::<Vec<_>>()
+    });
+    // Corners by their bits: x, y, z.
+    let mut faces: Vec<[u32; 3]> = [[0, 2, 3, 1], [4, 5, 7, 6], [0, 1, 5, 4], [2, 6, 7, 3], [0, 4, 6, 2], [1, 3, 7, 5]]
+        .iter()
+        .flat_map(|[a, b, c, d]| [[*a, *b, *c], [*a, *c, *d]])
+        .collect();
+    // Corner 7 of the first is corner 0 of the second.
+    let shared = faces.clone();
+    faces.extend(shared.iter().map(|f| f.map(|v| v + 7)));
+    vertices.extend(&second[1..]);
+    let sump = Sump::from_mesh(ClosedMesh::try_new(vertices, faces).unwrap());
+    let basins = sump.basins(at(-5.0, 0.0)).unwrap();
+    assert_eq!(basins.len(), 3);
+    for side in &basins[..2] {
+        let point = side.sill.unwrap().point.to_mm();
+        assert!(point.iter().all(|c| (c - 100.0).abs() < 1e-9), "{point:?}");
+    }
+    // A wedge from the shared edge to the front: 100 mm long, 100 wide.
+    let wedge = 0.5 * 0.1 * 0.1 * 0.1 * 5f64.to_radians().tan();
+    assert_relative_eq!(basins[1].volume.get::<cubic_meter>(), wedge, max_relative = 1e-12);
+    parts_add_up(&sump, at(-5.0, 0.0));
+}
+
+#[test]
 fn triangles_without_area_change_nothing() {
     // Face 0 of the box is cut at a point on one of its edges; a flat triangle closes the gap to its neighbour.
     let (mut vertices, mut faces) = (box_vertices(), super::support::box_faces());

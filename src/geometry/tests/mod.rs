@@ -3,6 +3,7 @@
 mod air;
 mod basins;
 mod closed_forms;
+mod dished;
 mod displacers;
 mod flows;
 mod heels;
@@ -15,5 +16,5 @@ mod reference;
 mod refusals;
 mod responses;
 mod stl_files;
-mod support;
+pub(in crate::geometry) mod support;
 mod surfaces;

@@ -9,7 +9,7 @@ pub(super) fn data(path: &str) -> Vec<u8> {
     std::fs::read(Path::new(env!("CARGO_MANIFEST_DIR")).join(path)).unwrap()
 }
 
-pub(super) fn stepped_bus() -> Sump {
+pub(in crate::geometry) fn stepped_bus() -> Sump {
     Sump::from_stl_bytes(&data("python/fillmark/demo/stepped_bus.stl"), LengthUnit::Millimetre).unwrap()
 }
 
@@ -17,7 +17,7 @@ pub(super) fn twin_well() -> Sump {
     Sump::from_stl_bytes(&data("tests/data/twin_well.stl"), LengthUnit::Millimetre).unwrap()
 }
 
-pub(super) fn at(nose_up_deg: f64, right_down_deg: f64) -> Attitude {
+pub(in crate::geometry) fn at(nose_up_deg: f64, right_down_deg: f64) -> Attitude {
     Attitude::from_degrees(nose_up_deg, right_down_deg).unwrap()
 }
 
