@@ -391,8 +391,10 @@ struct Compiler<'a> {
 impl<'a> Compiler<'a> {
     fn new(circuit: &'a Circuit, events: usize) -> Result<Self, Error> {
         let reference = stance(circuit, circuit.reference_attitude())?;
-        let mut inputs = Vec::with_capacity(circuit.scalars().len() + 2 * events);
-        inputs.extend((0..circuit.scalars().len()).map(Input::Circuit));
+        let scalars = circuit.scalars().len();
+        let (mut inputs, mut nominals) = (Vec::with_capacity(scalars + 4 * events), Vec::with_capacity(scalars + 4 * events));
+        inputs.extend((0..scalars).map(Input::Circuit));
+        nominals.extend_from_slice(circuit.nominals());
         let program = Program {
             circuit: circuit.clone(),
             places: circuit.places(),
@@ -408,7 +410,7 @@ impl<'a> Compiler<'a> {
             watched_runs: Vec::new(),
             uncovered: None,
             inputs,
-            nominals: circuit.nominals().to_vec(),
+            nominals,
         };
         let filter_fitted = circuit.layout().filter.is_some();
         let mut compiler =
