@@ -392,7 +392,8 @@ impl<'a> Compiler<'a> {
     fn new(circuit: &'a Circuit, events: usize) -> Result<Self, Error> {
         let reference = stance(circuit, circuit.reference_attitude())?;
         let scalars = circuit.scalars().len();
-        let (mut inputs, mut nominals) = (Vec::with_capacity(scalars + 4 * events), Vec::with_capacity(scalars + 4 * events));
+        let (mut inputs, mut nominals) =
+            (Vec::with_capacity(scalars + 4 * events), Vec::with_capacity(scalars + 4 * events));
         inputs.extend((0..scalars).map(Input::Circuit));
         nominals.extend_from_slice(circuit.nominals());
         let program = Program {
