@@ -6457,9 +6457,8 @@ class Sump:
         ends : End or pair of End
             Both, or first the low, rear or right one; flat where not given.
         facet_tolerance : quantity
-            Largest volume error of the facets at any attitude, as a fraction of the capacity [1], 1e-6 to 1e-2; 1e-5 where
-            not given. It holds for levels above the lowest point while that lies on the barrel or an upright end's pole;
-            on a dished end in between the lowest facet stands out a little more, up to ten times this.
+            Largest volume error of the facets at any level and attitude, as a fraction of the capacity [1], 1e-6 to 1e-2; 1e-5
+            where not given. Levels count from the lowest point of the true shape, not of its facets.
 
         Returns
         -------
@@ -6538,10 +6537,11 @@ class Sump:
     ) -> Any: ...
     def direct_volume_l(self, /, *, level_mm: Quantity, attitude: Attitude | None = None) -> float:
         """
-        Volume below a level by one pass over the triangles, for a single question at an attitude.
+        Volume below a level without preparing a curve, for a single question at an attitude.
 
-        `volume_l` prepares the whole curve of an attitude first, which pays from some ten questions on; the two agree
-        within 1e-12 of the capacity.
+        `volume_l` prepares the whole curve of an attitude first, which pays where an attitude is asked often; this looks
+        only at the faces near the level. A sump of more than some 4,000 faces puts them in blocks at its first such
+        question, which takes about as long as preparing one curve. The two agree within 1e-12 of the capacity.
 
         Parameters
         ----------
