@@ -25,6 +25,8 @@ const DENSITY: f64 = 870.0;
 /// Emptying of one sump at one attitude through one set of open plugs. Volumes are the drawing's.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Emptying {
+    /// The plugs.
+    bores: Vec<Plug>,
     /// Which of the plugs alone would leave least: the head is over it, and what stays under its lip counts.
     lowest: usize,
     /// Volume at every head, from the heel to full.
@@ -35,7 +37,8 @@ pub(crate) struct Emptying {
 
 impl Emptying {
     /// Prepares the table by quadrature of `dt = -dV/Q` from a full sump down; several plugs at once add their flows.
-    pub(crate) fn new(sump: &Sump, plugs: &[Plug], attitude: Attitude) -> Result<Self, Error> {
+    pub(crate) fn new(sump: &Sump, bores: Vec<Plug>, attitude: Attitude) -> Result<Self, Error> {
+        let plugs = bores.as_slice();
         let full = Volume::new::<cubic_meter>(sump.capacity_si());
         let alone = plugs.iter().map(|p| Ok(sump.heel(&[*p], attitude)?.value)).collect::<Result<Vec<f64>, Error>>()?;
         let lowest = (0..alone.len()).min_by(|a, b| alone[*a].total_cmp(&alone[*b])).unwrap_or(0);
@@ -57,12 +60,17 @@ impl Emptying {
             }
             seconds.push(row);
         }
-        Ok(Self { lowest, volumes, seconds })
+        Ok(Self { bores, lowest, volumes, seconds })
     }
 
     /// What stays (m3).
     pub(crate) fn heel(&self) -> f64 {
         self.volumes[0]
+    }
+
+    /// The plugs.
+    pub(crate) fn bores(&self) -> &[Plug] {
+        &self.bores
     }
 
     /// Which of the plugs alone would leave least.

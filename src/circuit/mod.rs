@@ -52,6 +52,7 @@ use uom::si::f64::{Ratio, ThermodynamicTemperature};
 use uom::si::ratio::ratio;
 
 use crate::Error;
+use crate::fluid::{FluidError, OilModel};
 use crate::geometry::{Attitude, Domain, Point, Sump};
 use spec::CircuitSpec;
 
@@ -81,6 +82,7 @@ struct Parts {
     layout: Layout,
     scalars: Vec<Scalar>,
     nominals: Vec<f64>,
+    oil: OilModel,
     places: Arc<Places>,
     /// Emptying through sets of plugs at attitudes, prepared at the first question and kept.
     emptyings: Mutex<Vec<Kept>>,
@@ -126,15 +128,17 @@ impl Circuit {
 
     /// `known` is the sump where it is drawn already, with the curves prepared so far.
     fn assemble(spec: CircuitSpec, files: BTreeMap<String, Arc<[u8]>>, known: Option<Sump>) -> Result<Self, Error> {
-        let oil = spec.fluid.oil()?;
-        check::ranges(&spec, &oil)?;
+        let values = spec.fluid.oil()?;
+        check::ranges(&spec, &values)?;
         let sump = known.map_or_else(|| spec.sump.build(&files), Ok)?;
         let stick = StickPath::from_mm(&spec.dipstick.path_mm)?;
         let reference_attitude = spec.reference.attitude.nominal()?;
         let charge = charge(&spec, &sump, &stick, reference_attitude)?;
         check::fits(&spec, &sump, &stick, reference_attitude, charge)?;
-        let (layout, scalars) = scalars::flatten(&spec, &oil, charge)?;
-        let nominals = scalars.iter().map(|s| s.distribution.nominal()).collect();
+        let (layout, scalars) = scalars::flatten(&spec, &values, charge)?;
+        let nominals: Vec<f64> = scalars.iter().map(|s| s.distribution.nominal()).collect();
+        let law = layout.oil().map(|ix| nominals[ix]);
+        let oil = OilModel::new(law[0], law[1], law[2])?;
         let places = Arc::new(Places::of(&layout));
         let (emptyings, surfaces) = (Mutex::default(), Mutex::default());
         let parts = Parts {
@@ -146,6 +150,7 @@ impl Circuit {
             layout,
             scalars,
             nominals,
+            oil,
             places,
             emptyings,
             surfaces,
@@ -213,6 +218,12 @@ impl Circuit {
         &self.0.nominals
     }
 
+    /// The oil with these inputs: density at 15 °C (kg/m3), viscosities at 40 and 100 °C (m2/s).
+    pub(crate) fn oil(&self, inputs: [f64; 3]) -> Result<OilModel, FluidError> {
+        let nominal = self.0.layout.oil().map(|ix| self.0.nominals[ix]);
+        if inputs == nominal { Ok(self.0.oil) } else { OilModel::new(inputs[0], inputs[1], inputs[2]) }
+    }
+
     /// How the drawn sump empties through some of the plugs (in the order of their names) at an attitude: prepared once.
     pub(crate) fn emptying(&self, plugs: &[usize], attitude: Attitude) -> Result<Arc<Emptying>, Error> {
         let kept = || self.0.emptyings.lock().unwrap_or_else(PoisonError::into_inner);
@@ -221,7 +232,7 @@ impl Circuit {
         }
         let specs: Vec<_> = self.0.spec.plugs.values().collect();
         let bores = plugs.iter().map(|p| specs[*p].plug()).collect::<Result<Vec<_>, _>>()?;
-        let emptying = Arc::new(Emptying::new(&self.0.sump, &bores, attitude)?);
+        let emptying = Arc::new(Emptying::new(&self.0.sump, bores, attitude)?);
         let mut kept = kept();
         if kept.len() >= MOST_KEPT {
             kept.remove(0);

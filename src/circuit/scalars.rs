@@ -114,6 +114,11 @@ pub(crate) struct ExpansionLayout {
 }
 
 impl Layout {
+    /// Density at 15 °C and viscosities at 40 and 100 °C.
+    pub(crate) fn oil(&self) -> [Ix; 3] {
+        [self.density_15c, self.kv40, self.kv100]
+    }
+
     /// What the true sump holds at a temperature in deg C over what its drawing holds, for the values of all scalars: the volume
     /// scale, times `1 + 3 alpha (t - t_drawn)` where it expands.
     pub(crate) fn volume_scale_at<X: Lanes>(&self, inputs: &[X], temperature_c: X) -> X {

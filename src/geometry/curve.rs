@@ -329,7 +329,8 @@ fn slope([_, c1, c2, c3]: Cubic, t: f64) -> f64 {
 }
 
 /// Where a cubic that rises from 0 to `width` takes `target`: Newton's method, held inside a shrinking bracket (a step
-/// that leaves it is replaced by halving).
+/// that leaves it is replaced by halving). It has arrived where the next step, some `step² f''/(2 f')`, would be lost in
+/// rounding.
 fn root(c: Cubic, target: f64, width: f64) -> f64 {
     let (mut low, mut high) = (0.0, width);
     let end = value(c, width) - c[0];
@@ -343,9 +344,14 @@ fn root(c: Cubic, target: f64, width: f64) -> f64 {
         }
         let rate = slope(c, t);
         let newton = t - miss / rate;
-        let next = if newton > low && newton < high { newton } else { f64::midpoint(low, high) };
-        if (next - t).abs() <= f64::EPSILON * width || miss == 0.0 {
-            return if miss == 0.0 { t } else { next };
+        let inside = newton > low && newton < high;
+        let next = if inside { newton } else { f64::midpoint(low, high) };
+        if miss == 0.0 {
+            return t;
+        }
+        let (step, least) = (next - t, f64::EPSILON * width);
+        if step.abs() <= least || (inside && (step * step * (c[2] + 3.0 * t * c[3])).abs() <= least * rate) {
+            return next;
         }
         t = next;
     }

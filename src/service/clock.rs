@@ -38,13 +38,15 @@ impl<X: Lanes> Cooling<X> {
 
 /// Share of a pool left after a rest: `exp(-∫ dt / (inertia_time + pool_time ν/ν0))`.
 pub(super) fn pool_left<X: Lanes>(clock: PoolClock<X>, fall: &Fall<X>) -> X {
-    let scale = |nu: X| clock.inertia_time + clock.pool_time * nu / STATED_VISCOSITY;
+    let per_nu = clock.pool_time / STATED_VISCOSITY;
+    let scale = |nu: X| clock.inertia_time + per_nu * nu;
     (-fall.integral(|nu| X::splat(1.0) / scale(nu).at_least(f64::MIN_POSITIVE))).map(f64::exp)
 }
 
 /// Age that a film gains in a rest: `∫ dt / (film_time ν/ν0)`.
 pub(super) fn aged<X: Lanes>(film_time: X, fall: &Fall<X>) -> X {
-    fall.integral(|nu| X::splat(1.0) / (film_time * nu / STATED_VISCOSITY).at_least(1e-12))
+    let per_nu = film_time / STATED_VISCOSITY;
+    fall.integral(|nu| X::splat(1.0) / (per_nu * nu).at_least(1e-12))
 }
 
 /// Share of a film left when its age grows: `√((1 + before) / (1 + after))`, the `s^(-1/2)` of a draining wall

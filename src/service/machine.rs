@@ -371,16 +371,16 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
     /// holds as much over the heel; the plug's lip keeps its own of it.
     fn empty_pools_for(&mut self, t: X, open: Open<X>, emptying: &Emptying, stance: usize) -> Result<(), ServiceError> {
         self.settle(stance)?;
-        let (set, measure, lip) = (&self.program.plug_sets[open.set], self.measure(), self.lip(open, emptying));
+        let (bores, measure, lip) = (emptying.bores(), self.measure(), self.lip(open, emptying));
         let Some(lying) = &mut self.lying else { return Ok(()) };
-        let reach = (lying.reachable(&set.bores, measure).map_err(lies_badly)? - lip).at_least(0.0);
+        let reach = (lying.reachable(bores, measure).map_err(lies_badly)? - lip).at_least(0.0);
         let (from, t) = (X::splat(emptying.heel()) + reach / measure.scale, t / measure.scale);
         let after = X::from_lanes(|i| emptying.volume_after(from.lane(i), open.nu.lane(i), t.lane(i)));
         let out = (from - after) * measure.scale;
         let all = lip.all(|lip| lip == 0.0) && (out - reach * (1.0 - 1e-12)).all(|more| more >= 0.0);
         let volume = if all { None } else { Some(out) };
         let main = &mut self.contents[SUMP];
-        let left = lying.let_out(&set.bores, emptying.lowest(), volume, main, measure).map_err(lies_badly)?;
+        let left = lying.let_out(bores, emptying.lowest(), volume, main, measure).map_err(lies_badly)?;
         self.contents[self.program.places.pan].receive(left);
         Ok(())
     }

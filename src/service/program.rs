@@ -14,7 +14,7 @@ use super::{ServiceError, inputs};
 use crate::Error;
 use crate::circuit::spec::AttitudeSpec;
 use crate::circuit::{Circuit, Emptying, Ix, Places, StickHeights};
-use crate::geometry::{Attitude, LevelCurve, Plug};
+use crate::geometry::{Attitude, LevelCurve};
 use crate::units::{Dimension, DimensionId, Distribution, Value};
 
 pub use inputs::Input;
@@ -120,8 +120,6 @@ pub(crate) struct PlugSet {
     pub heels: Vec<Ix>,
     /// What stays besides the geometry's heel, plug by plug; that of the lowest counts.
     pub lips: Vec<Ix>,
-    /// The plugs as bores, where the geometry says the heel.
-    pub bores: Vec<Plug>,
 }
 
 /// An amount, by volume times an instrument's scale, or by mass.
@@ -380,6 +378,8 @@ struct Compiler<'a> {
     circuit: &'a Circuit,
     /// The circuit's plugs that are open.
     open: Vec<usize>,
+    /// The set that they are, by its place in the program's list.
+    open_set: Option<usize>,
     /// Rates that are active, with their labels.
     active: Vec<(usize, Option<String>)>,
     filter_fitted: bool,
@@ -414,8 +414,8 @@ impl<'a> Compiler<'a> {
             nominals,
         };
         let filter_fitted = circuit.layout().filter.is_some();
-        let mut compiler =
-            Self { program, circuit, open: Vec::new(), active: Vec::new(), filter_fitted, standing: 0, at: 0 };
+        let (open, active) = (Vec::new(), Vec::new());
+        let mut compiler = Self { program, circuit, open, open_set: None, active, filter_fitted, standing: 0, at: 0 };
         compiler.lean(AttitudeAt::Reference, 0, &circuit.spec().reference.attitude);
         Ok(compiler)
     }
@@ -526,13 +526,13 @@ impl<'a> Compiler<'a> {
 
     /// The plugs now open, as an operation.
     fn push_plugs(&mut self) -> Result<(), Error> {
-        let set = self.open_set();
+        self.open_set = self.set_of_open();
         self.need_emptying()?;
-        self.push(Op::Plugs { set })
+        self.push(Op::Plugs { set: self.open_set })
     }
 
     /// The set of plugs now open, by its place in the program's list.
-    fn open_set(&mut self) -> Option<usize> {
+    fn set_of_open(&mut self) -> Option<usize> {
         if self.open.is_empty() {
             return None;
         }
@@ -543,19 +543,18 @@ impl<'a> Compiler<'a> {
             let all = &self.circuit.layout().plugs;
             let heels = plugs.iter().filter_map(|p| all[*p].1.heel).collect();
             let lips = plugs.iter().filter_map(|p| all[*p].1.lip).collect();
-            self.program.plug_sets.push(PlugSet { plugs, heels, lips, bores: Vec::new() });
+            self.program.plug_sets.push(PlugSet { plugs, heels, lips });
             Some(self.program.plug_sets.len() - 1)
         })
     }
 
     /// Prepares emptying through the plugs now open at the stance of the event, where the geometry says it.
     fn need_emptying(&mut self) -> Result<(), Error> {
-        let Some(set) = self.open_set() else { return Ok(()) };
+        let Some(set) = self.open_set else { return Ok(()) };
         let PlugSet { plugs, heels, .. } = &self.program.plug_sets[set];
         if !heels.is_empty() || self.program.emptying(set, self.at).is_some() {
             return Ok(());
         }
-        let specs = self.circuit.spec().plugs.values().collect::<Vec<_>>();
         if self.program.leans(self.at) {
             let names = self.circuit.spec().plugs.keys().collect::<Vec<_>>();
             let heels = plugs.iter().map(|p| format!("plugs.{}.heel", names[*p])).collect::<Vec<_>>().join(" or ");
@@ -566,9 +565,7 @@ impl<'a> Compiler<'a> {
             self.program.uncover(self.at, reason);
         }
         let PlugSet { plugs, .. } = &self.program.plug_sets[set];
-        let bores = plugs.iter().map(|p| specs[*p].plug()).collect::<Result<Vec<_>, _>>()?;
         let emptying = self.circuit.emptying(plugs, self.program.stances[self.at].attitude)?;
-        self.program.plug_sets[set].bores = bores;
         self.program.emptyings.push((set, self.at, emptying));
         Ok(())
     }

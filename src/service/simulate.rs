@@ -14,7 +14,7 @@ use super::state::{ApartPool, Contents, State};
 use super::view::View;
 use super::{ServiceError, event::Action};
 use crate::Error;
-use crate::circuit::Circuit;
+use crate::circuit::{Circuit, SUMP};
 
 /// Carries a service out once, every input at its nominal value.
 ///
@@ -283,6 +283,8 @@ struct Tape {
     elsewhere_m3: f64,
     reference_c: f64,
     drained_back_m3: f64,
+    /// Stance, volume and temperature of the sump in the latest row.
+    latest: Option<(usize, f64, f64)>,
 }
 
 impl Tape {
@@ -295,18 +297,29 @@ impl Tape {
             elsewhere_m3: 0.0,
             reference_c: 0.0,
             drained_back_m3: 0.0,
+            latest: None,
         }
     }
 
     fn push(&mut self, event: Option<usize>, view: &View<'_>) {
+        let volume_sump_m3 = view.volume_sump();
+        let level_m = self.level(volume_sump_m3, view);
         self.rows.push(Row {
             event,
             contents: view.all_contents(),
             supplied: view.supplied(),
-            level_m: view.level(),
-            volume_sump_m3: view.volume_sump(),
+            level_m,
+            volume_sump_m3,
             pools: view.pools(),
         });
+    }
+
+    /// Many an event leaves the sump as it was: then its level is that of the row before.
+    fn level(&mut self, volume_sump: f64, view: &View<'_>) -> f64 {
+        let now = Some((view.stance, volume_sump, view.contents()[SUMP].temperature_c));
+        let before = self.rows.last().filter(|_| self.latest == now && view.lying.is_none());
+        self.latest = now;
+        before.map_or_else(|| view.level_of(volume_sump), |row| row.level_m)
     }
 
     fn into_timeline(self, program: Program, events: &[Event]) -> Timeline {

@@ -12,7 +12,7 @@ use super::state::{COMPONENTS, Contents, OILS, OLD_OIL};
 use super::view::Reference;
 use crate::circuit::SUMP;
 use crate::circuit::spec::FuelSpec;
-use crate::fluid::{FluidError, FuelExpansion, OilModel};
+use crate::fluid::{FluidError, FuelExpansion};
 use crate::numeric::lanes::Lanes;
 
 /// Working memory of a run, reused from draw to draw.
@@ -64,8 +64,7 @@ impl Program {
     /// As [`Program::scratch`], for one draw or for several side by side that have the oil of the first.
     pub fn scratch_abreast<X: Lanes>(&self, inputs: &[X]) -> Result<Scratch<X>, FluidError> {
         let l = self.circuit.layout();
-        let [density_15c, kv40, kv100] = [l.density_15c, l.kv40, l.kv100].map(|ix| inputs[ix].lane(0));
-        let oil = OilModel::new(density_15c, kv40, kv100)?;
+        let oil = self.circuit.oil(l.oil().map(|ix| inputs[ix].lane(0)))?;
         let fuel = match self.circuit.spec().fluid.fuel {
             FuelSpec::Diesel => FuelExpansion::diesel(),
             FuelSpec::Petrol => FuelExpansion::petrol(),
@@ -75,10 +74,10 @@ impl Program {
         self.turn_leans(inputs, &mut leans);
         let (zero, one) = (X::splat(0.0), X::splat(1.0));
         let mut scratch = Scratch {
-            contents: Vec::with_capacity(places),
+            contents: vec![Contents::empty(zero); places],
             oil: Oil::new(oil, fuel),
             reference: Reference { at_max: self.at_max(inputs, &leans), elsewhere: zero, filter_full: one },
-            start: Vec::with_capacity(places),
+            start: vec![Contents::empty(zero); places],
             rates: Vec::with_capacity(self.rate_count),
             leans,
             wait: Fall::unknown(),
@@ -142,10 +141,12 @@ impl Program {
         scratch: &mut Scratch<X>,
         recorder: &mut R,
     ) -> Result<bool, ServiceError> {
-        scratch.contents.clear();
         match &self.given_start {
-            Some(given) => scratch.contents.extend(given.contents.iter().map(Contents::splat)),
-            None => scratch.contents.extend_from_slice(&scratch.start),
+            Some(given) => {
+                let given = given.contents.iter().map(Contents::splat);
+                scratch.contents.iter_mut().zip(given).for_each(|(place, given)| *place = given);
+            }
+            None => scratch.contents.copy_from_slice(&scratch.start),
         }
         scratch.rates.clear();
         let lying = X::Lying::at_start(self, inputs, scratch).map_err(lies_badly)?;
@@ -199,8 +200,7 @@ impl Program {
         // A draw below nothing counts as nothing.
         let of = |volume: X| Contents::of(OLD_OIL, volume.at_least(0.0) * density, t);
         let start = &mut scratch.start;
-        start.clear();
-        start.resize(self.places.names.len(), Contents::empty(t));
+        start.fill(Contents::empty(t));
         start[SUMP] = of(scratch.reference.at_max);
         scratch.reference.filter_full = one;
         if let Some(filter) = self.places.filter {

@@ -222,11 +222,16 @@ impl View<'_> {
     /// Level of the pool under the stick's tip above the sump's lowest point at the attitude of the event, in the drawing's
     /// sump (m): `level(V / k)`; 0 where the tip hangs over pools that lie apart below it.
     pub fn level(&self) -> f64 {
+        self.level_of(self.volume_sump())
+    }
+
+    /// [`View::level`], where [`View::volume_sump`] is known.
+    pub(super) fn level_of(&self, volume_sump: f64) -> f64 {
         match self.lying {
             Some(lying) if !self.standing(0).is_drawn() => {
                 lying.level(self.standing(0).stance().basins.as_ref()).unwrap_or(0.0)
             }
-            _ => self.standing(0).level(self.volume_of_drawing()),
+            _ => self.standing(0).level(volume_sump / self.scale()),
         }
     }
 

@@ -24,7 +24,7 @@ fn by_geometry() -> Circuit {
 fn the_table_keeps_the_time_of_the_quadrature() {
     let circuit = by_geometry();
     let plug = circuit.spec().plugs["main"].plug().unwrap();
-    let emptying = Emptying::new(circuit.sump(), &[plug], Attitude::LEVEL).unwrap();
+    let emptying = Emptying::new(circuit.sump(), vec![plug], Attitude::LEVEL).unwrap();
     let fluid = Fluid::from_grade("10W-40").unwrap();
     for t in [-5.0, 20.0, 47.0, 93.0] {
         let t = ThermodynamicTemperature::new::<degree_celsius>(t);
