@@ -10,6 +10,8 @@ use super::vector::Vec3;
 #[derive(Debug, Clone)]
 pub(crate) struct Patch {
     middle: Vec3,
+    /// Half the width of the box along each axis.
+    reach: Vec3,
     sum: Sum,
     terms: Terms,
     sizes: [usize; 3],
@@ -37,14 +39,16 @@ impl Patch {
                 powers.iter().zip(per_unit).map(|(n, unit)| (0..*n).map(|_| unit).product::<f64>()).product();
             *term = tensor.term(powers) * scale;
         }
-        Self { middle, sum: sum_for(sizes), terms, sizes }
+        let reach = [0, 1, 2].map(|i| f64::max(high[i] - middle[i], middle[i] - low[i]));
+        Self { middle, reach, sum: sum_for(sizes), terms, sizes }
     }
 
-    /// Value at a point of the box.
+    /// Value at a point of the box; `None` outside it.
     #[inline]
-    pub(crate) fn value(&self, at: Vec3) -> f64 {
-        let [v, p, r] = self.middle;
-        (self.sum)(&self.terms, at[0] - v, at[1] - p, at[2] - r)
+    pub(crate) fn value(&self, [v, p, r]: Vec3) -> Option<f64> {
+        let (v, p, r) = (v - self.middle[0], p - self.middle[1], r - self.middle[2]);
+        let inside = v.abs() <= self.reach[0] && p.abs() <= self.reach[1] && r.abs() <= self.reach[2];
+        inside.then(|| (self.sum)(&self.terms, v, p, r))
     }
 
     /// How many terms it has.
@@ -181,10 +185,10 @@ mod tests {
             let patch = Patch::new(&tensor, low, high);
             assert_eq!(patch.size(), sizes.iter().product::<usize>());
             for at in [low, high, [1.23, 0.7, 1.3], [0.61, -0.7, 1.01]] {
-                approx::assert_relative_eq!(patch.value(at), f(at), max_relative = 1e-11, epsilon = 1e-11);
+                approx::assert_relative_eq!(patch.value(at).unwrap(), f(at), max_relative = 1e-11, epsilon = 1e-11);
                 let line = patch.at_attitude(at[1], at[2], [low[0], high[0]]);
                 let [value, slope] = line.value_and_slope(at[0]);
-                assert_eq!(value, patch.value(at), "the same sums in the same order: {sizes:?}");
+                assert_eq!(Some(value), patch.value(at), "the same sums in the same order: {sizes:?}");
                 let step = 1e-5;
                 let by_volume = (f([at[0] + step, at[1], at[2]]) - f([at[0] - step, at[1], at[2]])) / (2.0 * step);
                 approx::assert_relative_eq!(slope, by_volume, max_relative = 1e-7, epsilon = 1e-7);
@@ -197,6 +201,9 @@ mod tests {
     fn an_axis_of_no_width_is_constant() {
         let tensor = Tensor::through(&[[2.0; PLANE]; NODES]);
         let patch = Patch::new(&tensor, [0.0, 1.0, 2.0], [1.0, 1.0, 2.0]);
-        assert_eq!(patch.value([0.3, 1.0, 2.0]), 2.0);
+        assert_eq!(patch.value([0.3, 1.0, 2.0]), Some(2.0));
+        for outside in [[-0.1, 1.0, 2.0], [0.3, 1.1, 2.0], [0.3, 1.0, f64::NAN]] {
+            assert_eq!(patch.value(outside), None);
+        }
     }
 }

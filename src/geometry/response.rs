@@ -142,12 +142,13 @@ impl Response {
     pub fn height_at_si(&self, at: [f64; 3]) -> Result<f64, GeometryError> {
         match self.fitted(at) {
             Some(height) => Ok(height),
-            None => self.exact_at_si(at),
+            None => self.exact_at_si(at[0], at[1], at[2]),
         }
     }
 
+    /// Takes three numbers, so that they need no place in memory where a patch answers.
     #[cold]
-    fn exact_at_si(&self, [volume, nose_up_deg, right_down_deg]: [f64; 3]) -> Result<f64, GeometryError> {
+    fn exact_at_si(&self, volume: f64, nose_up_deg: f64, right_down_deg: f64) -> Result<f64, GeometryError> {
         self.exact_si(volume, Attitude::from_degrees(nose_up_deg, right_down_deg)?)
     }
 
@@ -161,7 +162,7 @@ impl Response {
     /// The polynomial in volume that holds for a volume at an attitude; `None` where the exact kernel answers.
     pub(crate) fn line(&self, volume: f64, attitude: Attitude) -> Option<Line> {
         let at = [volume, attitude.nose_up_deg(), attitude.right_down_deg()];
-        if !self.holds(at) {
+        if (0..3).any(|i| !(self.low[i]..=self.high[i]).contains(&at[i])) {
             return None;
         }
         let (mut node, mut range) = (0, [self.low[0], self.high[0]]);
@@ -207,21 +208,22 @@ impl Response {
         self.quality
     }
 
-    #[inline]
-    fn holds(&self, at: Vec3) -> bool {
-        (0..3).all(|i| at[i] >= self.low[i] && at[i] <= self.high[i])
-    }
-
+    /// A place outside the domain leads to a patch at its border, which refuses it.
     #[inline]
     fn fitted(&self, at: Vec3) -> Option<f64> {
-        if !self.holds(at) {
-            return None;
-        }
         let mut node = 0;
         loop {
             match &self.nodes[node] {
-                Node::Split { axis, at: border, first } => node = first + usize::from(at[*axis] >= *border),
-                Node::Fit(patch) => return Some(patch.value(at)),
+                Node::Split { axis, at: border, first } => {
+                    // Picked among registers: an index would put the place into memory and read it back.
+                    let x = match axis {
+                        0 => at[0],
+                        1 => at[1],
+                        _ => at[2],
+                    };
+                    node = first + usize::from(x >= *border);
+                }
+                Node::Fit(patch) => return patch.value(at),
                 Node::Exact => return None,
             }
         }

@@ -78,7 +78,8 @@ impl Errors {
         let mut errors = Self { volume: 0.0, attitude: 0.0 };
         for point in points {
             let kind = if point.fitted_attitude { &mut errors.volume } else { &mut errors.attitude };
-            *kind = kind.max((patch.value(point.at) - point.height).abs());
+            let off = patch.value(point.at).map_or(f64::INFINITY, |height| (height - point.height).abs());
+            *kind = kind.max(off);
         }
         errors
     }
