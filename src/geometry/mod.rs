@@ -40,6 +40,7 @@ mod sum;
 mod sump;
 mod surface;
 mod table;
+mod tensor;
 #[cfg(test)]
 mod tests;
 mod topology;

@@ -1,89 +1,119 @@
-//! One polynomial of degree four in each of volume, nose-up and right-down.
+//! One polynomial in volume, nose-up and right-down, of as many powers along each as it needs.
 
+use super::tensor::{NODES, PLANE, Tensor};
 use super::vector::Vec3;
 
-/// Nodes along an axis: a polynomial of degree four passes through five.
-pub(crate) const NODES: usize = 5;
-const PLANE: usize = NODES * NODES;
-
-/// A polynomial on a box, in coordinates that run from -1 to 1 across it.
+/// A polynomial in coordinates that are counted from the middle of a box.
 ///
-/// `terms[k][NODES * i + j]` multiplies `v^k p^i r^j`; so does `by_attitude[NODES * i + j][k]`, which lies as the sums over one
-/// attitude run.
+/// With `sizes = [V, P, R]` powers along the axes, `terms[V * (R * i + j) + k]` multiplies `v^k p^i r^j`; the rest of the
+/// array is unused. `sum` is the sum over them, written out for these sizes.
 #[derive(Debug, Clone)]
 pub(crate) struct Patch {
     middle: Vec3,
-    per_half_width: Vec3,
-    terms: [[f64; PLANE]; NODES],
-    by_attitude: [[f64; NODES]; PLANE],
+    /// Half the width of the box along each axis.
+    reach: Vec3,
+    sum: Sum,
+    terms: Terms,
+    sizes: [usize; 3],
 }
 
-/// Heights at the nodes of a box: `[volume][NODES * nose_up + right_down]`, equally spaced along each axis.
-pub(crate) type Samples = [[f64; PLANE]; NODES];
+/// In the order of the sums, on an address that two of them can be taken from at once.
+#[derive(Debug, Clone)]
+#[repr(align(64))]
+struct Terms([f64; NODES * PLANE]);
+
+/// Of the terms and a place, the sum. The place comes as three numbers, which stay in registers.
+type Sum = fn(&Terms, f64, f64, f64) -> f64;
 
 impl Patch {
-    /// The polynomial through the samples (tensor product of Lagrange's interpolation at -1, -1/2, 0, 1/2, 1).
-    pub(crate) fn through(samples: &Samples, low: Vec3, high: Vec3) -> Self {
-        let mut terms = [[0.0; PLANE]; NODES];
-        for (v, plane) in samples.iter().enumerate() {
-            let powers = to_powers(&to_powers(plane, 1, NODES), NODES, 1);
-            for (k, row) in POWERS.iter().enumerate() {
-                for (term, value) in terms[k].iter_mut().zip(powers) {
-                    *term += row[v] * value;
-                }
-            }
-        }
+    /// The polynomial of `tensor`, whose coordinates run from -1 to 1 across the box from `low` to `high`.
+    pub(crate) fn new(tensor: &Tensor, low: Vec3, high: Vec3) -> Self {
         let middle = [0, 1, 2].map(|i| f64::midpoint(low[i], high[i]));
         // An axis of no width keeps its constant term only.
-        let per_half_width = [0, 1, 2].map(|i| if high[i] > low[i] { 2.0 / (high[i] - low[i]) } else { 0.0 });
-        let by_attitude = std::array::from_fn(|at| terms.map(|plane| plane[at]));
-        Self { middle, per_half_width, terms, by_attitude }
+        let per_unit: Vec3 = [0, 1, 2].map(|i| if high[i] > low[i] { 2.0 / (high[i] - low[i]) } else { 0.0 });
+        let sizes @ [along_v, along_p, along_r] = tensor.sizes();
+        let mut terms = Terms([0.0; NODES * PLANE]);
+        for (at, term) in terms.0.iter_mut().take(along_v * along_p * along_r).enumerate() {
+            let powers = [at % along_v, at / along_v / along_r, at / along_v % along_r];
+            let scale: f64 =
+                powers.iter().zip(per_unit).map(|(n, unit)| (0..*n).map(|_| unit).product::<f64>()).product();
+            *term = tensor.term(powers) * scale;
+        }
+        let reach = [0, 1, 2].map(|i| f64::max(high[i] - middle[i], middle[i] - low[i]));
+        Self { middle, reach, sum: sum_for(sizes), terms, sizes }
     }
 
-    /// Value at a point of the box.
+    /// Value at a point of the box; `None` outside it.
     #[inline]
-    pub(crate) fn value(&self, at: Vec3) -> f64 {
-        let [v, p, r] = [0, 1, 2].map(|i| (at[i] - self.middle[i]) * self.per_half_width[i]);
-        let mut plane = self.terms[NODES - 1];
-        for terms in self.terms[..NODES - 1].iter().rev() {
-            for (sum, term) in plane.iter_mut().zip(terms) {
-                *sum = *sum * v + term;
-            }
-        }
-        let mut column = [plane[4], plane[9], plane[14], plane[19], plane[24]];
-        for j in (0..NODES - 1).rev() {
-            for (i, sum) in column.iter_mut().enumerate() {
-                *sum = *sum * r + plane[NODES * i + j];
-            }
-        }
-        column.iter().rev().fold(0.0, |sum, term| sum * p + term)
+    pub(crate) fn value(&self, [v, p, r]: Vec3) -> Option<f64> {
+        let (v, p, r) = (v - self.middle[0], p - self.middle[1], r - self.middle[2]);
+        let inside = v.abs() <= self.reach[0] && p.abs() <= self.reach[1] && r.abs() <= self.reach[2];
+        inside.then(|| (self.sum)(&self.terms, v, p, r))
     }
 
-    /// What is left of it at one attitude (degrees): a polynomial in volume, on `range` of volumes.
+    /// How many terms it has.
+    pub(crate) fn size(&self) -> usize {
+        self.sizes.iter().product()
+    }
+
+    /// What is left of it at one attitude (degrees): a polynomial in volume, on `range` of volumes. The same sums in the same
+    /// order as in [`Patch::value`].
     pub(crate) fn at_attitude(&self, nose_up: f64, right_down: f64, range: [f64; 2]) -> Line {
-        let [p, r] = [(1, nose_up), (2, right_down)].map(|(i, x)| (x - self.middle[i]) * self.per_half_width[i]);
+        let [along_v, _, along_r] = self.sizes;
+        let (p, r) = (nose_up - self.middle[1], right_down - self.middle[2]);
         let mut terms = [0.0; NODES];
-        for row in self.by_attitude.chunks_exact(NODES).rev() {
-            let mut along = [0.0; NODES];
-            for column in row.iter().rev() {
-                along.iter_mut().zip(column).for_each(|(sum, term)| *sum = *sum * r + term);
+        let of_row = |row: &[f64]| {
+            let mut sums = [0.0; NODES];
+            for column in row.chunks_exact(along_v).rev() {
+                sums.iter_mut().zip(column).for_each(|(sum, term)| *sum = *sum * r + term);
             }
-            terms.iter_mut().zip(along).for_each(|(sum, term)| *sum = *sum * p + term);
+            sums
+        };
+        for row in self.terms.0[..self.size()].chunks_exact(along_v * along_r).rev() {
+            terms.iter_mut().zip(of_row(row)).for_each(|(sum, term)| *sum = *sum * p + term);
         }
-        Line { range, middle: self.middle[0], per_half_width: self.per_half_width[0], terms }
+        Line { range, middle: self.middle[0], terms, size: along_v }
     }
+}
 
-    /// How much the highest powers along nose-up and along right-down can matter: the measure of what a halving of
-    /// that axis would gain.
-    pub(crate) fn tails(&self) -> [f64; 2] {
-        let mut tails = [0.0; 2];
-        for plane in &self.terms {
-            for i in 0..NODES {
-                tails[0] += plane[NODES * (NODES - 1) + i].abs();
-                tails[1] += plane[NODES * i + NODES - 1].abs();
-            }
-        }
-        tails
+/// The sum over `V * P * R` terms: Horner's rule along right-down, then nose-up, for all powers of the volume side by side,
+/// then along the volume.
+fn sum<const V: usize, const P: usize, const R: usize>(terms: &Terms, v: f64, p: f64, r: f64) -> f64 {
+    let columns = terms.0.as_chunks::<V>().0;
+    let on = |sums: [f64; V], x: f64, terms: [f64; V]| -> [f64; V] { std::array::from_fn(|k| sums[k] * x + terms[k]) };
+    let of_row = |i: usize| (0..R - 1).rev().fold(columns[R * i + R - 1], |sums, j| on(sums, r, columns[R * i + j]));
+    let of_plane = (0..P - 1).rev().fold(of_row(P - 1), |sums, i| on(sums, p, of_row(i)));
+    of_plane[..V - 1].iter().rev().fold(of_plane[V - 1], |sum, term| sum * v + term)
+}
+
+/// [`sum`] for the given sizes, each 1 to [`NODES`].
+fn sum_for([v, p, r]: [usize; 3]) -> Sum {
+    match v {
+        1 => sum_in::<1>(p, r),
+        2 => sum_in::<2>(p, r),
+        3 => sum_in::<3>(p, r),
+        4 => sum_in::<4>(p, r),
+        _ => sum_in::<NODES>(p, r),
+    }
+}
+
+fn sum_in<const V: usize>(p: usize, r: usize) -> Sum {
+    match p {
+        1 => sum_along::<V, 1>(r),
+        2 => sum_along::<V, 2>(r),
+        3 => sum_along::<V, 3>(r),
+        4 => sum_along::<V, 4>(r),
+        _ => sum_along::<V, NODES>(r),
+    }
+}
+
+fn sum_along<const V: usize, const P: usize>(r: usize) -> Sum {
+    match r {
+        1 => sum::<V, P, 1>,
+        2 => sum::<V, P, 2>,
+        3 => sum::<V, P, 3>,
+        4 => sum::<V, P, 4>,
+        _ => sum::<V, P, NODES>,
     }
 }
 
@@ -92,8 +122,9 @@ impl Patch {
 pub(crate) struct Line {
     range: [f64; 2],
     middle: f64,
-    per_half_width: f64,
     terms: [f64; NODES],
+    /// How many of the terms there are; the others are zero.
+    size: usize,
 }
 
 impl Line {
@@ -106,66 +137,73 @@ impl Line {
     /// Its value and its derivative by volume.
     #[inline]
     pub(crate) fn value_and_slope(&self, volume: f64) -> [f64; 2] {
-        let v = (volume - self.middle) * self.per_half_width;
+        let v = volume - self.middle;
         let (mut value, mut slope) = (0.0, 0.0);
-        for term in self.terms.iter().rev() {
+        for term in self.terms.iter().take(self.size).rev() {
             slope = slope * v + value;
             value = value * v + term;
         }
-        [value, slope * self.per_half_width]
+        [value, slope]
     }
 }
-
-/// Turns values at the five nodes into coefficients of powers, along one direction of a plane.
-fn to_powers(plane: &[f64; PLANE], step: usize, line: usize) -> [f64; PLANE] {
-    let mut out = [0.0; PLANE];
-    for l in 0..NODES {
-        for (k, row) in POWERS.iter().enumerate() {
-            out[line * l + step * k] = (0..NODES).map(|n| row[n] * plane[line * l + step * n]).sum();
-        }
-    }
-    out
-}
-
-/// `POWERS[k][n]`: coefficient of `x^k` in the Lagrange polynomial of node `n` (nodes -1, -1/2, 0, 1/2, 1); exact.
-const POWERS: [[f64; NODES]; NODES] = [
-    [0.0, 0.0, 1.0, 0.0, 0.0],
-    [1.0 / 6.0, -4.0 / 3.0, 0.0, 4.0 / 3.0, -1.0 / 6.0],
-    [-1.0 / 6.0, 8.0 / 3.0, -5.0, 8.0 / 3.0, -1.0 / 6.0],
-    [-2.0 / 3.0, 4.0 / 3.0, 0.0, -4.0 / 3.0, 2.0 / 3.0],
-    [2.0 / 3.0, -8.0 / 3.0, 4.0, -8.0 / 3.0, 2.0 / 3.0],
-];
 
 #[cfg(test)]
 mod tests {
     use super::*;
 
-    #[test]
-    fn reproduces_any_polynomial_of_degree_four() {
-        let (low, high) = ([1.0, -2.0, 3.0], [1.5, 4.0, 3.5]);
-        let f = |[v, p, r]: Vec3| (v - 1.1).powi(4) * p.powi(3) + p.powi(4) * r - 2.0 * v * p * r.powi(4) + 7.0;
+    /// A tensor of `sizes` whose terms are of many magnitudes and signs.
+    fn tensor(sizes: [usize; 3], low: Vec3, high: Vec3) -> (Tensor, impl Fn(Vec3) -> f64) {
+        let f = move |at: Vec3| {
+            let mut sum = 0.0;
+            for n in 0..NODES * PLANE {
+                let powers = [n / PLANE, n / NODES % NODES, n % NODES];
+                if (0..3).all(|axis| powers[axis] < sizes[axis]) {
+                    let factor = (1.7 * n as f64).sin();
+                    sum += factor * (0..3).map(|axis| (at[axis] - 0.9).powi(powers[axis] as i32)).product::<f64>();
+                }
+            }
+            sum
+        };
         let node = |axis: usize, n: usize| low[axis] + (high[axis] - low[axis]) * n as f64 / 4.0;
-        let mut samples = [[0.0; PLANE]; NODES];
-        for (v, plane) in samples.iter_mut().enumerate() {
-            for (i, value) in plane.iter_mut().enumerate() {
-                *value = f([node(0, v), node(1, i / NODES), node(2, i % NODES)]);
+        let samples =
+            std::array::from_fn(|v| std::array::from_fn(|i| f([node(0, v), node(1, i / NODES), node(2, i % NODES)])));
+        let mut tensor = Tensor::through(&samples);
+        for axis in 0..3 {
+            while tensor.sizes()[axis] > sizes[axis] {
+                tensor = tensor.lowered(axis).unwrap();
             }
         }
-        let patch = Patch::through(&samples, low, high);
-        for at in [[1.0, -2.0, 3.0], [1.5, 4.0, 3.5], [1.23, 0.7, 3.3], [1.41, -1.7, 3.01]] {
-            approx::assert_relative_eq!(patch.value(at), f(at), max_relative = 1e-12);
-            let line = patch.at_attitude(at[1], at[2], [low[0], high[0]]);
-            let [value, slope] = line.value_and_slope(at[0]);
-            approx::assert_relative_eq!(value, f(at), max_relative = 1e-12);
-            let by_volume = 4.0 * (at[0] - 1.1).powi(3) * at[1].powi(3) - 2.0 * at[1] * at[2].powi(4);
-            approx::assert_relative_eq!(slope, by_volume, max_relative = 1e-10, epsilon = 1e-10);
-            assert!(line.holds(low[0]) && !line.holds(high[0]));
+        (tensor, f)
+    }
+
+    #[test]
+    fn reproduces_any_polynomial_of_its_sizes() {
+        let (low, high) = ([0.5, -1.0, 1.0], [1.5, 2.0, 1.5]);
+        for n in 0..NODES * PLANE {
+            let sizes = [1 + n / PLANE, 1 + n / NODES % NODES, 1 + n % NODES];
+            let (tensor, f) = tensor(sizes, low, high);
+            let patch = Patch::new(&tensor, low, high);
+            assert_eq!(patch.size(), sizes.iter().product::<usize>());
+            for at in [low, high, [1.23, 0.7, 1.3], [0.61, -0.7, 1.01]] {
+                approx::assert_relative_eq!(patch.value(at).unwrap(), f(at), max_relative = 1e-11, epsilon = 1e-11);
+                let line = patch.at_attitude(at[1], at[2], [low[0], high[0]]);
+                let [value, slope] = line.value_and_slope(at[0]);
+                assert_eq!(Some(value), patch.value(at), "the same sums in the same order: {sizes:?}");
+                let step = 1e-5;
+                let by_volume = (f([at[0] + step, at[1], at[2]]) - f([at[0] - step, at[1], at[2]])) / (2.0 * step);
+                approx::assert_relative_eq!(slope, by_volume, max_relative = 1e-7, epsilon = 1e-7);
+                assert!(line.holds(low[0]) && !line.holds(high[0]));
+            }
         }
     }
 
     #[test]
     fn an_axis_of_no_width_is_constant() {
-        let patch = Patch::through(&[[2.0; PLANE]; NODES], [0.0, 1.0, 2.0], [1.0, 1.0, 2.0]);
-        assert_eq!(patch.value([0.3, 1.0, 2.0]), 2.0);
+        let tensor = Tensor::through(&[[2.0; PLANE]; NODES]);
+        let patch = Patch::new(&tensor, [0.0, 1.0, 2.0], [1.0, 1.0, 2.0]);
+        assert_eq!(patch.value([0.3, 1.0, 2.0]), Some(2.0));
+        for outside in [[-0.1, 1.0, 2.0], [0.3, 1.1, 2.0], [0.3, 1.0, f64::NAN]] {
+            assert_eq!(patch.value(outside), None);
+        }
     }
 }

@@ -5,7 +5,9 @@
 //! jumps with the attitude and would put kinks into every patch. The domain, a box of volume, nose-up and right-down
 //! angle, is halved again and again until on each part a polynomial (degree four in each of the three) meets
 //! exact heights at points that were not used to fit it. Parts that do not get there, where the surface passes a
-//! nearly level floor or a sill, are answered by the exact kernel, as is everything outside the domain.
+//! nearly level floor or a sill, are answered by the exact kernel, as is everything outside the domain. Each polynomial
+//! is then left with the lowest degree along each of the three that the same points allow: over an upright wall the
+//! height is straight in the volume and all but a parabola in the angles.
 
 use uom::si::f64::{Length, Volume};
 use uom::si::length::meter;
@@ -72,6 +74,8 @@ pub struct ResponseQuality {
     pub held_out_points: usize,
     /// How many patches there are.
     pub patches: usize,
+    /// How many terms their polynomials have together, at most 125 each.
+    pub terms: usize,
     /// Share of the domain that is left to the exact kernel, 0 to 1.
     pub exact_share: f64,
     /// How many level curves were prepared.
@@ -129,11 +133,23 @@ impl Response {
     /// [`Response::height`] in cubic metres and metres. No allocation inside the fitted part of the domain.
     #[inline]
     pub fn height_si(&self, volume: f64, attitude: Attitude) -> Result<f64, GeometryError> {
-        let at = [volume, attitude.nose_up_deg(), attitude.right_down_deg()];
+        self.height_at_si([volume, attitude.nose_up_deg(), attitude.right_down_deg()])
+    }
+
+    /// [`Response::height_si`] at a volume, a nose-up and a right-down angle \[deg\], from which no attitude is made where a
+    /// patch answers. Angles are refused as by [`Attitude::from_degrees`].
+    #[inline]
+    pub fn height_at_si(&self, at: [f64; 3]) -> Result<f64, GeometryError> {
         match self.fitted(at) {
             Some(height) => Ok(height),
-            None => self.exact_si(volume, attitude),
+            None => self.exact_at_si(at[0], at[1], at[2]),
         }
+    }
+
+    /// Takes three numbers, so that they need no place in memory where a patch answers.
+    #[cold]
+    fn exact_at_si(&self, volume: f64, nose_up_deg: f64, right_down_deg: f64) -> Result<f64, GeometryError> {
+        self.exact_si(volume, Attitude::from_degrees(nose_up_deg, right_down_deg)?)
     }
 
     /// Height of the free surface along *up* in the body frame: where a stick, straight or bent, meets it follows from
@@ -146,7 +162,7 @@ impl Response {
     /// The polynomial in volume that holds for a volume at an attitude; `None` where the exact kernel answers.
     pub(crate) fn line(&self, volume: f64, attitude: Attitude) -> Option<Line> {
         let at = [volume, attitude.nose_up_deg(), attitude.right_down_deg()];
-        if !self.holds(at) {
+        if (0..3).any(|i| !(self.low[i]..=self.high[i]).contains(&at[i])) {
             return None;
         }
         let (mut node, mut range) = (0, [self.low[0], self.high[0]]);
@@ -192,21 +208,22 @@ impl Response {
         self.quality
     }
 
-    #[inline]
-    fn holds(&self, at: Vec3) -> bool {
-        (0..3).all(|i| at[i] >= self.low[i] && at[i] <= self.high[i])
-    }
-
+    /// A place outside the domain leads to a patch at its border, which refuses it.
     #[inline]
     fn fitted(&self, at: Vec3) -> Option<f64> {
-        if !self.holds(at) {
-            return None;
-        }
         let mut node = 0;
         loop {
             match &self.nodes[node] {
-                Node::Split { axis, at: border, first } => node = first + usize::from(at[*axis] >= *border),
-                Node::Fit(patch) => return Some(patch.value(at)),
+                Node::Split { axis, at: border, first } => {
+                    // Picked among registers: an index would put the place into memory and read it back.
+                    let x = match axis {
+                        0 => at[0],
+                        1 => at[1],
+                        _ => at[2],
+                    };
+                    node = first + usize::from(x >= *border);
+                }
+                Node::Fit(patch) => return patch.value(at),
                 Node::Exact => return None,
             }
         }

@@ -7,9 +7,10 @@ use std::collections::{BTreeMap, VecDeque};
 
 use super::attitude::Attitude;
 use super::error::GeometryError;
-use super::patch::{NODES, Patch, Samples};
+use super::patch::Patch;
 use super::response::{Node, ResponseQuality, exact};
 use super::sump::Sump;
+use super::tensor::{NODES, Samples, Tensor};
 use super::vector::Vec3;
 use crate::numeric::share::share;
 
@@ -22,6 +23,9 @@ const LEAST: u32 = 8;
 const HELD_OUT: [[u32; 2]; 6] = [[1, 1], [7, 7], [1, 7], [7, 1], [3, 5], [5, 3]];
 /// Held-out volumes, likewise.
 const HELD_OUT_VOLUMES: [u32; 4] = [1, 3, 5, 7];
+
+/// Share of the tolerance that leaving out terms may cost, unless the full polynomial errs by more already.
+const NEGLIGIBLE: f64 = 0.25;
 
 /// Heights over the point at every volume of the grid, for one attitude.
 type Column = Vec<f64>;
@@ -52,12 +56,37 @@ impl Part {
     }
 }
 
-/// Largest errors of a patch at points that it was not fitted to.
+/// A point that a patch is not fitted to, and the exact height there.
+struct HeldOut {
+    at: Vec3,
+    height: f64,
+    /// Whether its attitude is one of those fitted, so that only its volume is new.
+    fitted_attitude: bool,
+}
+
+/// Largest errors of a patch at the held-out points.
+#[derive(Debug, Clone, Copy)]
 struct Errors {
     /// At the fitted attitudes, between the fitted volumes.
     volume: f64,
     /// At held-out attitudes and volumes.
     attitude: f64,
+}
+
+impl Errors {
+    fn of(patch: &Patch, points: &[HeldOut]) -> Self {
+        let mut errors = Self { volume: 0.0, attitude: 0.0 };
+        for point in points {
+            let kind = if point.fitted_attitude { &mut errors.volume } else { &mut errors.attitude };
+            let off = patch.value(point.at).map_or(f64::INFINITY, |height| (height - point.height).abs());
+            *kind = kind.max(off);
+        }
+        errors
+    }
+
+    fn worst(self) -> f64 {
+        self.volume.max(self.attitude)
+    }
 }
 
 pub(super) struct Builder<'a> {
@@ -92,11 +121,11 @@ impl<'a> Builder<'a> {
                 self.quality.exact_share += part.share();
                 continue;
             }
-            let patch = self.fit(&part);
-            let errors = self.errors(&part, &patch);
-            if errors.volume.max(errors.attitude) <= aim {
-                self.take(&part, patch, &errors);
-            } else if let Some(axis) = self.axis_to_halve(&part, &patch, errors.volume > aim) {
+            let (full, held_out) = (self.fit(&part), self.held_out(&part));
+            let errors = Errors::of(&self.patch(&part, &full), &held_out);
+            if errors.worst() <= aim {
+                self.take(&part, full, &held_out, errors.worst().max(tolerance * NEGLIGIBLE));
+            } else if let Some(axis) = self.axis_to_halve(&part, &full, errors.volume > aim) {
                 open.extend(self.halve(&part, axis));
             } else {
                 self.quality.exact_share += part.share();
@@ -106,20 +135,42 @@ impl<'a> Builder<'a> {
         Ok((self.nodes, self.quality))
     }
 
-    fn take(&mut self, part: &Part, patch: Patch, errors: &Errors) {
-        self.quality.worst_error_mm = self.quality.worst_error_mm.max(errors.volume.max(errors.attitude) * 1e3);
-        self.quality.held_out_points += (NODES * NODES + HELD_OUT.len()) * HELD_OUT_VOLUMES.len();
-        self.quality.patches += 1;
+    /// Keeps the polynomial of a part with as few terms as the held-out points allow. What is reported is the error of what is kept.
+    fn take(&mut self, part: &Part, full: Tensor, held_out: &[HeldOut], allowed: f64) {
+        let patch = self.patch(part, &self.fewest_terms(part, full, held_out, allowed));
+        let quality = &mut self.quality;
+        quality.worst_error_mm = quality.worst_error_mm.max(Errors::of(&patch, held_out).worst() * 1e3);
+        quality.held_out_points += held_out.len();
+        quality.patches += 1;
+        quality.terms += patch.size();
         self.nodes[part.node] = Node::Fit(Box::new(patch));
+    }
+
+    /// Lowers the degree along one axis after the other, each time that which spares the most terms, for as long as the
+    /// errors at the held-out points stay within `allowed`.
+    fn fewest_terms(&self, part: &Part, full: Tensor, held_out: &[HeldOut], allowed: f64) -> Tensor {
+        let mut kept = full;
+        loop {
+            let sizes = kept.sizes();
+            let mut axes = [0, 1, 2];
+            // Of fewer powers along an axis, each stands for more terms.
+            axes.sort_by_key(|axis| sizes[*axis]);
+            let lower = (axes.into_iter().filter_map(|axis| kept.lowered(axis)))
+                .find(|lower| Errors::of(&self.patch(part, lower), held_out).worst() <= allowed);
+            match lower {
+                Some(lower) => kept = lower,
+                None => return kept,
+            }
+        }
     }
 
     /// Halving the volume costs no curve, so it comes first where it helps; then the attitude axis with the longer
     /// tail.
-    fn axis_to_halve(&self, part: &Part, patch: &Patch, volume_misses: bool) -> Option<usize> {
+    fn axis_to_halve(&self, part: &Part, fitted: &Tensor, volume_misses: bool) -> Option<usize> {
         if volume_misses && part.can_halve(0) {
             return Some(0);
         }
-        let [nose_up, right_down] = patch.tails();
+        let [nose_up, right_down] = fitted.tails();
         let order = if nose_up >= right_down { [1, 2] } else { [2, 1] };
         let wide = |axis: &usize| self.high[*axis] > self.low[*axis] && part.can_halve(*axis);
         order.into_iter().find(wide).or_else(|| part.can_halve(0).then_some(0))
@@ -188,28 +239,32 @@ impl<'a> Builder<'a> {
         self.columns.get(&place).map_or(f64::NAN, |column| column[volume as usize])
     }
 
-    fn fit(&self, part: &Part) -> Patch {
+    fn fit(&self, part: &Part) -> Tensor {
         let mut samples: Samples = [[0.0; NODES * NODES]; NODES];
         for (i, place) in self.fitted_places(part).enumerate() {
             for (v, plane) in samples.iter_mut().enumerate() {
                 plane[i] = self.height(place, part.at(0, 2 * step(v)));
             }
         }
-        Patch::through(&samples, self.corner(part.low), self.corner(part.high))
+        Tensor::through(&samples)
     }
 
-    fn errors(&self, part: &Part, patch: &Patch) -> Errors {
-        let worst = |place: Place| {
-            let miss = |eighths: &u32| {
+    fn patch(&self, part: &Part, fitted: &Tensor) -> Patch {
+        Patch::new(fitted, self.corner(part.low), self.corner(part.high))
+    }
+
+    fn held_out(&self, part: &Part) -> Vec<HeldOut> {
+        let fitted = self.fitted_places(part).map(|place| (place, true));
+        let others = HELD_OUT.iter().map(|eighths| (self.place(part, *eighths), false));
+        let mut points = Vec::with_capacity((NODES * NODES + HELD_OUT.len()) * HELD_OUT_VOLUMES.len());
+        for (place, fitted_attitude) in fitted.chain(others) {
+            points.extend(HELD_OUT_VOLUMES.iter().map(|eighths| {
                 let volume = part.at(0, *eighths);
-                let at = [volume, place[0], place[1]];
-                (patch.value(self.corner(at)) - self.height(place, volume)).abs()
-            };
-            HELD_OUT_VOLUMES.iter().map(miss).fold(0.0, f64::max)
-        };
-        let volume = self.fitted_places(part).map(worst).fold(0.0, f64::max);
-        let attitude = HELD_OUT.iter().map(|e| worst(self.place(part, *e))).fold(0.0, f64::max);
-        Errors { volume, attitude }
+                let at = self.corner([volume, place[0], place[1]]);
+                HeldOut { at, height: self.height(place, volume), fitted_attitude }
+            }));
+        }
+        points
     }
 }
 

@@ -105,7 +105,7 @@ impl Question {
 
     fn answer<F>(self, py: Python<'_>, of: F) -> PyResult<FloatOrArray>
     where
-        F: Fn(f64, Attitude) -> Result<f64, crate::geometry::GeometryError> + Send,
+        F: Fn([f64; 3]) -> Result<f64, crate::geometry::GeometryError> + Send,
     {
         let Self { like, nose_up, right_down } = self;
         like.replaced(|volumes| {
@@ -115,9 +115,8 @@ impl Question {
                     if stop.load(Ordering::Relaxed) {
                         break;
                     }
-                    let height = Attitude::from_degrees(nose_up[index], right_down[index])
-                        .and_then(|attitude| of(Litre::to_si(*value), attitude))
-                        .map_err(|e| Failure::at(e, None))?;
+                    let at = [Litre::to_si(*value), nose_up[index], right_down[index]];
+                    let height = of(at).map_err(|e| Failure::at(e, None))?;
                     *value = Millimetre::from_si(height);
                 }
                 Ok::<_, Failure>(heights)
@@ -191,7 +190,7 @@ impl Response {
     ) -> PyResult<FloatOrArray> {
         let core = Arc::clone(&self.inner);
         let question = Question::read(py, &volume_l, &nose_up_deg, &right_down_deg)?;
-        question.answer(py, move |volume, attitude| core.height_si(volume, attitude))
+        question.answer(py, move |at| core.height_at_si(at))
     }
 
     /// The same height from the exact geometry, to see the error.
@@ -224,7 +223,9 @@ impl Response {
     ) -> PyResult<FloatOrArray> {
         let core = Arc::clone(&self.inner);
         let question = Question::read(py, &volume_l, &nose_up_deg, &right_down_deg)?;
-        question.answer(py, move |volume, attitude| core.exact_si(volume, attitude))
+        question.answer(py, move |[volume, nose_up, right_down]| {
+            core.exact_si(volume, Attitude::from_degrees(nose_up, right_down)?)
+        })
     }
 
     /// The sump.
