@@ -118,6 +118,11 @@ impl StickHeights {
         self.heights[i] + t * (self.heights[i + 1] - self.heights[i])
     }
 
+    /// Height of the tip along *up* (m).
+    pub(crate) fn tip(&self) -> f64 {
+        self.heights[0]
+    }
+
     /// Rise along *up* per length of blade just below distance `s` from the tip (m/m).
     pub(crate) fn rise_at(&self, s: f64) -> f64 {
         let i = self.segment(|along| along < s);

@@ -2,6 +2,7 @@
 
 use super::tensor::{NODES, PLANE, Tensor};
 use super::vector::Vec3;
+use crate::numeric::lanes::Lanes;
 
 /// A polynomial in coordinates that are counted from the middle of a box.
 ///
@@ -117,31 +118,47 @@ fn sum_along<const V: usize, const P: usize>(r: usize) -> Sum {
     }
 }
 
-/// A polynomial in volume that holds on a range of volumes at one attitude.
+/// A polynomial in volume that holds on a range of volumes at one attitude; or one for each of several draws.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Line {
-    range: [f64; 2],
-    middle: f64,
-    terms: [f64; NODES],
+pub(crate) struct Line<X = f64> {
+    range: [X; 2],
+    middle: X,
+    terms: [X; NODES],
     /// How many of the terms there are; the others are zero.
     size: usize,
 }
 
-impl Line {
-    /// Whether it holds for a volume; its upper end belongs to the next one.
+impl<X: Lanes> Line<X> {
+    /// Those of several draws side by side; `None` where one has none.
+    pub(crate) fn abreast(of: impl FnMut(usize) -> Option<Line>) -> Option<Self> {
+        let lines = X::each(of);
+        let lines = lines.as_ref();
+        if lines.iter().any(Option::is_none) {
+            return None;
+        }
+        let each = |part: &dyn Fn(&Line) -> f64| X::from_lanes(|i| lines[i].as_ref().map_or(f64::NAN, part));
+        Some(Self {
+            range: [each(&|line| line.range[0]), each(&|line| line.range[1])],
+            middle: each(&|line| line.middle),
+            terms: std::array::from_fn(|k| each(&|line| line.terms[k])),
+            size: lines.iter().flatten().map(|line| line.size).max().unwrap_or_default(),
+        })
+    }
+
+    /// Whether it holds for a volume, in every draw; its upper end belongs to the next one.
     #[inline]
-    pub(crate) fn holds(&self, volume: f64) -> bool {
-        self.range[0] <= volume && volume < self.range[1]
+    pub(crate) fn holds(&self, volume: X) -> bool {
+        (volume - self.range[0]).all(|above| above >= 0.0) && (self.range[1] - volume).all(|below| below > 0.0)
     }
 
     /// Its value and its derivative by volume.
     #[inline]
-    pub(crate) fn value_and_slope(&self, volume: f64) -> [f64; 2] {
+    pub(crate) fn value_and_slope(&self, volume: X) -> [X; 2] {
         let v = volume - self.middle;
-        let (mut value, mut slope) = (0.0, 0.0);
+        let (mut value, mut slope) = (X::splat(0.0), X::splat(0.0));
         for term in self.terms.iter().take(self.size).rev() {
             slope = slope * v + value;
-            value = value * v + term;
+            value = value * v + *term;
         }
         [value, slope]
     }

@@ -47,6 +47,8 @@ pub(crate) struct Leaning {
 const MOST_TILT: f64 = 89.0;
 /// Height within which Newton's method counts as arrived; its last step is taken all the same, and squares what is left (m).
 const NEAR: f64 = 1e-9;
+/// Steps that Newton's method may take.
+const MOST_STEPS: usize = 12;
 
 impl Leaning {
     /// The attitude for these inputs; none at the nominal angles.
@@ -60,9 +62,18 @@ impl Leaning {
     }
 }
 
+/// The leaning stances of a program in one draw, or in several side by side.
+#[derive(Debug, Clone)]
+pub(super) struct Leans<X: Lanes = f64> {
+    /// Every stance in every draw.
+    each: Vec<Lean>,
+    /// Every stance in all draws at once.
+    abreast: Vec<Abreast<X>>,
+}
+
 /// A leaning stance in one draw.
 #[derive(Debug, Clone)]
-pub(super) struct Lean {
+struct Lean {
     /// As drawn; none at the nominal angles.
     attitude: Option<Attitude>,
     stick: StickHeights,
@@ -74,9 +85,18 @@ pub(super) struct Lean {
     exact: OnceCell<LevelCurve>,
 }
 
+/// A leaning stance in several draws side by side.
+#[derive(Debug, Clone)]
+struct Abreast<X: Lanes> {
+    /// The surfaces at these attitudes, around the volumes first asked for; none where a draw has none.
+    line: OnceCell<Option<Line<X>>>,
+    /// The volumes whose surfaces were last asked for.
+    last: Cell<Option<X>>,
+}
+
 impl Program {
     /// The leaning stances at nominal angles, each for every draw.
-    pub(super) fn upright_leans<X: Lanes>(&self) -> Vec<Lean> {
+    pub(super) fn upright_leans<X: Lanes>(&self) -> Leans<X> {
         let lean = |leaning: &Leaning| Lean {
             attitude: None,
             stick: self.stances[leaning.stance].stick.clone(),
@@ -84,13 +104,15 @@ impl Program {
             last: Cell::new(None),
             exact: OnceCell::new(),
         };
-        self.leanings.iter().flat_map(|leaning| std::iter::repeat_with(move || lean(leaning)).take(X::COUNT)).collect()
+        let each = self.leanings.iter().flat_map(|l| std::iter::repeat_with(move || lean(l)).take(X::COUNT)).collect();
+        let abreast = self.leanings.iter().map(|_| Abreast { line: OnceCell::new(), last: Cell::new(None) }).collect();
+        Leans { each, abreast }
     }
 
     /// Turns the leaning stances to the attitudes that these inputs say.
-    pub(super) fn turn_leans<X: Lanes>(&self, inputs: &[X], leans: &mut [Lean]) {
+    pub(super) fn turn_leans<X: Lanes>(&self, inputs: &[X], leans: &mut Leans<X>) {
         let each = self.leanings.iter().flat_map(|leaning| (0..X::COUNT).map(move |draw| (leaning, draw)));
-        for ((leaning, draw), lean) in each.zip(leans) {
+        for ((leaning, draw), lean) in each.zip(&mut leans.each) {
             let stance = &self.stances[leaning.stance];
             lean.attitude = leaning.drawn(stance, |ix| inputs[ix].lane(draw), self.nominals());
             lean.line.set(None);
@@ -99,19 +121,68 @@ impl Program {
             let up = lean.attitude.unwrap_or(stance.attitude).up();
             self.circuit.stick().turn(up, &mut lean.stick);
         }
+        for abreast in &mut leans.abreast {
+            abreast.line.take();
+            abreast.last.set(None);
+        }
     }
 
     /// A stance as it is in a draw.
     #[inline]
-    pub(super) fn standing<'a, X: Lanes>(&'a self, stance: usize, leans: &'a [Lean], draw: usize) -> Standing<'a> {
+    pub(super) fn standing<'a, X: Lanes>(&'a self, stance: usize, leans: &'a Leans<X>, draw: usize) -> Standing<'a> {
         let stance = &self.stances[stance];
         let drawn = stance.leaning.and_then(|i| {
-            let (lean, leaning) = (leans.get(i * X::COUNT + draw)?, &self.leanings[i]);
+            let (lean, leaning) = (leans.each.get(i * X::COUNT + draw)?, &self.leanings[i]);
             let attitude = lean.attitude?;
             Some(Drawn { attitude, lean, leaning, sump: self.circuit.sump(), nominal: &stance.curve })
         });
         Standing { stance, drawn }
     }
+
+    /// Height of the free surface of a volume of the drawing's sump along *up* at a stance (m).
+    pub(super) fn surface<X: Lanes>(&self, stance: usize, leans: &Leans<X>, volume: X) -> X {
+        let one = |i: usize| self.standing(stance, leans, i);
+        if let Some(abreast) = self.stances[stance].leaning.and_then(|i| leans.abreast.get(i)).filter(|_| X::COUNT > 1)
+        {
+            let known = abreast.line.get_or_init(|| Line::abreast(|i| one(i).drawn?.line(volume.lane(i))));
+            if let Some(line) = known.as_ref().filter(|line| line.holds(volume)) {
+                abreast.last.set(Some(volume));
+                (0..X::COUNT).filter_map(|i| one(i).drawn).enumerate().for_each(|(i, d)| d.remember(volume.lane(i)));
+                return line.value_and_slope(volume)[0] + X::from_lanes(|i| one(i).stick().tip());
+            }
+            abreast.last.set(None);
+        }
+        X::from_lanes(|i| one(i).surface(volume.lane(i)))
+    }
+
+    /// Volume of the drawing's sump below a plane at a height along *up* at a stance (m3).
+    pub(super) fn volume_below<X: Lanes>(&self, stance: usize, leans: &Leans<X>, height: X) -> X {
+        let one = |i: usize| self.standing(stance, leans, i);
+        let abreast = self.stances[stance].leaning.and_then(|i| leans.abreast.get(i)).and_then(|abreast| {
+            let (line, last) = (abreast.line.get()?.as_ref()?, abreast.last.get()?);
+            newton(line, height - X::from_lanes(|i| one(i).stick().tip()), last)
+        });
+        abreast.unwrap_or_else(|| X::from_lanes(|i| one(i).volume_below(height.lane(i))))
+    }
+}
+
+/// Newton's method on the surfaces of several draws; each stands still once it has arrived. `None` where one leads out of
+/// them.
+fn newton<X: Lanes>(line: &Line<X>, over_tip: X, from: X) -> Option<X> {
+    let (mut volume, mut underway) = (from, X::splat(1.0));
+    for _ in 0..MOST_STEPS {
+        let [at, slope] = line.value_and_slope(volume);
+        let off = at - over_tip;
+        if !line.holds(volume) || slope.any(|slope| slope <= 0.0) {
+            return None;
+        }
+        volume -= off / slope * underway;
+        underway = underway.with(off, |underway, off| if off.abs() < NEAR { 0.0 } else { underway });
+        if underway.all(|underway| underway == 0.0) {
+            return Some(volume);
+        }
+    }
+    None
 }
 
 /// How the sump stands: as stated, or as drawn.
@@ -203,11 +274,16 @@ impl<'a> Drawn<'a> {
         Some(line)
     }
 
+    /// Notes the volume whose surface was asked for.
+    fn remember(&self, volume: f64) {
+        self.lean.last.set(Some(volume));
+    }
+
     fn surface(&self, volume: f64) -> f64 {
         match self.line(volume) {
             Some(line) => {
-                self.lean.last.set(Some(volume));
-                line.value_and_slope(volume)[0] + self.lean.stick.height_at(0.0)
+                self.remember(volume);
+                line.value_and_slope(volume)[0] + self.lean.stick.tip()
             }
             None => self.exact().datum_si() + self.exact().level_at(volume),
         }
@@ -216,7 +292,7 @@ impl<'a> Drawn<'a> {
     /// By Newton's method on the surfaces, from the volume whose surface was last asked for; else, or where that leads out of
     /// them, from the volume at as much height over the tip at the nominal attitude.
     fn volume_below(&self, height: f64) -> f64 {
-        let over_tip = height - self.lean.stick.height_at(0.0);
+        let over_tip = height - self.lean.stick.tip();
         let nominal = || self.nominal.volume_at(over_tip + self.leaning.nominal_tip - self.nominal.datum_si());
         let near = self.lean.last.get().and_then(|last| self.newton(over_tip, last));
         near.or_else(|| self.newton(over_tip, nominal())).unwrap_or_else(|| {
@@ -227,7 +303,7 @@ impl<'a> Drawn<'a> {
 
     fn newton(&self, over_tip: f64, from: f64) -> Option<f64> {
         let mut volume = from;
-        for _ in 0..12 {
+        for _ in 0..MOST_STEPS {
             let [at, slope] = self.line(volume)?.value_and_slope(volume);
             let off = at - over_tip;
             if slope <= 0.0 {

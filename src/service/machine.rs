@@ -3,13 +3,13 @@
 use super::ServiceError;
 use super::apart::{Apart, Side};
 use super::clock::{self, Cooling, Fall, Falls, PoolClock};
-use super::leaning::Lean;
+use super::leaning::Leans;
 use super::lying::Measure;
 use super::oil::Oil;
 use super::program::{ActiveRate, AmountIx, FitIx, Op, Program, RateKind};
 use super::reading;
 use super::recorder::{Misfit, Recorder, ask};
-use super::state::{COMPONENTS, Contents, NEW_OIL};
+use super::state::{COMPONENTS, Contents, NEW_OIL, OILS};
 use super::view::{Reference, View};
 use crate::circuit::{Emptying, FilterPlace, Ix, SUMP, StorePlaces};
 use crate::geometry::GeometryError;
@@ -39,7 +39,7 @@ pub(super) struct Machine<'a, X: Side, const N: usize> {
     /// Where the sump's liquid lies, where it may lie apart; then the place `sump` is the pool under the stick's tip.
     lying: Option<X::Lying>,
     /// The program's leaning stances in this draw.
-    leans: &'a [Lean],
+    leans: &'a Leans<X>,
     /// Whether the stick is wet from a pour or a run.
     smeared: bool,
     readings: usize,
@@ -54,7 +54,7 @@ pub(super) struct Bench<'a, X: Side> {
     pub reference: Reference<X>,
     pub rates: &'a mut Vec<ActiveRate>,
     pub falls: &'a mut [Fall<X>],
-    pub leans: &'a [Lean],
+    pub leans: &'a Leans<X>,
 }
 
 /// Plugs that are open.
@@ -252,7 +252,10 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
 
     /// Moves a volume (at most all there is) from one place to another.
     fn move_volume(&mut self, from: usize, to: usize, volume: X) {
-        if volume.any(|v| v > 0.0) {
+        if N == OILS {
+            // All of it has one density.
+            self.move_mass(from, to, volume * self.oil.density(self.contents[from].temperature_c));
+        } else if volume.any(|v| v > 0.0) {
             self.move_share(from, to, volume.with(self.volume(from), share));
         }
     }

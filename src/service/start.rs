@@ -3,7 +3,7 @@
 use super::ServiceError;
 use super::apart::{Apart, Side};
 use super::clock::{self, Fall, Falls, PoolClock};
-use super::leaning::Lean;
+use super::leaning::Leans;
 use super::machine::{Bench, Machine, lies_badly};
 use super::oil::Oil;
 use super::program::{ActiveRate, Program, Touched, is_wait};
@@ -23,7 +23,7 @@ pub struct Scratch<X: Lanes = f64> {
     reference: Reference<X>,
     start: Vec<Contents<X>>,
     rates: Vec<ActiveRate>,
-    leans: Vec<Lean>,
+    leans: Leans<X>,
     /// How the oil thickens in the wait of the reference condition, and in every run and rest.
     wait: Fall<X>,
     falls: Vec<Fall<X>>,
@@ -70,7 +70,7 @@ impl Program {
             FuelSpec::Petrol => FuelExpansion::petrol(),
         };
         let places = self.places.names.len();
-        let mut leans = self.upright_leans::<X>();
+        let mut leans = self.upright_leans();
         self.turn_leans(inputs, &mut leans);
         let (zero, one) = (X::splat(0.0), X::splat(1.0));
         let mut scratch = Scratch {
@@ -179,15 +179,12 @@ impl Program {
     }
 
     /// Volume below MAX in the reference condition.
-    fn at_max<X: Lanes>(&self, inputs: &[X], leans: &[Lean]) -> X {
+    fn at_max<X: Lanes>(&self, inputs: &[X], leans: &Leans<X>) -> X {
         let l = self.circuit.layout();
         let (max, datum) = (inputs[l.stick.max], inputs[l.datum]);
         let scale = l.volume_scale_at(inputs, inputs[l.reference_temperature]);
-        scale
-            * X::from_lanes(|i| {
-                let standing = self.standing::<X>(0, leans, i);
-                standing.volume_below(standing.stick().height_at(max.lane(i)) - datum.lane(i))
-            })
+        let height = X::from_lanes(|i| self.standing(0, leans, i).stick().height_at(max.lane(i)));
+        scale * self.volume_below(0, leans, height - datum)
     }
 
     /// The default start: at MAX in the reference condition, all old oil.

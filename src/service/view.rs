@@ -1,7 +1,7 @@
 //! The state of a running program, as a recorder sees it.
 
 use super::apart::{Apart, Side};
-use super::leaning::{Lean, Standing};
+use super::leaning::{Leans, Standing};
 use super::lying::{Lying, Measure, PoolRow};
 use super::oil::Oil;
 use super::program::Program;
@@ -35,7 +35,7 @@ pub struct View<'a, X: Side = f64> {
     /// The stance that the sump is in.
     pub(super) stance: usize,
     /// The program's leaning stances, each in every draw.
-    pub(super) leans: &'a [Lean],
+    pub(super) leans: &'a Leans<X>,
     /// What the fitted filter holds when full (m3).
     pub(super) filter_net: X,
     /// Where liquid lies apart.
@@ -102,10 +102,7 @@ impl<'a, X: Side> View<'a, X> {
                 let stance = self.standing(0).stance();
                 lying.level(stance.basins.as_ref())? + X::splat(stance.curve.datum_si())
             }
-            _ => {
-                let volume = self.volume_of_drawing();
-                X::from_lanes(|i| self.standing(i).surface(volume.lane(i)))
-            }
+            _ => self.program.surface(self.stance, self.leans, self.volume_of_drawing()),
         };
         Some(surface + self.datum())
     }
@@ -122,11 +119,8 @@ impl<'a, X: Side> View<'a, X> {
 
     /// Volume of the drawing's sump below the plane through the blade's point at distance `s` from the tip at a stance (m3).
     fn below(&self, stance: usize, s: X) -> X {
-        let datum = self.datum();
-        X::from_lanes(|i| {
-            let standing = self.standing_at(stance, i);
-            standing.volume_below(standing.stick().height_at(s.lane(i)) - datum.lane(i))
-        })
+        let height = X::from_lanes(|i| self.standing_at(stance, i).stick().height_at(s.lane(i)));
+        self.program.volume_below(stance, self.leans, height - self.datum())
     }
 
     /// Volume below a mark in the reference attitude (m3).
@@ -210,7 +204,9 @@ impl<'a, X: Side> View<'a, X> {
 impl View<'_> {
     /// Contents of every place, and of all pools that lie apart where there may be some.
     pub(super) fn all_contents(&self) -> Vec<Contents> {
-        self.contents.iter().copied().chain(self.lying.map(Apart::apart)).collect()
+        let mut all = self.contents.to_vec();
+        all.extend(self.lying.map(Apart::apart));
+        all
     }
 
     /// Volume of a place at 15 °C (m3).
