@@ -72,7 +72,7 @@ pub trait Apart<X: Lanes>: Sized {
     ) -> Result<Contents<X>, GeometryError>;
 }
 
-/// No liquid lies apart.
+/// No liquid lies apart: where it may, draws are not run side by side.
 #[derive(Debug, Clone, Copy)]
 pub enum Nowhere {}
 

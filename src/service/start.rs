@@ -120,13 +120,17 @@ impl Program {
     }
 
     /// As [`Program::run`], for one draw or for several side by side. Several are given up (`false`) where they would go
-    /// different ways, or one of them meets what the recorder is asked about; the recorder then hears no end.
+    /// different ways, where liquid may lie apart, or where one of them meets what the recorder is asked about; the recorder
+    /// then hears no end.
     pub fn run_abreast<X: Side, R: Recorder<X>>(
         &self,
         inputs: &[X],
         scratch: &mut Scratch<X>,
         recorder: &mut R,
     ) -> Result<bool, ServiceError> {
+        if X::COUNT > 1 && scratch.pools {
+            return Ok(false);
+        }
         if scratch.foreign {
             self.run_of::<X, { COMPONENTS.len() }, R>(inputs, scratch, recorder)
         } else {

@@ -58,6 +58,13 @@ def test_what_lies_behind_a_rib_is_told():
     assert "under the stick" in repr(spilled[0])
 
 
+def test_a_prediction_keeps_the_pools_apart():
+    """What is poured on the near side does not show: the far one stays full to the rib, 28 mm from the tip."""
+    events = [fm.Drain(hours=24), fm.Pour("0.500(1) L", temperature_c=20), fm.Read(label="spilled")]
+    mm = fm.predict(ribbed(), events, draws=2048).reading("spilled").mm
+    assert mm.mean == pytest.approx(28.0, abs=4.0 * mm.standard_uncertainty / 2048**0.5)
+
+
 def test_pools_hold_what_the_ledger_counts():
     line = fm.simulate(ribbed(), EVENTS)
     for row, of_row in zip(line.rows, [row.state.columns() for row in line.rows], strict=True):

@@ -141,3 +141,23 @@ fn draws_that_go_different_ways() {
         assert!(ran < 256, "{ran}");
     }
 }
+
+/// Where liquid may lie apart, every draw runs alone. A pan of 300 mm with a rib of 30 mm across its middle holds 0.888 L on
+/// either side of it; the stick stands on the far one, so what is poured in on the near one does not show.
+#[test]
+fn draws_whose_liquid_may_lie_apart() {
+    let outline = [(0, 0), (148, 0), (148, 30), (152, 30), (152, 0), (300, 0), (300, 100), (0, 100)];
+    let vertices: Vec<[i32; 3]> = [0, 200].iter().flat_map(|y| outline.map(|(x, z)| [x, *y, z])).collect();
+    let side = [[0, 1, 2], [0, 2, 7], [7, 2, 3], [7, 3, 6], [3, 5, 6], [3, 4, 5]];
+    let far = side.map(|[a, b, c]| [a + 8, c + 8, b + 8]);
+    let walls = (0..8).flat_map(|i| [[i, (i + 1) % 8 + 8, (i + 1) % 8], [i, i + 8, (i + 1) % 8 + 8]]);
+    let faces: Vec<[i32; 3]> = side.into_iter().chain(far).chain(walls).collect();
+    let text = format!(
+        r#"{{"format": 1, "name": "ribbed pan", "sump": {{"mesh": {{"vertices_mm": {vertices:?}, "faces": {faces:?}}}}},
+        "dipstick": {{"path_mm": [[250, 100, 2], [250, 100, 97]], "min": "20 mm", "max": "58 mm"}},
+        "plugs": {{"main": {{"at_mm": [20, 100, 0], "bore": "12 mm"}}}},
+        "fluid": {{"density_15c": "868 kg/m3", "kv40": "95 mm2/s", "kv100": "14.3 mm2/s"}}}}"#
+    );
+    let circuit = Circuit::loads(&text, &|_| unreachable!()).unwrap();
+    assert_eq!(side_by_side(&circuit, &["drain 24 h", "pour 0.500(1) L, oil at 20 degC", "read"]), 0);
+}
