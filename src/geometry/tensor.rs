@@ -52,7 +52,7 @@ impl Tensor {
         let terms = lower.terms.as_flattened_mut();
         for at in (0..NODES * PLANE).filter(|at| at / stride % NODES == top) {
             let highest = std::mem::take(&mut terms[at]);
-            for (power, share) in NEAREST[top - 1].iter().enumerate() {
+            for (power, share) in NEAREST[top - 1].iter().enumerate().take(top) {
                 terms[at - stride * (top - power)] += share * highest;
             }
         }
