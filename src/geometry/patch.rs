@@ -165,6 +165,7 @@ impl<X: Lanes> Line<X> {
 }
 
 #[cfg(test)]
+#[allow(clippy::cast_possible_wrap, clippy::cast_possible_truncation)] // small powers
 mod tests {
     use super::*;
 
@@ -185,8 +186,8 @@ mod tests {
         let samples =
             std::array::from_fn(|v| std::array::from_fn(|i| f([node(0, v), node(1, i / NODES), node(2, i % NODES)])));
         let mut tensor = Tensor::through(&samples);
-        for axis in 0..3 {
-            while tensor.sizes()[axis] > sizes[axis] {
+        for (axis, size) in sizes.into_iter().enumerate() {
+            while tensor.sizes()[axis] > size {
                 tensor = tensor.lowered(axis).unwrap();
             }
         }

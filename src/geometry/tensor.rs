@@ -99,6 +99,7 @@ const NEAREST: [[f64; NODES - 1]; NODES - 1] =
     [[0.0, 0.0, 0.0, 0.0], [0.5, 0.0, 0.0, 0.0], [0.0, 0.75, 0.0, 0.0], [-0.125, 0.0, 1.0, 0.0]];
 
 #[cfg(test)]
+#[allow(clippy::cast_possible_wrap, clippy::cast_possible_truncation)] // small powers
 mod tests {
     use super::*;
 

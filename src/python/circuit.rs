@@ -110,7 +110,7 @@ impl Circuit {
         let shown = path.display().to_string();
         let text = std::fs::read_to_string(&path).map_err(|e| errors::file(&shown, &e))?;
         let folder = path.parent().map(PathBuf::from).unwrap_or_default();
-        let resolver = move |file: &str| std::fs::read(folder.join(file)).map_err(|e| e.to_string());
+        let resolver = move |file: &str| std::fs::read(folder.join(file)).map_err(|e| errors::in_words(&e));
         let named = shown.clone();
         let inner = run_detached(py, move || {
             CoreCircuit::loads(&text, &resolver).map_err(|e| errors::Failure::in_file(e, &named))

@@ -111,7 +111,13 @@ pub(super) fn to_py(failure: impl Into<Failure>) -> PyErr {
 
 /// A file that Python named cannot be read.
 pub(super) fn file(path: &str, cause: &std::io::Error) -> PyErr {
-    to_py(CircuitFlaw::FileUnreadable { file: path.into(), message: cause.to_string() })
+    to_py(CircuitFlaw::FileUnreadable { file: path.into(), message: in_words(cause) })
+}
+
+/// Why a file cannot be read, without the system's number for it.
+pub(super) fn in_words(cause: &std::io::Error) -> String {
+    let all = cause.to_string();
+    all.split_once(" (os error ").map_or(all.as_str(), |(words, _)| words).to_owned()
 }
 
 /// A quantity that only Python can hand over is wrong.

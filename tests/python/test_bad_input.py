@@ -635,8 +635,8 @@ TABLE = [
         lambda: fm.Circuit.load("no such.toml"),
         fm.FileError,
         "circuit.file_unreadable",
-        {"file": "no such.toml", "message": "No such file or directory (os error 2)"},
-        "cannot read no such.toml: No such file or directory (os error 2)",
+        {"file": "no such.toml", "message": "No such file or directory"},
+        "cannot read no such.toml: No such file or directory",
     ),
     (
         read((SHAPE, '[sump.stl]\nfile = "pan.stl"')),
