@@ -116,8 +116,7 @@ pub enum SumpSpec {
         level_mm: Vec<f64>,
         /// Volume at each level, in L.
         volume_l: Vec<f64>,
-        /// Centroid of the free surface, x and y in the body frame, in mm: one point for all levels or one for each. The body's z = 0
-        /// is then level 0.
+        /// Centroid of the free surface, x and y in mm, for all levels or for each; the body's z = 0 is then level 0.
         #[serde(default, skip_serializing_if = "Vec::is_empty")]
         centroid_mm: Vec<[f64; 2]>,
     },
