@@ -218,7 +218,11 @@ impl Book {
             format: FORMAT,
             name: self.name.clone(),
             note: Some("Built from book figures: constant area, level ground only, one plug.".into()),
-            sump: SumpSpec::Table { level_mm: vec![0.0, top_mm], volume_l: vec![0.0, f.at_max * (1.0 + HEADROOM)] },
+            sump: SumpSpec::Table {
+                level_mm: vec![0.0, top_mm],
+                volume_l: vec![0.0, f.at_max * (1.0 + HEADROOM)],
+                centroid_mm: Vec::new(),
+            },
             geometry: GeometrySpec::default(),
             dipstick: DipstickSpec {
                 path_mm: vec![[0.0, 0.0, 0.0], [0.0, 0.0, top_mm]],

@@ -28,9 +28,10 @@ impl SumpSpec {
                 let bytes = files.get(file).map_or(&[][..], |b| b);
                 Ok(Sump::from_stl_bytes(bytes, *unit)?)
             }
-            Self::Table { level_mm, volume_l } => {
+            Self::Table { level_mm, volume_l, centroid_mm } => {
                 check::all_finite("sump.table.level_mm", level_mm)?;
                 check::all_finite("sump.table.volume_l", volume_l)?;
+                check::all_finite("sump.table.centroid_mm", centroid_mm.as_flattened())?;
                 if level_mm.len() != volume_l.len() {
                     return Err(wrong_content(
                         "sump.table",
@@ -45,7 +46,11 @@ impl SumpSpec {
                 }
                 let litres = |v: f64| Volume::new::<cubic_meter>(v / 1e3);
                 let rows: Vec<_> = level_mm.iter().zip(volume_l).map(|(h, v)| (metres(h / 1e3), litres(*v))).collect();
-                Ok(Sump::from_table(&rows)?)
+                if centroid_mm.is_empty() {
+                    return Ok(Sump::from_table(&rows)?);
+                }
+                let centroid: Vec<_> = centroid_mm.iter().map(|[x, y]| (metres(x / 1e3), metres(y / 1e3))).collect();
+                Ok(Sump::from_table_with_centroid(&rows, &centroid)?)
             }
         }
     }

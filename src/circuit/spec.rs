@@ -110,12 +110,15 @@ pub enum SumpSpec {
         #[serde(default)]
         unit: LengthUnit,
     },
-    /// Measured strapping pairs; serves level ground only.
+    /// Measured strapping pairs; serves level ground only, or tilts up to 10 deg with the centroid of the free surface.
     Table {
         /// Levels above the lowest point, rising, starting at 0, in mm.
         level_mm: Vec<f64>,
         /// Volume at each level, in L.
         volume_l: Vec<f64>,
+        /// Centroid of the free surface, x and y in mm, for all levels or for each; the body's z = 0 is then level 0.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        centroid_mm: Vec<[f64; 2]>,
     },
 }
 

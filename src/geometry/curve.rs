@@ -91,12 +91,13 @@ impl LevelCurve {
         Self::from_pieces(attitude, datum, z, cubic, capacity)
     }
 
-    /// A curve through measured pairs, straight between them, for level ground. `z` and `v` must rise.
-    pub(crate) fn of_pairs(z: Vec<f64>, v: &[f64]) -> Self {
+    /// A curve through pairs, straight between them, whose level 0 lies at the height `datum` in the body frame. `z` and `v`
+    /// must rise.
+    pub(crate) fn of_pairs(attitude: Attitude, datum: f64, z: Vec<f64>, v: &[f64]) -> Self {
         let cubic =
             (z.windows(2).zip(v.windows(2))).map(|(z, v)| [v[0], (v[1] - v[0]) / (z[1] - z[0]), 0.0, 0.0]).collect();
         let capacity = v[v.len() - 1];
-        Self::from_pieces(Attitude::LEVEL, 0.0, z, cubic, capacity)
+        Self::from_pieces(attitude, datum, z, cubic, capacity)
     }
 
     /// Takes the polynomials; the volume at knots is made to rise and to end at the capacity to the last digit.
@@ -263,11 +264,6 @@ impl LevelCurve {
             return self.z[i + 1];
         }
         self.z[i] + root(self.cubic[i], volume, width)
-    }
-
-    /// Whether two curves hold the same numbers.
-    pub(crate) fn same_as(&self, other: &Self) -> bool {
-        self.attitude == other.attitude && self.z == other.z && self.cubic == other.cubic && self.v == other.v
     }
 
     #[inline]

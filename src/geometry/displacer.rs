@@ -1,6 +1,5 @@
 //! Bodies wholly surrounded by liquid: a cavity in the liquid space.
 
-use super::attitude::Attitude;
 use super::distance::{Triangle, between, near_pairs};
 use super::error::GeometryError;
 use super::mesh::ClosedMesh;
@@ -15,7 +14,7 @@ impl Sump {
     /// within the liquid space: one that touches or cuts a wall (within 1 micrometre), or another displacer, is refused
     /// with the place, because its surface must then be subtracted from the drawing first.
     pub fn with_displacer(&self, body: &ClosedMesh) -> Result<Self, GeometryError> {
-        let hull = self.need_mesh(Attitude::LEVEL)?;
+        let hull = self.need_mesh()?;
         check_apart(hull, body)?;
         let first = body.vertex(body.faces[0][0]);
         if !hull.contains_si(first) {

@@ -249,14 +249,66 @@ pub enum GeometryError {
         /// The least volume, in litres.
         low_l: f64,
     },
-    /// A table or a span knows nothing about the plan form, so it cannot say what happens off level.
+    /// A table or a span knows nothing about the plan form, so it cannot say what happens off level unless told the centroid of
+    /// its free surface.
     #[error(
         "a sump known by its {source_kind} only serves level ground: {nose_up_deg} deg nose-up, {right_down_deg} deg \
-         right-down needs its plan form (a mesh, or the centroid of its free surface)"
+         right-down needs its plan form (a mesh) or the centroid of its free surface (centroid_mm)"
     )]
     NeedsPlanForm {
         /// `strapping table` or `span`.
         source_kind: String,
+        /// Nose-up angle asked for, in degrees.
+        nose_up_deg: f64,
+        /// Right-down angle asked for, in degrees.
+        right_down_deg: f64,
+    },
+    /// A question about walls, floor or pools, of which a table or a span knows nothing.
+    #[error(
+        "a sump known by its {source_kind} has no plan form, which this question needs: give the shape of the liquid space \
+         (a box, sections, a floor or a mesh)"
+    )]
+    NoPlanForm {
+        /// `strapping table` or `span`.
+        source_kind: String,
+    },
+    /// A tilt at which a table or a span with the centroid of its free surface is no longer close enough.
+    #[error(
+        "a sump known by its {source_kind} and the centroid of its free surface serves tilts up to {most_deg} deg: this is {} \
+         deg; beyond, give the shape of the liquid space",
+        text_number(*tilt_deg)
+    )]
+    TiltBeyondTable {
+        /// `strapping table` or `span`.
+        source_kind: String,
+        /// Angle between *up* and the body's z axis, in degrees.
+        tilt_deg: f64,
+        /// The largest served, in degrees.
+        most_deg: f64,
+    },
+    /// A centroid of the free surface given for some rows of a table only.
+    #[error("the centroid of the free surface is one point, or one for each of the {rows} rows; {given} given")]
+    CentroidRows {
+        /// Points given.
+        given: usize,
+        /// Rows of the table.
+        rows: usize,
+    },
+    /// A centroid of the free surface that moves so far from one row to the next that the tilted surface would not rise.
+    #[error(
+        "strapping table, row {row}: at {nose_up_deg} deg nose-up, {right_down_deg} deg right-down its tilted free surface is not \
+         above that of the row before, because the centroid moves {} mm while the level rises {} mm; leave the rows between \
+         out, or give the shape of the liquid space",
+        text_number(*shift_mm),
+        text_number(*rise_mm)
+    )]
+    CentroidShifts {
+        /// The row, counted from 0.
+        row: usize,
+        /// Distance of its centroid from that of the row before, in mm.
+        shift_mm: f64,
+        /// Its level less that of the row before, in mm.
+        rise_mm: f64,
         /// Nose-up angle asked for, in degrees.
         nose_up_deg: f64,
         /// Right-down angle asked for, in degrees.

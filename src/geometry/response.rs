@@ -119,7 +119,7 @@ impl Response {
         go_on: &dyn Fn() -> bool,
     ) -> Result<Self, GeometryError> {
         let (low, high) = accept(sump, domain)?;
-        sump.need_mesh(Attitude::from_degrees(low[1], low[2])?)?;
+        sump.prepare(Attitude::from_degrees(low[1], low[2])?)?;
         let tolerance = check::in_range("tolerance", options.tolerance.get::<meter>() * 1e3, 1e-6, 10.0, "mm")? / 1e3;
         let (nodes, quality) = Builder::new(sump, point.si(), low, high).build(tolerance, options.curves, go_on)?;
         Ok(Self { sump: sump.clone(), point: point.si(), low, high, nodes, quality })

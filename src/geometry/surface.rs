@@ -35,7 +35,7 @@ impl Surface {
 impl Sump {
     /// The free surface at `level`. Refused outside the sump, and for a table or a span, which has no plan form.
     pub fn surface(&self, level: Length, attitude: Attitude) -> Result<Surface, GeometryError> {
-        let mesh = self.need_mesh(attitude)?;
+        let mesh = self.need_mesh()?;
         let curve = self.curve(attitude)?;
         let area = Area::new::<square_meter>(curve.free_surface_si(level.get::<meter>())?);
         let up = attitude.up_si();
@@ -49,7 +49,7 @@ impl Sump {
     /// of the surface answers to a small tilt at constant volume: the surface turns about its centroid.
     pub fn free_surface_centroid(&self, level: Length, attitude: Attitude) -> Result<Option<Point>, GeometryError> {
         let level = check::finite("level", level.get::<meter>())?;
-        let mesh = self.need_mesh(attitude)?;
+        let mesh = self.need_mesh()?;
         Ok(centroid(mesh, attitude.up_si(), level).map(Point::from_si))
     }
 }

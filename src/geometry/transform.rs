@@ -3,7 +3,6 @@
 use uom::si::angle::radian;
 use uom::si::f64::Angle;
 
-use super::attitude::Attitude;
 use super::error::GeometryError;
 use super::mesh::ClosedMesh;
 use super::point::Point;
@@ -25,7 +24,7 @@ impl Sump {
     pub fn translated(&self, by: Point) -> Result<Self, GeometryError> {
         let by = by.si();
         check::all_finite("by", &by)?;
-        self.need_mesh(Attitude::LEVEL)?.mapped(|v| add(v, by)).map(Self::from_mesh)
+        self.need_mesh()?.mapped(|v| add(v, by)).map(Self::from_mesh)
     }
 
     /// The sump turned by `angle` about an axis through the origin (right-hand rule; the axis need not be of unit
@@ -37,7 +36,7 @@ impl Sump {
         let k = scale(axis, 1.0 / length);
         let (sin, cos) = check::finite("angle", angle.get::<radian>())?.sin_cos();
         let turn = |v: Vec3| add(add(scale(v, cos), scale(cross(k, v), sin)), scale(k, dot(k, v) * (1.0 - cos)));
-        self.need_mesh(Attitude::LEVEL)?.mapped(turn).map(Self::from_mesh)
+        self.need_mesh()?.mapped(turn).map(Self::from_mesh)
     }
 
     /// The sump with every length multiplied by `factor` (0.001 to 1000), about the origin; volumes go with its cube. So a
@@ -47,7 +46,7 @@ impl Sump {
         if let Some(table) = self.scaled_table(factor) {
             return Ok(table);
         }
-        self.need_mesh(Attitude::LEVEL)?.mapped(|v| scale(v, factor)).map(Self::from_mesh)
+        self.need_mesh()?.mapped(|v| scale(v, factor)).map(Self::from_mesh)
     }
 
     /// Number of triangular faces, unless the sump is known by a table or a span.
@@ -64,6 +63,7 @@ mod tests {
     use uom::si::volume::liter;
 
     use super::*;
+    use crate::geometry::Attitude;
 
     /// A strapping table of a vessel that grows: levels with the factor, volumes with its cube.
     #[test]

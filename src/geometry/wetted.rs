@@ -42,7 +42,7 @@ impl Sump {
     /// horizontal by at most `floor_slope` (0 to 90 degrees), else as wall.
     pub fn wetted(&self, attitude: Attitude, floor_slope: Angle) -> Result<WettedCurve, GeometryError> {
         let slope = check::in_range("floor_slope", floor_slope.get::<radian>().to_degrees(), 0.0, 90.0, "deg")?;
-        let mesh = self.need_mesh(attitude)?;
+        let mesh = self.need_mesh()?;
         let up = attitude.up_si();
         let (heights, _) = mesh.heights(up);
         let knots = Knots::new(&heights);

@@ -208,9 +208,14 @@ impl<'py, U: Unit> FromPyObject<'_, 'py> for Nested<'py, U> {
 }
 
 impl<U: Unit> Nested<'_, U> {
+    /// Shape and numbers, in C order, of an array of any dimensions.
+    pub(super) fn shaped(&self, name: &'static str) -> PyResult<(Vec<usize>, Vec<f64>)> {
+        Ok(self.0.read(name)?.shaped())
+    }
+
     /// Shape and numbers, in C order, of an array with `N` dimensions; `shape` says in words what is wanted.
     pub(super) fn read<const N: usize>(&self, name: &'static str, wanted: &str) -> PyResult<([usize; N], Vec<f64>)> {
-        let (shape, values) = self.0.read(name)?.shaped();
+        let (shape, values) = self.shaped(name)?;
         match <[usize; N]>::try_from(shape) {
             Ok(shape) => Ok((shape, values)),
             Err(other) => Err(PyValueError::new_err(format!("{name} has shape {other:?}; it must be {wanted}"))),

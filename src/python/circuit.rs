@@ -657,9 +657,13 @@ impl Circuit {
                 let unit = serde_json::to_value(unit).unwrap_or_default();
                 recipe.with(py, "unit", unit.as_str().unwrap_or("mm"))
             }
-            SumpSpec::Table { level_mm, volume_l } => {
+            SumpSpec::Table { level_mm, volume_l, centroid_mm } => {
                 let recipe = Recipe::of("from_table").with(py, "level_mm", PyTuple::new(py, level_mm)?)?;
-                recipe.with(py, "volume_l", PyTuple::new(py, volume_l)?)
+                let mut recipe = recipe.with(py, "volume_l", PyTuple::new(py, volume_l)?)?;
+                if !centroid_mm.is_empty() {
+                    recipe.add(py, "centroid_mm", super::sump::centroid_argument(py, centroid_mm)?)?;
+                }
+                Ok(recipe)
             }
         }
     }

@@ -12,8 +12,8 @@ use super::rebuild::reduce_part;
 use super::recipe::Recipe;
 use super::sump::{Sump, read_unit};
 use crate::geometry::{
-    Attitude, Finding as CoreFinding, Flaw, GeometryError, Inspection as CoreInspection, Shell as CoreShell, ShellKind,
-    inspect, stl,
+    Finding as CoreFinding, Flaw, GeometryError, Inspection as CoreInspection, Shell as CoreShell, ShellKind, inspect,
+    stl,
 };
 
 /// What was found in looking at a surface. Made by `Sump.inspect`, `inspect_mesh` and `inspect_stl`.
@@ -271,7 +271,7 @@ impl Sump {
     fn inspect(slf: &Bound<'_, Self>) -> PyResult<Inspection> {
         let core = slf.get().inner.clone();
         let inner = run_detached(slf.py(), move || {
-            let mesh = core.need_mesh(Attitude::LEVEL)?;
+            let mesh = core.need_mesh()?;
             Ok::<_, GeometryError>(inspect(&mesh.vertices(), mesh.faces()))
         })?;
         Ok(Inspection { inner, recipe: Recipe::on(slf.as_any(), "inspect"), function: None })

@@ -16,7 +16,7 @@ use super::recipe::Recipe;
 use super::sump::Sump;
 use super::unit::{Degree, Millimetre, One};
 use crate::geometry::{
-    Attitude, Axis, Cylinder, End as CoreEnd, Floor, GeometryError, Point, Section, Stepped, Sump as CoreSump,
+    Axis, Cylinder, End as CoreEnd, Floor, GeometryError, Point, Section, Stepped, Sump as CoreSump,
 };
 
 fn metres(mm: f64) -> Length {
@@ -464,7 +464,7 @@ impl Sump {
     fn with_displacer(slf: &Bound<'_, Self>, body: &Bound<'_, Self>) -> PyResult<Self> {
         let recipe = Recipe::on(slf.as_any(), "with_displacer").with(slf.py(), "body", body)?;
         let inner = body.get().inner.clone();
-        derived(slf, recipe, move |sump| sump.with_displacer(inner.need_mesh(Attitude::LEVEL)?))
+        derived(slf, recipe, move |sump| sump.with_displacer(inner.need_mesh()?))
     }
 
     /// The sump moved in the body frame.

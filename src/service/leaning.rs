@@ -258,7 +258,8 @@ struct Drawn<'a> {
 }
 
 impl<'a> Drawn<'a> {
-    /// The exact curve. A sump without plan form, which has none here, is refused when the surfaces are prepared.
+    /// The exact curve. A sump without plan form that has none here is refused when the surfaces are prepared; of one that serves
+    /// small tilts, only a draw beyond them and beyond the surfaces (7 in a million) takes the nominal curve.
     fn exact(&self) -> &'a LevelCurve {
         let prepare = || self.sump.prepare(self.attitude).unwrap_or_else(|_| self.nominal.clone());
         self.lean.exact.get_or_init(prepare)

@@ -970,7 +970,39 @@ TABLE = [
         fm.GeometryError,
         "geometry.needs_plan_form",
         {"source_kind": "strapping table", "nose_up_deg": 2.0, "right_down_deg": 0.0},
-        "a sump known by its strapping table only serves level ground: 2 deg nose-up, 0 deg right-down needs its plan form (a mesh, or the centroid of its free surface)",
+        "a sump known by its strapping table only serves level ground: 2 deg nose-up, 0 deg right-down needs its plan form (a mesh) or the centroid of its free surface (centroid_mm)",
+    ),
+    (
+        lambda: fm.Sump.from_span(span_l=1.5, span_mm=25.0, at_max_l=6.0).basins(),
+        fm.GeometryError,
+        "geometry.no_plan_form",
+        {"source_kind": "span"},
+        "a sump known by its span has no plan form, which this question needs: give the shape of the liquid space (a box, sections, a floor or a mesh)",
+    ),
+    (
+        lambda: fm.Sump.from_table(level_mm=[0, 90], volume_l=[0, 6], centroid_mm=(20, 0)).level_mm(
+            volume_l=3.0, attitude=fm.Attitude(nose_up_deg=12.0)
+        ),
+        fm.GeometryError,
+        "geometry.tilt_beyond_table",
+        {"source_kind": "strapping table", "most_deg": 10.0},
+        "a sump known by its strapping table and the centroid of its free surface serves tilts up to 10 deg: this is 12 deg; beyond, give the shape of the liquid space",
+    ),
+    (
+        lambda: fm.Sump.from_table(level_mm=[0, 40, 90], volume_l=[0, 2, 6], centroid_mm=[(20, 0), (30, 0)]),
+        fm.GeometryError,
+        "geometry.centroid_rows",
+        {"given": 2, "rows": 3},
+        "the centroid of the free surface is one point, or one for each of the 3 rows; 2 given",
+    ),
+    (
+        lambda: fm.Sump.from_table(level_mm=[0, 90], volume_l=[0, 6], centroid_mm=[(20, 0), (920, 0)]).level_mm(
+            volume_l=3.0, attitude=fm.Attitude(nose_up_deg=-8.0)
+        ),
+        fm.GeometryError,
+        "geometry.centroid_shifts",
+        {"row": 1, "nose_up_deg": -8.0, "right_down_deg": 0.0},
+        "strapping table, row 1: at -8 deg nose-up, 0 deg right-down its tilted free surface is not above that of the row before, because the centroid moves 900 mm while the level rises 90 mm; leave the rows between out, or give the shape of the liquid space",
     ),
     # estimates
     (

@@ -1,5 +1,7 @@
 """The oil of a circuit by its grade, and a sump that expands."""
 
+from pathlib import Path
+
 import fillmark as fm
 import numpy as np
 import pytest
@@ -122,3 +124,23 @@ def test_an_expanded_sump_holds_more_at_every_level():
         fm.Sump.expanded(pan, temperature_c=90.0)
     with pytest.raises(ValueError, match="mild steel"):
         fm.Sump.expanded(pan, temperature_c=90.0, metal="tin")
+
+
+def test_a_circuit_by_table_and_centroid_reads_like_its_drawing_on_a_slope():
+    # A box is a prism: between floor and lid its table with the centroid says the same at every tilt.
+    demo = Path(fm.__file__).parent / "demo" / "winch-gearbox.toml"
+    drawn = demo.read_text()
+    start, end = drawn.index("[sump.box]"), drawn.index("[geometry]")
+    table = "[sump.table]\nlevel_mm = [0.0, 180.0]\nvolume_l = [0.0, 6.912]\ncentroid_mm = [[0.0, 0.0]]\n\n"
+    measured = drawn[:start] + table + drawn[end:]
+    plugs, stores = measured.index("[plugs.drain]"), measured.index("[stores.gears]")
+    heel = '[plugs.drain]\nat_mm = [110.0, 0.0, 0.0]\nbore = "16 mm"\nheel = "0.05 L"\n\n'
+    circuit = fm.Circuit.loads(measured[:plugs] + heel + measured[stores:])
+    assert repr(circuit.sump) == "Sump.from_table(level_mm=(0.0, 180.0), volume_l=(0.0, 6.912), centroid_mm=(0.0, 0.0))"
+    assert fm.Circuit.loads(circuit.dumps()) == circuit
+    slope = [fm.Tilt(fm.Attitude(nose_up_deg=3.0, right_down_deg=-2.0)), fm.Read(label="on the slope")]
+    readings = [fm.simulate(c, slope).reading("on the slope").mm for c in (circuit, fm.Circuit.demo("winch-gearbox"))]
+    assert readings[0] == pytest.approx(readings[1], abs=1e-6)
+    # An uncertain attitude prepares surfaces of the table too.
+    leaning = fm.Read(label="on the slope", attitude="nose up 2.0(3) deg")
+    assert fm.predict(circuit, [leaning], draws=500, seed=1).reading("on the slope").mm.mean > 0.0

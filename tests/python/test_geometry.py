@@ -2,6 +2,7 @@
 
 import math
 import os
+import pickle
 import signal
 import threading
 import time
@@ -111,6 +112,28 @@ def test_without_a_plan_form_only_level_ground(sump):
     ):
         with pytest.raises(fm.GeometryError, match="plan form"):
             ask()
+
+
+@pytest.mark.parametrize("centroid", [(20.0, -15.0), [[20.0, -15.0]], np.full((3, 2), (20.0, -15.0))])
+def test_a_table_with_its_centroid_serves_small_tilts(centroid):
+    # Between upright walls the liquid is a truncated prism: volume = area times height over the centroid of the plan
+    # (for a triangle A (a + b + c) / 3: CRC Standard Mathematical Tables, from memory): the plane passes 50 mm over it.
+    pan = fm.Sump.from_table(level_mm=[0.0, 40.0, 100.0], volume_l=[0.0, 2.4, 6.0], centroid_mm=centroid)
+    here = fm.Attitude(nose_up_deg=4.0, right_down_deg=-3.0)
+    level = pan.level_mm(volume_l=3.0, attitude=here)
+    assert abs(pan.depth_mm((20.0, -15.0, 50.0), level_mm=level, attitude=here)) < 1e-9
+    tip = (100.0, 20.0, 10.0)
+    drawn = PAN.translated((20.0, -15.0, 0.0))
+    deep = drawn.depth_mm(tip, level_mm=drawn.level_mm(volume_l=3.0, attitude=here), attitude=here)
+    assert abs(pan.depth_mm(tip, level_mm=level, attitude=here) - deep) < 1e-9
+    assert eval(repr(pan), {"Sump": fm.Sump}) == pickle.loads(pickle.dumps(pan)) == pan
+    span = fm.Sump.from_span(span_l=1.5, span_mm=25.0, at_max_l=4.0, centroid_mm=(20.0, -15.0))
+    at_span = span.depth_mm(tip, level_mm=span.level_mm(volume_l=3.0, attitude=here), attitude=here)
+    assert abs(at_span - deep) < 1e-9
+    with pytest.raises(ValueError, match=r"centroid_mm has shape \[3\]; it must be \(2,\) or \(rows, 2\)"):
+        fm.Sump.from_table(level_mm=[0.0, 40.0], volume_l=[0.0, 2.0], centroid_mm=[1.0, 2.0, 3.0])
+    with pytest.raises(ValueError, match="one is wanted"):
+        fm.Sump.from_span(span_l=1.5, span_mm=25.0, at_max_l=4.0, centroid_mm=[(20.0, 0.0), (21.0, 0.0)])
 
 
 def test_a_repr_counts_facets():

@@ -46,7 +46,7 @@ impl Sump {
     ///
     /// A space is cut off when liquid passes the way to its neighbours, or when it passes the highest vent in it.
     pub fn air_locks(&self, vents: &Vents, attitude: Attitude) -> Result<Vec<AirLock>, GeometryError> {
-        let mesh = self.need_mesh(attitude)?;
+        let mesh = self.need_mesh()?;
         let upside_down = || Tree::new(mesh, self.adjacency(mesh), scale(attitude.up_si(), -1.0));
         let tree = self.domes().get(attitude, upside_down);
         let highest_vent = tree.highest_vents(&tree.vented(mesh, vents)?);

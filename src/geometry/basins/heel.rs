@@ -179,7 +179,7 @@ impl Sump {
 
     /// The same for plugs, or for a suction tube that draws air as early as it may, in cubic metres.
     pub fn left_si(&self, outlets: Outlets<'_>, attitude: Attitude) -> Result<f64, GeometryError> {
-        let (tree, mesh) = (self.basin_tree(attitude)?, self.need_mesh(attitude)?);
+        let (tree, mesh) = (self.basin_tree(attitude)?, self.need_mesh()?);
         Ok(tree.heel(mesh, &tree.outlets(mesh, &outlets)?))
     }
 
@@ -213,7 +213,7 @@ impl Sump {
             if stop.load(Ordering::Relaxed) {
                 return Ok(f64::NAN);
             }
-            let mesh = self.need_mesh(attitude)?;
+            let mesh = self.need_mesh()?;
             let tree = Tree::new(mesh, self.adjacency(mesh), attitude.up_si());
             Ok(tree.heel(mesh, &tree.outlets(mesh, &outlets)?))
         };
@@ -224,7 +224,7 @@ impl Sump {
     /// tip's rim and suction that breaks at `margin` above the highest. A tip more than 50 mm outside the liquid space
     /// is refused.
     pub fn suction_heel(&self, tip: &SuctionTip, attitude: Attitude) -> Result<SuctionHeel, GeometryError> {
-        let (tree, mesh) = (self.basin_tree(attitude)?, self.need_mesh(attitude)?);
+        let (tree, mesh) = (self.basin_tree(attitude)?, self.need_mesh()?);
         let [least, most] = tree.tip(mesh, tip)?.map(|hole| Volume::new::<cubic_meter>(tree.heel(mesh, &[hole])));
         Ok(SuctionHeel { least, most })
     }

@@ -15,6 +15,9 @@ impl Sump {
     /// Basins begin at their lowest points and are one from the sill on where they join; between the second of them and the
     /// sill there are several pools.
     pub(crate) fn split_volumes(&self, attitude: Attitude) -> Result<Vec<[f64; 2]>, GeometryError> {
+        if self.mesh().is_none() {
+            return Ok(Vec::new());
+        }
         let (tree, curve) = (self.basin_tree(attitude)?, self.prepare(attitude)?);
         let roots: Vec<usize> = (0..tree.nodes.len()).filter(|n| tree.nodes[*n].end.is_none()).collect();
         let joins = tree.nodes.iter().map(|n| (n.children.as_slice(), n.base));

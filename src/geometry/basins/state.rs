@@ -65,7 +65,7 @@ impl Pools {
     pub fn at_level(sump: &Sump, level: Length, attitude: Attitude) -> Result<Self, GeometryError> {
         let mut pools = Self::empty(sump, attitude)?;
         let level = sump.curve(attitude)?.accept_level(level.get::<meter>())?;
-        let mesh = sump.need_mesh(attitude)?;
+        let mesh = sump.need_mesh()?;
         for (node, volume) in pools.tree.pools(mesh, level) {
             let within = pools.tree.within(node);
             pools.held.iter_mut().zip(within).filter(|(_, w)| *w).for_each(|(h, _)| *h = None);
@@ -177,12 +177,12 @@ impl Pools {
     }
 
     pub(super) fn mesh(&self) -> Result<&ClosedMesh, GeometryError> {
-        self.sump.need_mesh(self.attitude)
+        self.sump.need_mesh()
     }
 
     /// What runs down this sump.
     pub(super) fn runner<'a>(&'a self, sump: &'a Sump) -> Result<Runner<'a>, GeometryError> {
-        let mesh = sump.need_mesh(self.attitude)?;
+        let mesh = sump.need_mesh()?;
         Ok(Runner { tree: &self.tree, mesh, adjacency: sump.adjacency(mesh) })
     }
 

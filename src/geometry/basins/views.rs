@@ -66,7 +66,7 @@ impl Sump {
     /// # Ok::<(), fillmark::geometry::GeometryError>(())
     /// ```
     pub fn basins(&self, attitude: Attitude) -> Result<Vec<Basin>, GeometryError> {
-        let (tree, mesh) = (self.basin_tree(attitude)?, self.need_mesh(attitude)?);
+        let (tree, mesh) = (self.basin_tree(attitude)?, self.need_mesh()?);
         let m = Length::new::<meter>;
         let point = |v: u32| Point::from_si(mesh.vertex(v));
         let basin = |n: &super::tree::Node| Basin {
@@ -87,7 +87,7 @@ impl Sump {
         if basin >= tree.nodes.len() {
             return Err(GeometryError::NoSuchBasin { basin, basins: tree.nodes.len() });
         }
-        Ok(tree.curve(self.need_mesh(attitude)?, basin, attitude).clone())
+        Ok(tree.curve(self.need_mesh()?, basin, attitude).clone())
     }
 
     /// Volumes of the separate pools below a common level, largest first. Refused outside 0 to the height at that
@@ -110,7 +110,7 @@ impl Sump {
 
     /// [`Sump::pools`] in metres and cubic metres.
     pub fn pools_si(&self, level: f64, attitude: Attitude) -> Result<Vec<f64>, GeometryError> {
-        let (tree, mesh) = (self.basin_tree(attitude)?, self.need_mesh(attitude)?);
+        let (tree, mesh) = (self.basin_tree(attitude)?, self.need_mesh()?);
         let level = self.curve(attitude)?.accept_level(level)?;
         let mut volumes: Vec<f64> = tree.pools(mesh, level).into_iter().map(|(_, v)| v).collect();
         volumes.sort_by(|a, b| b.total_cmp(a));
@@ -119,7 +119,7 @@ impl Sump {
 
     /// The merge tree at an attitude, prepared or taken from the kept ones.
     pub(crate) fn basin_tree(&self, attitude: Attitude) -> Result<Arc<Tree>, GeometryError> {
-        let mesh = self.need_mesh(attitude)?;
+        let mesh = self.need_mesh()?;
         Ok(self.trees().get(attitude, || Tree::new(mesh, self.adjacency(mesh), attitude.up_si())))
     }
 }

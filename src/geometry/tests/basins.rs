@@ -249,5 +249,5 @@ fn levels_outside_are_refused() {
         (Length::new::<millimeter>(0.0), uom::si::f64::Volume::new::<liter>(0.0)),
         (Length::new::<millimeter>(50.0), uom::si::f64::Volume::new::<liter>(5.0)),
     ]);
-    assert!(matches!(span.unwrap().basins(LEVEL), Err(GeometryError::NeedsPlanForm { .. })));
+    assert!(matches!(span.unwrap().basins(LEVEL), Err(GeometryError::NoPlanForm { .. })));
 }

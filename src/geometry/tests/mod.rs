@@ -18,3 +18,4 @@ mod responses;
 mod stl_files;
 pub(in crate::geometry) mod support;
 mod surfaces;
+mod tables;
