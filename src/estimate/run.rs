@@ -9,7 +9,7 @@ use super::predict_options::PredictOptions;
 use crate::Error;
 use crate::circuit::Ix;
 use crate::numeric::lanes::{Eight, Lanes};
-use crate::service::{Bend, Misfit, Program, Recorder, Scratch, Side, Touched};
+use crate::service::{Bend, Misfit, Parting, Program, Recorder, Scratch, Side, Touched};
 
 /// Rows whose collectors are kept at a time, so that memory does not grow with the number of draws.
 const KEPT_ROWS: usize = 1 << 15;
@@ -77,7 +77,7 @@ impl Varying {
         let mut row = 0;
         while row < block.rows() {
             let left = block.rows() - row;
-            let abreast = match many.as_mut().filter(|many| left >= Eight::COUNT && many.pays()) {
+            let abreast = match many.as_mut().filter(|many| left >= Eight::COUNT && many.parting.pays()) {
                 Some(many) => many.run(block, row, recorder)?,
                 None => false,
             };
@@ -95,9 +95,7 @@ struct Bench<'a, X: Side> {
     program: &'a Program,
     inputs: Vec<X>,
     scratch: Scratch<X>,
-    /// How often rows were run, and how often they were given up as they parted.
-    tried: usize,
-    parted: usize,
+    parting: Parting,
     /// Rows before this are not tried again side by side.
     alone_until: usize,
 }
@@ -106,12 +104,7 @@ impl<'a, X: Side> Bench<'a, X> {
     fn new(varying: &'a Varying, program: &'a Program) -> Result<Self, Error> {
         let inputs: Vec<X> = program.nominals().iter().map(|x| X::splat(*x)).collect();
         let scratch = program.scratch_abreast(&inputs)?;
-        Ok(Self { varying, program, inputs, scratch, tried: 0, parted: 0, alone_until: 0 })
-    }
-
-    /// Whether rows side by side mostly take the same steps.
-    fn pays(&self) -> bool {
-        self.parted < 8 || 2 * self.parted < self.tried
+        Ok(Self { varying, program, inputs, scratch, parting: Parting::default(), alone_until: 0 })
     }
 
     /// Runs the rows from one on; `false` where they parted.
@@ -124,9 +117,8 @@ impl<'a, X: Side> Bench<'a, X> {
         // What goes wrong in one of several goes wrong when it runs alone, and is told then.
         let ran = self.program.run_abreast(&self.inputs, &mut self.scratch, recorder);
         let ran = if X::COUNT == 1 { ran? } else { ran.unwrap_or(false) };
-        self.tried += 1;
+        self.parting.note(ran);
         if !ran {
-            self.parted += 1;
             self.alone_until = row + X::COUNT;
         }
         Ok(ran)

@@ -22,6 +22,26 @@ impl Side for Eight {
     type Lying = Nowhere;
 }
 
+/// How often draws side by side were tried, and how often they were given up as they would have gone different ways.
+#[derive(Debug, Clone, Copy, Default)]
+pub(crate) struct Parting {
+    pub tried: usize,
+    pub parted: usize,
+}
+
+impl Parting {
+    /// Whether draws side by side mostly take the same steps.
+    pub(crate) fn pays(&self) -> bool {
+        self.parted < 8 || 2 * self.parted < self.tried
+    }
+
+    /// Counts one more try.
+    pub(crate) fn note(&mut self, ran: bool) {
+        self.tried += 1;
+        self.parted += usize::from(!ran);
+    }
+}
+
 /// Liquid of a sump whose basins hold it apart, as the machine asks for it.
 pub trait Apart<X: Lanes>: Sized {
     /// How it lies at the start, where it may lie apart; what is not under the tip leaves the sump's place.

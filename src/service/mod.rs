@@ -29,6 +29,7 @@ mod table;
 mod tests;
 mod view;
 
+pub(crate) use apart::Parting;
 pub use apart::Side;
 pub use assess::Band;
 pub(crate) use assess::{Seen, Watch, dilution_limit};

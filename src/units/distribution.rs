@@ -2,8 +2,11 @@
 
 mod law;
 mod map;
+mod ready;
 
 use std::sync::Arc;
+
+pub(crate) use ready::Ready;
 
 use super::error::QuantityError;
 use super::number::shortest;

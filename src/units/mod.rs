@@ -102,6 +102,7 @@ pub use dimension::{
     VolumeFlow,
 };
 pub use distribution::Distribution;
+pub(crate) use distribution::Ready;
 pub use error::QuantityError;
 pub use exact::{Unit, convert, convert_as, find_unit, unit, unit_of, units_of};
 pub use parse::{parse_any, parse_as_written, parse_si};

@@ -53,27 +53,23 @@ impl Truncation {
     }
 
     pub(super) fn quantile(&self, p: f64) -> f64 {
-        let (outside, step, sign) = self.precise_side();
-        self.of_score(sign * normal::quantile(outside + p * step))
+        self.ready().quantile(p)
     }
 
     /// The quantile at every probability of a column, in place.
     pub(super) fn quantiles(&self, column: &mut [f64]) {
-        let (outside, step, sign) = self.precise_side();
-        column.iter_mut().for_each(|p| *p = outside + *p * step);
+        let ready = self.ready();
+        column.iter_mut().for_each(|p| *p = ready.of_parent(*p));
         normal::quantiles(column);
-        column.iter_mut().for_each(|z| *z = self.of_score(sign * *z));
+        column.iter_mut().for_each(|z| *z = ready.of_score(*z));
     }
 
-    /// On the side where probabilities are small and precise: that of the parent outside the first limit, how it goes on with the
-    /// probability between the limits, and the sign of the scores.
-    fn precise_side(&self) -> (f64, f64, f64) {
+    /// Ready for many quantiles, on the side where probabilities are small and precise.
+    pub(super) fn ready(&self) -> ReadyTruncation {
         let between = self.probability();
-        if self.upper() { (normal::cdf(-self.a), -between, -1.0) } else { (normal::cdf(self.a), between, 1.0) }
-    }
-
-    fn of_score(&self, z: f64) -> f64 {
-        (self.mean + self.sd * z).clamp(self.low, self.high)
+        let (outside, step, sign) =
+            if self.upper() { (normal::cdf(-self.a), -between, -1.0) } else { (normal::cdf(self.a), between, 1.0) };
+        ReadyTruncation { mean: self.mean, sd: self.sd, low: self.low, high: self.high, outside, step, sign }
     }
 
     /// Mean and standard deviation by Gauss-Legendre quadrature of the density over its effective support, measured
@@ -95,6 +91,35 @@ impl Truncation {
         // At most three quarters cancel, because `t` counts from the peak.
         let variance = second / weight - shift * shift;
         (self.mean + self.sd * (peak + shift), self.sd * variance.sqrt())
+    }
+}
+
+/// A truncation with what its quantile needs at the limits.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct ReadyTruncation {
+    mean: f64,
+    sd: f64,
+    low: f64,
+    high: f64,
+    /// Probability of the parent outside the first limit, and how it goes on with the probability between the limits.
+    outside: f64,
+    step: f64,
+    /// Sign of the scores.
+    sign: f64,
+}
+
+impl ReadyTruncation {
+    pub(super) fn quantile(&self, p: f64) -> f64 {
+        self.of_score(normal::quantile(self.of_parent(p)))
+    }
+
+    /// The parent's probability at one between the limits.
+    fn of_parent(&self, p: f64) -> f64 {
+        self.outside + p * self.step
+    }
+
+    fn of_score(&self, z: f64) -> f64 {
+        (self.mean + self.sd * (self.sign * z)).clamp(self.low, self.high)
     }
 }
 

@@ -4,7 +4,8 @@
 //! mutual information of cause and outcome, `I = H(C) - Σ_o P(o) H(C|o)` in bits (Lindley 1956, Annals of Mathematical
 //! Statistics 27:986). Outcomes are coarse on purpose: they are what a person can tell apart.
 
-use super::model::{Amounts, Bench, Model, SeenValue};
+use super::bench::Bench;
+use super::model::{Amounts, Model, SeenValue};
 use super::record::{Complaint, Record};
 use super::sign::Sign;
 use crate::numeric::normal;

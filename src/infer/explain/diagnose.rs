@@ -47,14 +47,14 @@ impl fmt::Debug for DiagnoseOptions<'_> {
 }
 
 /// One hypothesis that is weighed.
-struct Entry {
-    name: String,
+pub(super) struct Entry {
+    pub name: String,
     words: String,
     parts: Vec<String>,
     told: bool,
     weight: f64,
-    draft: Draft,
-    model: Model,
+    pub draft: Draft,
+    pub model: Model,
 }
 
 /// Replicates after which a hypothesis gets no more, and the probability below which that is so: its numerical error can
@@ -233,10 +233,10 @@ impl crate::service::Recorder for Strict {
     }
 }
 
-type Listed = (Vec<Entry>, Vec<(String, String)>);
+pub(super) type Listed = (Vec<Entry>, Vec<(String, String)>);
 
 /// Every hypothesis that applies, the events as told first; and those that do not, with why.
-fn entries(circuit: &Circuit, record: &Record, options: &DiagnoseOptions<'_>) -> Result<Listed, Error> {
+pub(super) fn entries(circuit: &Circuit, record: &Record, options: &DiagnoseOptions<'_>) -> Result<Listed, Error> {
     let facts = Facts::of(circuit)?;
     let told = record.told();
     let plain = Draft::new(circuit, &told);
@@ -415,7 +415,7 @@ fn poured_over(plain: &Draft) -> &'static str {
 }
 
 /// The model with the readings of later checks appended; without the run where the engine cannot be run.
-fn extended(draft: &Draft, record: &Record) -> Result<Model, Error> {
+pub(super) fn extended(draft: &Draft, record: &Record) -> Result<Model, Error> {
     let wait = draft.circuit.nominals()[draft.circuit.layout().reference_wait];
     let build = |with_run| Model::new(draft, record, &checks::appended(wait, with_run));
     build(true).or_else(|_| build(false))
@@ -483,7 +483,7 @@ pub(super) fn in_order<I: Copy + Sync, T: Send>(tasks: &[I], one: impl Fn(I) -> 
 }
 
 /// What the outcomes of checks are judged against: the last reading, and what came out and went in as told.
-fn base(circuit: &Circuit, plain: &Draft, model: &Model) -> Result<Base, Error> {
+pub(super) fn base(circuit: &Circuit, plain: &Draft, model: &Model) -> Result<Base, Error> {
     let stick = circuit.layout().stick;
     let marks = [circuit.nominals()[stick.min], circuit.nominals()[stick.max]];
     let last = plain.last_reading().and_then(|place| plain.events[place].1.label.clone());

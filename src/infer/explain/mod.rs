@@ -5,6 +5,7 @@
 //! * [`diagnose`] finds the evidence of each by tempered sequential Monte Carlo ([`evidence`]) and, with the prior weights of the
 //!   complaint, its probability. It assigns causes, never fault.
 
+mod bench;
 mod causes;
 mod checks;
 mod diagnose;
@@ -15,6 +16,7 @@ mod model;
 mod posterior;
 mod priors;
 mod record;
+mod run;
 mod sign;
 mod smc;
 #[cfg(test)]

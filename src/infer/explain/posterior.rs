@@ -1,7 +1,8 @@
 //! What the particles of one hypothesis say at the end: sizes, predictions, outcomes of checks.
 
+use super::bench::Bench;
 use super::checks::{Base, KINDS, OUTCOMES};
-use super::model::{Amounts, Bench, Model, Observed, SeenValue};
+use super::model::{Amounts, Model, Observed, SeenValue};
 use super::record::Says;
 use super::smc::{LOOK, Replicate, SmcOptions, Source};
 use super::verdict::{ObservationSeen, Size};
@@ -10,6 +11,7 @@ use crate::numeric::normal;
 use crate::service::{Seen, dilution_limit};
 
 /// What the particles of one hypothesis say.
+#[derive(Debug)]
 pub(super) struct Posterior {
     pub sizes: Vec<Size>,
     pub observations: Vec<ObservationSeen>,
@@ -57,6 +59,7 @@ pub(super) fn posterior(
         runs.iter().map(|r| if highest.is_finite() { (r.ln - highest).exp() } else { 1.0 }).collect();
     let total: f64 = weights.iter().sum();
     let observed = model.observed().len();
+    let fuel_limit = dilution_limit(model.program.circuit.spec().fluid.fuel);
     let mut sums = vec![Sum::default(); observed];
     let mut sizes: Vec<Vec<(f64, f64)>> = vec![Vec::new(); model.unknowns.len()];
     let (mut outcomes, mut marks) = (vec![[0.0; OUTCOMES]; KINDS.len()], Marks::default());
@@ -66,26 +69,26 @@ pub(super) fn posterior(
         let w = share / total / particles as f64;
         evaluations += particles * (1 + run.stages * options.sweeps) + particles;
         let mut counts = [0_usize; COUNTED];
-        for p in 0..particles {
-            if p % LOOK == 0 {
-                options.check_stopped()?;
-            }
-            bench.run(&run.scores[p * dimensions..(p + 1) * dimensions])?;
-            for (i, sum) in sums.iter_mut().enumerate() {
-                sum.add(&bench, i, w);
-            }
-            for (k, list) in sizes.iter_mut().enumerate() {
-                list.push((bench.unknown(k), w));
-            }
-            for (sum, kind) in outcomes.iter_mut().zip(KINDS) {
-                let p = kind.outcomes_of(&bench, base);
-                sum.iter_mut().zip(p).for_each(|(s, p)| *s += w * p);
-            }
-            if let Some(seen) = bench.seen() {
-                marks.add(&seen, w);
-                count(&mut counts, &seen, dilution_limit(model.program.circuit.spec().fluid.fuel));
-            }
-            counts[FIT] += usize::from(replicated(&bench, observed, &mut source));
+        for first in (0..particles).step_by(LOOK) {
+            options.check_stopped()?;
+            let upto = particles.min(first + LOOK);
+            bench.each(&run.scores[first * dimensions..upto * dimensions], upto - first, |_, bench| {
+                for (i, sum) in sums.iter_mut().enumerate() {
+                    sum.add(bench, i, w);
+                }
+                for (k, list) in sizes.iter_mut().enumerate() {
+                    list.push((bench.unknown(k), w));
+                }
+                for (sum, kind) in outcomes.iter_mut().zip(KINDS) {
+                    let p = kind.outcomes_of(bench, base);
+                    sum.iter_mut().zip(p).for_each(|(s, p)| *s += w * p);
+                }
+                if let Some(seen) = bench.seen() {
+                    marks.add(&seen, w);
+                    count(&mut counts, &seen, fuel_limit);
+                }
+                counts[FIT] += usize::from(replicated(bench, observed, &mut source));
+            })?;
         }
         shares.iter_mut().zip(counts).for_each(|(sum, n)| *sum += share * (n as f64 / particles as f64));
     }

@@ -3,6 +3,7 @@
 mod diagnosis;
 mod evidence;
 mod refusals;
+mod side_by_side;
 
 use super::{DiagnoseOptions, Record, Verdict, diagnose};
 use crate::Error;
