@@ -985,7 +985,7 @@ TABLE = [
         ),
         fm.GeometryError,
         "geometry.tilt_beyond_table",
-        {"source_kind": "strapping table", "most_deg": 10.0},
+        {"source_kind": "strapping table", "tilt_deg": 12.0, "most_deg": 10.0},
         "a sump known by its strapping table and the centroid of its free surface serves tilts up to 10 deg: this is 12 deg; beyond, give the shape of the liquid space",
     ),
     (
@@ -1001,7 +1001,7 @@ TABLE = [
         ),
         fm.GeometryError,
         "geometry.centroid_shifts",
-        {"row": 1, "nose_up_deg": -8.0, "right_down_deg": 0.0},
+        {"row": 1, "shift_mm": 900.0, "rise_mm": 90.0, "nose_up_deg": -8.0, "right_down_deg": 0.0},
         "strapping table, row 1: at -8 deg nose-up, 0 deg right-down its tilted free surface is not above that of the row before, because the centroid moves 900 mm while the level rises 90 mm; leave the rows between out, or give the shape of the liquid space",
     ),
     # estimates

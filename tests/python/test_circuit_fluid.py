@@ -137,7 +137,7 @@ def test_a_circuit_by_table_and_centroid_reads_like_its_drawing_on_a_slope():
     heel = '[plugs.drain]\nat_mm = [110.0, 0.0, 0.0]\nbore = "16 mm"\nheel = "0.05 L"\n\n'
     circuit = fm.Circuit.loads(measured[:plugs] + heel + measured[stores:])
     assert repr(circuit.sump) == "Sump.from_table(level_mm=(0.0, 180.0), volume_l=(0.0, 6.912), centroid_mm=(0.0, 0.0))"
-    assert fm.Circuit.loads(circuit.dumps()) == circuit
+    assert fm.Circuit.loads(circuit.to_toml()) == circuit
     slope = [fm.Tilt(fm.Attitude(nose_up_deg=3.0, right_down_deg=-2.0)), fm.Read(label="on the slope")]
     readings = [fm.simulate(c, slope).reading("on the slope").mm for c in (circuit, fm.Circuit.demo("winch-gearbox"))]
     assert readings[0] == pytest.approx(readings[1], abs=1e-6)

@@ -28,9 +28,10 @@ def turned(face):
     return FACES[face][::-1]
 
 
-def table(level, volume):
+def table(level, volume, centroid=()):
     """The box circuit with its sump as a strapping table."""
-    return edited((SHAPE, f"[sump.table]\nlevel_mm = {level}\nvolume_l = {volume}"))
+    centroid = f"\ncentroid_mm = {centroid}" if centroid else ""
+    return edited((SHAPE, f"[sump.table]\nlevel_mm = {level}\nvolume_l = {volume}{centroid}"))
 
 
 def stl(faces):
@@ -75,6 +76,9 @@ OWN = [
     (table([0, 50, 40], [0, 3, 6]), pool("read"), [], "geometry.table_not_rising", ["row 2: level = 40 mm"]),
     (table([0], [0]), pool("read"), [], "geometry.table_too_short", ["1 given"]),
     (table([0, 100], [0, 6]), pool("tilt nose up 2 deg\nread"), [], "geometry.needs_plan_form", ["only serves level ground"]),
+    (table([0, 100], [0, 6], [[0, 0]]), pool("tilt nose up 12 deg\nread"), [], "geometry.tilt_beyond_table", ["up to 10 deg: this is 12 deg"]),
+    (table([0, 50, 100], [0, 3, 6], [[0, 0], [0, 0]]), pool("read"), [], "geometry.centroid_rows", ["3 rows; 2 given"]),
+    (table([0, 100], [0, 6], [[0, 0], [900, 0]]), pool("tilt nose down 8 deg\nread"), [], "geometry.centroid_shifts", ["row 1", "moves 900 mm"]),
     (BOX, pool("tilt nose up 95 deg"), [], "geometry.tilt_too_large", ["95 deg"]),
     (edited(("[100, 0, 0]", "[900, 0, 0]"), NO_HEEL), pool("drain 1 min"), [], "geometry.outside_liquid", ["the plug at (900.000, 0.000, 0.000) mm is 750.0 mm outside"]),
     (edited(UNCERTAIN, NO_HEEL), pool("drain 10 min\nread"), [], "estimate.uncertain_attitude", ["reference.attitude", "plugs.main.heel"]),
@@ -244,7 +248,7 @@ NOT_FROM_A_FILE = {
         fluid.no_viscosity fluid.not_a_percentage fluid.not_an_oil fluid.pump_too_weak fluid.same_temperature
         fluid.table_not_increasing fluid.table_too_short geometry.beyond_reach geometry.displacer_outside
         geometry.displacer_touches geometry.floor_above_top geometry.floor_shape geometry.level_outside
-        geometry.no_such_basin geometry.not_upright geometry.outline_crosses geometry.pool_outside
+        geometry.no_plan_form geometry.no_such_basin geometry.not_upright geometry.outline_crosses geometry.pool_outside
         geometry.pools_overlap geometry.section_mismatch geometry.section_reversed geometry.sections_not_rising
         geometry.too_few_sections geometry.volume_above_capacity geometry.volume_below circuit.outlet_misses_sump
         """,
