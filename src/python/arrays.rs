@@ -93,9 +93,9 @@ impl<U: Unit> Numbers<U> {
         self.values
     }
 
-    /// Whether a single value was given.
-    pub(super) fn is_scalar(&self) -> bool {
-        self.shape.is_none()
+    /// Whether others came in the same shape.
+    pub(super) fn is_shaped_as<V>(&self, other: &Numbers<V>) -> bool {
+        self.shape == other.shape
     }
 
     /// The numbers as an array of NumPy, of no dimension for a scalar.

@@ -81,7 +81,7 @@ impl Question {
     ) -> PyResult<Self> {
         let volumes = volume_l.read("volume_l")?;
         let (nose_up, right_down) = (nose_up_deg.read("nose_up_deg")?, right_down_deg.read("right_down_deg")?);
-        if volumes.is_scalar() && nose_up.is_scalar() && right_down.is_scalar() {
+        if volumes.is_shaped_as(&nose_up) && volumes.is_shaped_as(&right_down) {
             return Ok(Self { like: volumes, nose_up: nose_up.flat(), right_down: right_down.flat() });
         }
         let given = (volumes.as_array(py)?, nose_up.as_array(py)?, right_down.as_array(py)?);
