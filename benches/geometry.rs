@@ -241,6 +241,19 @@ fn response_of(c: &mut Criterion, name: &str, sump: &Sump, tip: [f64; 3], litres
             response.height_si(black_box(points[i].0), points[i].1).unwrap()
         });
     });
+    let [volumes, nose_up, right_down] = [
+        |p: &(f64, Attitude)| p.0,
+        |p: &(f64, Attitude)| p.1.nose_up_deg(),
+        |p: &(f64, Attitude)| p.1.right_down_deg(),
+    ]
+    .map(|part: fn(&(f64, Attitude)) -> f64| points.iter().map(part).collect::<Vec<f64>>());
+    let mut heights = volumes.clone();
+    c.bench_function(&format!("response of {name}, all 1,024 at once"), |b| {
+        b.iter(|| {
+            heights.copy_from_slice(&volumes);
+            response.heights_at_si(black_box(&mut heights), &nose_up, &right_down).unwrap();
+        });
+    });
     c.bench_function(&format!("response of {name}, the same exact"), |b| {
         b.iter(|| {
             i = (i + 1) % 1024;

@@ -262,7 +262,7 @@ impl Circuit {
     /// `1 + 3 alpha (t - t_drawn)` where `geometry.metal` or `geometry.metal_expansion` says that it expands.
     ///
     /// # Errors
-    /// [`FluidError::OutsideRelation`](crate::fluid::FluidError::OutsideRelation) for a temperature outside -60 to 200 degC.
+    /// [`FluidError::OutsideRelation`] for a temperature outside -60 to 200 degC.
     pub fn volume_scale(&self, temperature: ThermodynamicTemperature) -> Result<Ratio, Error> {
         let [t, _] = crate::fluid::metal::accepted(crate::fluid::celsius(temperature), 20.0)?;
         Ok(Ratio::new::<ratio>(self.0.layout.volume_scale_at(&self.0.nominals, t)))

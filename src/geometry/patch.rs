@@ -2,18 +2,18 @@
 
 use super::tensor::{NODES, PLANE, Tensor};
 use super::vector::Vec3;
-use crate::numeric::lanes::Lanes;
+use crate::numeric::lanes::{Eight, Lanes};
 
 /// A polynomial in coordinates that are counted from the middle of a box.
 ///
 /// With `sizes = [V, P, R]` powers along the axes, `terms[V * (R * i + j) + k]` multiplies `v^k p^i r^j`; the rest of the
-/// array is unused. `sum` is the sum over them, written out for these sizes.
+/// array is unused. `sums` are the sums over them, written out for these sizes.
 #[derive(Debug, Clone)]
 pub(crate) struct Patch {
     middle: Vec3,
     /// Half the width of the box along each axis.
     reach: Vec3,
-    sum: Sum,
+    sums: Sums,
     terms: Terms,
     sizes: [usize; 3],
 }
@@ -24,7 +24,14 @@ pub(crate) struct Patch {
 struct Terms([f64; NODES * PLANE]);
 
 /// Of the terms and a place, the sum. The place comes as three numbers, which stay in registers.
-type Sum = fn(&Terms, f64, f64, f64) -> f64;
+type Sum<X> = fn(&Terms, X, X, X) -> X;
+
+/// The sum at one place, and at eight side by side.
+#[derive(Debug, Clone, Copy)]
+struct Sums {
+    one: Sum<f64>,
+    eight: Sum<Eight>,
+}
 
 impl Patch {
     /// The polynomial of `tensor`, whose coordinates run from -1 to 1 across the box from `low` to `high`.
@@ -41,15 +48,29 @@ impl Patch {
             *term = tensor.term(powers) * scale;
         }
         let reach = [0, 1, 2].map(|i| f64::max(high[i] - middle[i], middle[i] - low[i]));
-        Self { middle, reach, sum: sum_for(sizes), terms, sizes }
+        Self { middle, reach, sums: sums_for(sizes), terms, sizes }
     }
 
     /// Value at a point of the box; `None` outside it.
     #[inline]
-    pub(crate) fn value(&self, [v, p, r]: Vec3) -> Option<f64> {
-        let (v, p, r) = (v - self.middle[0], p - self.middle[1], r - self.middle[2]);
-        let inside = v.abs() <= self.reach[0] && p.abs() <= self.reach[1] && r.abs() <= self.reach[2];
-        inside.then(|| (self.sum)(&self.terms, v, p, r))
+    pub(crate) fn value(&self, at: Vec3) -> Option<f64> {
+        self.off_middle(at).map(|[v, p, r]| (self.sums.one)(&self.terms, v, p, r))
+    }
+
+    /// Values at eight points of the box, each with the bits of [`Patch::value`]; `None` where one lies outside it.
+    #[inline]
+    pub(crate) fn values(&self, at: [Eight; 3]) -> Option<Eight> {
+        self.off_middle(at).map(|[v, p, r]| (self.sums.eight)(&self.terms, v, p, r))
+    }
+
+    /// Coordinates from the middle of the box, of points that all lie in it.
+    #[inline]
+    fn off_middle<X: Lanes>(&self, [v, p, r]: [X; 3]) -> Option<[X; 3]> {
+        let [middle_v, middle_p, middle_r] = self.middle.map(X::splat);
+        let (v, p, r) = (v - middle_v, p - middle_p, r - middle_r);
+        let within = |x: X, reach: f64| x.all(|x| x.abs() <= reach);
+        let inside = within(v, self.reach[0]) && within(p, self.reach[1]) && within(r, self.reach[2]);
+        inside.then_some([v, p, r])
     }
 
     /// How many terms it has.
@@ -77,45 +98,51 @@ impl Patch {
     }
 }
 
-/// The sum over `V * P * R` terms: Horner's rule along right-down, then nose-up, for all powers of the volume side by side,
-/// then along the volume.
-fn sum<const V: usize, const P: usize, const R: usize>(terms: &Terms, v: f64, p: f64, r: f64) -> f64 {
+/// The sum over `V * P * R` terms: Horner's rule along right-down, then nose-up, for every power of the volume, then along
+/// the volume.
+fn sum<X: Lanes, const V: usize, const P: usize, const R: usize>(terms: &Terms, v: X, p: X, r: X) -> X {
     let columns = terms.0.as_chunks::<V>().0;
-    let on = |sums: [f64; V], x: f64, terms: [f64; V]| -> [f64; V] { std::array::from_fn(|k| sums[k] * x + terms[k]) };
-    let of_row = |i: usize| (0..R - 1).rev().fold(columns[R * i + R - 1], |sums, j| on(sums, r, columns[R * i + j]));
-    let of_plane = (0..P - 1).rev().fold(of_row(P - 1), |sums, i| on(sums, p, of_row(i)));
-    of_plane[..V - 1].iter().rev().fold(of_plane[V - 1], |sum, term| sum * v + term)
+    let of_power = |k: usize| {
+        let term = |i: usize, j: usize| X::splat(columns[R * i + j][k]);
+        let of_row = |i: usize| (0..R - 1).rev().fold(term(i, R - 1), |sum, j| sum * r + term(i, j));
+        (0..P - 1).rev().fold(of_row(P - 1), |sum, i| sum * p + of_row(i))
+    };
+    (0..V - 1).rev().fold(of_power(V - 1), |sum, k| sum * v + of_power(k))
 }
 
 /// [`sum`] for the given sizes, each 1 to [`NODES`].
-fn sum_for([v, p, r]: [usize; 3]) -> Sum {
+fn sums_for([v, p, r]: [usize; 3]) -> Sums {
     match v {
-        1 => sum_in::<1>(p, r),
-        2 => sum_in::<2>(p, r),
-        3 => sum_in::<3>(p, r),
-        4 => sum_in::<4>(p, r),
-        _ => sum_in::<NODES>(p, r),
+        1 => sums_in::<1>(p, r),
+        2 => sums_in::<2>(p, r),
+        3 => sums_in::<3>(p, r),
+        4 => sums_in::<4>(p, r),
+        _ => sums_in::<NODES>(p, r),
     }
 }
 
-fn sum_in<const V: usize>(p: usize, r: usize) -> Sum {
+fn sums_in<const V: usize>(p: usize, r: usize) -> Sums {
     match p {
-        1 => sum_along::<V, 1>(r),
-        2 => sum_along::<V, 2>(r),
-        3 => sum_along::<V, 3>(r),
-        4 => sum_along::<V, 4>(r),
-        _ => sum_along::<V, NODES>(r),
+        1 => sums_along::<V, 1>(r),
+        2 => sums_along::<V, 2>(r),
+        3 => sums_along::<V, 3>(r),
+        4 => sums_along::<V, 4>(r),
+        _ => sums_along::<V, NODES>(r),
     }
 }
 
-fn sum_along<const V: usize, const P: usize>(r: usize) -> Sum {
+fn sums_along<const V: usize, const P: usize>(r: usize) -> Sums {
     match r {
-        1 => sum::<V, P, 1>,
-        2 => sum::<V, P, 2>,
-        3 => sum::<V, P, 3>,
-        4 => sum::<V, P, 4>,
-        _ => sum::<V, P, NODES>,
+        1 => both::<V, P, 1>(),
+        2 => both::<V, P, 2>(),
+        3 => both::<V, P, 3>(),
+        4 => both::<V, P, 4>(),
+        _ => both::<V, P, NODES>(),
     }
+}
+
+fn both<const V: usize, const P: usize, const R: usize>() -> Sums {
+    Sums { one: sum::<f64, V, P, R>, eight: sum::<Eight, V, P, R> }
 }
 
 /// A polynomial in volume that holds on a range of volumes at one attitude; or one for each of several draws.
@@ -204,6 +231,10 @@ mod tests {
             assert_eq!(patch.size(), sizes.iter().product::<usize>());
             for at in [low, high, [1.23, 0.7, 1.3], [0.61, -0.7, 1.01]] {
                 approx::assert_relative_eq!(patch.value(at).unwrap(), f(at), max_relative = 1e-11, epsilon = 1e-11);
+                let off = |x: f64, i: usize| x + 1e-3 * (i as f64) * (if x > 1.2 { -1.0 } else { 1.0 });
+                let eight = [0, 1, 2].map(|axis| Eight::from_lanes(|i| off(at[axis], i)));
+                let values = patch.values(eight).unwrap();
+                (0..8).for_each(|i| assert_eq!(Some(values.lane(i)), patch.value(eight.map(|x| x.lane(i)))));
                 let line = patch.at_attitude(at[1], at[2], [low[0], high[0]]);
                 let [value, slope] = line.value_and_slope(at[0]);
                 assert_eq!(Some(value), patch.value(at), "the same sums in the same order: {sizes:?}");

@@ -22,6 +22,7 @@ use super::response_build::Builder;
 use super::sump::Sump;
 use super::vector::{Vec3, dot};
 use crate::numeric::check;
+use crate::numeric::lanes::{Eight, Lanes};
 
 /// Where a [`Response`] is to hold.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -144,6 +145,31 @@ impl Response {
             Some(height) => Ok(height),
             None => self.exact_at_si(at[0], at[1], at[2]),
         }
+    }
+
+    /// [`Response::height_at_si`] at many places, with the same bits: eight at a time where one polynomial serves the whole
+    /// domain. Volumes in, heights out; what has no partner in all three stays.
+    pub fn heights_at_si(
+        &self,
+        volumes: &mut [f64],
+        nose_up_deg: &[f64],
+        right_down_deg: &[f64],
+    ) -> Result<(), GeometryError> {
+        let only = if let [Node::Fit(patch)] = self.nodes.as_slice() { Some(patch) } else { None };
+        let angles = nose_up_deg.chunks(Eight::COUNT).zip(right_down_deg.chunks(Eight::COUNT));
+        for (heights, (nose_up, right_down)) in volumes.chunks_mut(Eight::COUNT).zip(angles) {
+            let place = [&*heights, nose_up, right_down];
+            let known = only.filter(|_| place.iter().all(|part| part.len() == Eight::COUNT));
+            let known = known.and_then(|patch| patch.values(place.map(|part| Eight::from_lanes(|i| part[i]))));
+            if let Some(known) = known {
+                heights.iter_mut().enumerate().for_each(|(i, height)| *height = known.lane(i));
+                continue;
+            }
+            for ((height, nose_up), right_down) in heights.iter_mut().zip(nose_up).zip(right_down) {
+                *height = self.height_at_si([*height, *nose_up, *right_down])?;
+            }
+        }
+        Ok(())
     }
 
     /// Takes three numbers, so that they need no place in memory where a patch answers.

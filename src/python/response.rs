@@ -17,7 +17,7 @@ use super::quantity::Scalar;
 use super::recipe::Recipe;
 use super::sump::Sump;
 use super::unit::{Degree, Litre, Millimetre, Unit};
-use crate::geometry::{Attitude, Domain, Point, Response as CoreResponse, ResponseOptions};
+use crate::geometry::{Attitude, Domain, GeometryError, Point, Response as CoreResponse, ResponseOptions};
 
 /// Height of the free surface over one body point, such as a dipstick's tip, for questions repeated at small attitudes.
 ///
@@ -103,21 +103,23 @@ impl Question {
         })
     }
 
-    fn answer<F>(self, py: Python<'_>, of: F) -> PyResult<FloatOrArray>
+    /// Heights for the volumes at the angles, so many at once; between them the work may be stopped.
+    fn answer<F>(self, py: Python<'_>, at_once: usize, of: F) -> PyResult<FloatOrArray>
     where
-        F: Fn([f64; 3]) -> Result<f64, crate::geometry::GeometryError> + Send,
+        F: Fn(&mut [f64], &[f64], &[f64]) -> Result<(), GeometryError> + Send,
     {
         let Self { like, nose_up, right_down } = self;
         like.replaced(|volumes| {
             run_interruptible(py, move |stop| {
                 let mut heights = volumes;
-                for (index, value) in heights.iter_mut().enumerate() {
+                let angles = nose_up.chunks(at_once).zip(right_down.chunks(at_once));
+                for (part, (nose_up, right_down)) in heights.chunks_mut(at_once).zip(angles) {
                     if stop.load(Ordering::Relaxed) {
                         break;
                     }
-                    let at = [Litre::to_si(*value), nose_up[index], right_down[index]];
-                    let height = of(at).map_err(|e| Failure::at(e, None))?;
-                    *value = Millimetre::from_si(height);
+                    part.iter_mut().for_each(|x| *x = Litre::to_si(*x));
+                    of(part, nose_up, right_down).map_err(|e| Failure::at(e, None))?;
+                    part.iter_mut().for_each(|x| *x = Millimetre::from_si(*x));
                 }
                 Ok::<_, Failure>(heights)
             })
@@ -190,7 +192,8 @@ impl Response {
     ) -> PyResult<FloatOrArray> {
         let core = Arc::clone(&self.inner);
         let question = Question::read(py, &volume_l, &nose_up_deg, &right_down_deg)?;
-        question.answer(py, move |at| core.height_at_si(at))
+        question
+            .answer(py, AT_ONCE, move |volumes, nose_up, right_down| core.heights_at_si(volumes, nose_up, right_down))
     }
 
     /// The same height from the exact geometry, to see the error.
@@ -223,8 +226,12 @@ impl Response {
     ) -> PyResult<FloatOrArray> {
         let core = Arc::clone(&self.inner);
         let question = Question::read(py, &volume_l, &nose_up_deg, &right_down_deg)?;
-        question.answer(py, move |[volume, nose_up, right_down]| {
-            core.exact_si(volume, Attitude::from_degrees(nose_up, right_down)?)
+        question.answer(py, 1, move |volumes, nose_up, right_down| {
+            let mut places = volumes.iter_mut().zip(nose_up).zip(right_down);
+            places.try_for_each(|((volume, nose_up), right_down)| {
+                *volume = core.exact_si(*volume, Attitude::from_degrees(*nose_up, *right_down)?)?;
+                Ok(())
+            })
         })
     }
 
@@ -275,3 +282,5 @@ impl Response {
 
 /// Largest error where none is given [mm].
 const TOLERANCE_MM: f64 = 0.02;
+/// Heights between two looks at whether the work was stopped: few enough where the exact geometry must answer.
+const AT_ONCE: usize = 32;

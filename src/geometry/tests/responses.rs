@@ -87,6 +87,30 @@ fn angles_without_an_attitude_are_refused_as_with_one() {
     assert_eq!(response.height_at_si([f64::NAN, 0.0, 0.0]).unwrap_err().code(), "quantity.not_finite");
 }
 
+/// Many at once have the bits of one by one: whole eights, the rest, and those that the exact kernel answers.
+#[test]
+fn many_places_at_once() {
+    let mm = Length::new::<millimeter>;
+    let sump = Sump::cuboid(mm(300.0), mm(200.0), mm(100.0)).unwrap();
+    let d = domain((2.0, 4.0), (-3.0, 3.0), (-3.0, 3.0));
+    let tip = Point::from_mm([100.0, 0.0, 10.0]).unwrap();
+    let response = Response::build(&sump, tip, d, ResponseOptions::default()).unwrap();
+    let turn = |i: usize, k: usize| (i * k % 101) as f64 / 101.0;
+    let volumes: Vec<f64> = (0..45).map(|i| if i == 20 { 0.0045 } else { 0.002 + 0.002 * turn(i, 37) }).collect();
+    let [nose_up, right_down] = [41, 73].map(|k| (0..45).map(|i| 6.0 * turn(i, k) - 3.0).collect::<Vec<f64>>());
+    let mut heights = volumes.clone();
+    response.heights_at_si(&mut heights, &nose_up, &right_down).unwrap();
+    for (i, height) in heights.iter().enumerate() {
+        let alone = response.height_at_si([volumes[i], nose_up[i], right_down[i]]).unwrap();
+        assert_eq!(height.to_bits(), alone.to_bits(), "{i}");
+    }
+    // 7 L do not fit.
+    assert_eq!(
+        response.heights_at_si(&mut [0.007], &[0.0], &[0.0]).unwrap_err().code(),
+        "geometry.volume_above_capacity"
+    );
+}
+
 #[test]
 fn refuses_a_domain_that_is_none() {
     let mm = Length::new::<millimeter>;
