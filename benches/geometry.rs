@@ -5,6 +5,7 @@ use std::f64::consts::TAU;
 use std::hint::black_box;
 
 use criterion::{Criterion, criterion_group, criterion_main};
+use fillmark::circuit::Circuit;
 use fillmark::geometry::{
     Attitude, ClosedMesh, Domain, LengthUnit, Plug, Point, Pools, Response, ResponseOptions, Sump, Vents, stl,
 };
@@ -203,21 +204,18 @@ fn reading(c: &mut Criterion) {
     });
 }
 
-/// A box of 320 x 220 mm whose floor falls by 15 mm, with a lid at 120 mm: 12 faces, the least that an exact answer can cost.
-fn sloped_box() -> Sump {
-    let corners =
-        |z: [f64; 2]| [[-160.0, -110.0, z[0]], [160.0, -110.0, z[1]], [160.0, 110.0, z[1]], [-160.0, 110.0, z[0]]];
-    let vertices = [corners([0.0, 15.0]), corners([120.0; 2])].concat().iter().map(|v| v.map(|c| c / 1e3)).collect();
-    let quads = [[0, 3, 2, 1], [4, 5, 6, 7], [0, 1, 5, 4], [1, 2, 6, 5], [2, 3, 7, 6], [3, 0, 4, 7]];
-    let faces = quads.iter().flat_map(|q| [[q[0], q[1], q[2]], [q[0], q[2], q[3]]]).collect();
-    Sump::from_mesh(ClosedMesh::try_new(vertices, faces).unwrap())
-}
-
-/// The fast response against the exact kernel at the same points, for many faces and for few.
+/// The fast response against the exact kernel at the same points over the sticks' tips of the demo circuits, for many faces
+/// and for few.
 fn response(c: &mut Criterion) {
-    let bus = Sump::from_stl_bytes(&bytes(), LengthUnit::Millimetre).unwrap();
-    response_of(c, "44,684 faces", &bus, [-120.0, 40.0, -60.0], [4.3, 7.5]);
-    response_of(c, "12 faces", &sloped_box(), [-100.0, 50.0, 10.0], [2.96, 4.56]);
+    for (name, tip, litres) in [
+        ("shuttle-bus", [60.0, 40.0, -80.0], [4.96, 7.94]),
+        ("deck-generator", [-100.0, 50.0, 10.0], [2.96, 4.56]),
+        ("harbour-launch", [-200.0, 80.0, -150.0], [13.21, 19.19]),
+        ("winch-gearbox", [-70.0, 40.0, 20.0], [2.18, 3.45]),
+    ] {
+        let circuit = Circuit::demo(name).unwrap();
+        response_of(c, name, circuit.sump(), tip, litres);
+    }
 }
 
 fn response_of(c: &mut Criterion, name: &str, sump: &Sump, tip: [f64; 3], litres: [f64; 2]) {
