@@ -5334,7 +5334,7 @@ class Response:
     >>> import fillmark as fm
     >>> pan = fm.Sump.box(length_mm=300.0, width_mm=200.0, height_mm=100.0)
     >>> tip = fm.Response(pan, at_mm=(100.0, 0.0, 10.0), volume_l=(2.0, 4.0), nose_up_deg=(-3.0, 3.0), right_down_deg=(-3.0, 3.0))
-    >>> round(tip.height_mm(volume_l=3.0, nose_up_deg=0.0, right_down_deg=0.0), 6)
+    >>> round(tip.height_mm(volume_l=3.0, nose_up_deg=0.0, right_down_deg=0.0), 3)
     40.0
     >>> tip.worst_error_mm <= 0.02
     True
@@ -6774,8 +6774,9 @@ class Sump:
         centroid_mm: ArrayLike | None = None,
     ) -> Sump:
         """
-        A sump known by its marks alone: straight-sided, with the free surface that the span implies. Level ground only; with the
-        centroid of its free surface, tilts up to 10 deg as in `from_table`.
+        A sump known by its marks alone: straight-sided, with the free surface that the span implies.
+
+        It serves level ground only; with the centroid of its free surface, tilts up to 10 deg as in `from_table`.
 
         Parameters
         ----------
@@ -6859,8 +6860,10 @@ class Sump:
     @staticmethod
     def from_table(*, level_mm: Quantities, volume_l: Quantities, centroid_mm: ArrayLike | None = None) -> Sump:
         """
-        A sump known by a strapping table, straight between its rows. It serves level ground only; with the centroid of its free
-        surface, tilts up to 10 deg between *up* and the body's z axis (judgement).
+        A sump known by a strapping table, straight between its rows.
+
+        It serves level ground only; with the centroid of its free surface, tilts up to 10 deg between *up* and the body's z
+        axis (judgement).
 
         Off level the free surface is then taken as the plane normal to *up* through the centroid at the table's level for the
         volume, level 0 of the table being the body's z = 0. That is right to first order in the tilt, and exact between upright
