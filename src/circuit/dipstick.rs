@@ -1,5 +1,7 @@
 //! The stick: a path of the blade through the sump, from the tip upwards.
 
+use std::sync::Arc;
+
 use super::CircuitError;
 
 /// Path of the blade, tip first, in the body frame (metres).
@@ -7,7 +9,7 @@ use super::CircuitError;
 pub struct StickPath {
     points: Vec<[f64; 3]>,
     /// Distance from the tip along the blade at each point; strictly rising.
-    along: Vec<f64>,
+    along: Arc<[f64]>,
 }
 
 /// Where a free surface meets the stick.
@@ -45,7 +47,7 @@ impl StickPath {
             let step = (0..3).map(|k| (pair[1][k] - pair[0][k]).powi(2)).sum::<f64>().sqrt();
             along.push(along[i] + step);
         }
-        Ok(Self { points, along })
+        Ok(Self { points, along: along.into() })
     }
 
     /// Length of the path (m).
@@ -64,7 +66,7 @@ impl StickPath {
 
     /// Heights of the points along `up` (m).
     pub(crate) fn heights(&self, up: [f64; 3]) -> StickHeights {
-        StickHeights { heights: self.points.iter().map(|p| dot(*p, up)).collect(), along: self.along.clone() }
+        StickHeights { heights: self.points.iter().map(|p| dot(*p, up)).collect(), along: Arc::clone(&self.along) }
     }
 
     /// Heights along `up` in place of those that are there.
@@ -82,7 +84,7 @@ impl StickPath {
 #[derive(Debug, Clone, PartialEq)]
 pub struct StickHeights {
     heights: Vec<f64>,
-    along: Vec<f64>,
+    along: Arc<[f64]>,
 }
 
 impl StickHeights {

@@ -1,13 +1,12 @@
 //! The inputs of a program and the ranges their nominal values must keep.
 
 use super::ServiceError;
-use crate::units::{Dimension, Distribution, Value};
+use crate::circuit::Scalar;
+use crate::units::{Dimension, DimensionId, Distribution, Value};
 
-/// One input of a program.
+/// An input of a program that is no scalar of its circuit.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Input {
-    /// The circuit's scalar of this index.
-    Circuit(usize),
     /// A field of the circuit's reference condition that is no scalar of the circuit: an angle of its attitude.
     Reference {
         /// Name of the field.
@@ -26,6 +25,80 @@ pub enum Input {
         /// What is known of its value (SI).
         distribution: Distribution,
     },
+}
+
+impl Input {
+    /// What is known of its value (SI).
+    pub fn distribution(&self) -> &Distribution {
+        match self {
+            Self::Reference { distribution, .. } | Self::Event { distribution, .. } => distribution,
+        }
+    }
+
+    /// The kind of quantity.
+    fn dimension(&self) -> DimensionId {
+        let field = match self {
+            Self::Reference { .. } => return DimensionId::Angle,
+            Self::Event { field, .. } => *field,
+        };
+        match field {
+            "attitude.nose_up" | "attitude.right_down" => DimensionId::Angle,
+            "mass" => DimensionId::Mass,
+            "temperature" => DimensionId::Temperature,
+            "duration" => DimensionId::Time,
+            "smear" | "seat_offset" => DimensionId::Length,
+            "tube_pressure" => DimensionId::Pressure,
+            "rate" => DimensionId::VolumeFlow,
+            "noise" => DimensionId::Ratio,
+            _ => DimensionId::Volume,
+        }
+    }
+}
+
+/// An input seen from outside: its path and what is known of it.
+#[derive(Debug, Clone, Copy)]
+pub enum InputView<'a> {
+    /// A scalar of the circuit.
+    Circuit(&'a Scalar),
+    /// Any other.
+    Own(&'a Input),
+}
+
+impl InputView<'_> {
+    /// Stable path, such as `filter.net_volume` or `events[2].volume`.
+    pub fn path(&self) -> String {
+        match self {
+            Self::Circuit(scalar) => scalar.path.clone(),
+            Self::Own(Input::Reference { field, .. }) => format!("reference.{field}"),
+            Self::Own(Input::Event { event, field, .. }) => format!("events[{event}].{field}"),
+        }
+    }
+
+    /// What is known of its value (SI).
+    pub fn distribution(&self) -> &Distribution {
+        match self {
+            Self::Circuit(scalar) => &scalar.distribution,
+            Self::Own(input) => input.distribution(),
+        }
+    }
+
+    /// The kind of quantity.
+    pub fn dimension(&self) -> DimensionId {
+        match self {
+            Self::Circuit(scalar) => scalar.dimension,
+            Self::Own(input) => input.dimension(),
+        }
+    }
+
+    /// Whether it rests on judgement: a default of the circuit that nobody stated, or marked so in its file. What an event
+    /// states is stated.
+    pub fn judgement(&self) -> bool {
+        match self {
+            Self::Circuit(scalar) => scalar.judgement,
+            Self::Own(Input::Reference { judgement, .. }) => *judgement,
+            Self::Own(Input::Event { .. }) => false,
+        }
+    }
 }
 
 /// Accepted range of an event's quantity, in the unit that words the message.

@@ -60,8 +60,8 @@ impl<'a> Ledger<'a> {
     /// Every entry, row by row and place by place.
     pub fn entries(self) -> impl Iterator<Item = Entry<'a>> {
         let timeline = self.0;
-        timeline.rows().iter().enumerate().flat_map(move |(row, recorded)| {
-            timeline.places().iter().zip(&recorded.contents).map(move |(place, contents)| {
+        (0..timeline.rows().len()).flat_map(move |row| {
+            timeline.places().iter().zip(timeline.contents(row)).map(move |(place, contents)| {
                 let at_15c = Contents { temperature_c: 15.0, ..*contents };
                 Entry {
                     row,
@@ -80,14 +80,14 @@ impl<'a> Ledger<'a> {
     /// What came out against what went in, from the start to the end.
     pub fn balance(self) -> Balance {
         let (rows, places) = (self.0.rows(), self.0.circuit().places());
-        let (Some(start), Some(end)) = (rows.first(), rows.last()) else {
+        let Some(last) = rows.last() else {
             return Balance { drained: [0.0; 5], old_filter: [0.0; 5], floor: [0.0; 5], poured: [0.0; 5] };
         };
-        let gained =
-            |place: usize| std::array::from_fn(|c| end.contents[place].mass[c] - start.contents[place].mass[c]);
+        let (start, end) = (self.0.contents(0), self.0.contents(rows.len() - 1));
+        let gained = |place: usize| std::array::from_fn(|c| end[place].mass[c] - start[place].mass[c]);
         // New oil comes only from pours and primes; what else is brought in (fuel, coolant, water) was not poured.
         let mut poured = [0.0; 5];
-        poured[NEW_OIL] = end.supplied[NEW_OIL];
+        poured[NEW_OIL] = last.supplied[NEW_OIL];
         Balance {
             drained: gained(places.pan),
             old_filter: gained(places.old_filter),
@@ -99,14 +99,13 @@ impl<'a> Ledger<'a> {
     /// The largest imbalance over all rows and components, as a share of the charge (all that was ever in): what the
     /// places hold, less the start, less what was brought in. Nothing in it is computed by difference.
     pub fn imbalance(self) -> f64 {
-        let rows = self.0.rows();
-        let Some(start) = rows.first() else { return 0.0 };
+        let start = self.0.contents(0);
         let total = |contents: &[Contents], c: usize| contents.iter().map(|p| p.mass[c]).sum::<f64>();
         let mut worst = 0.0_f64;
-        for row in rows {
-            let charge: f64 = (0..5).map(|c| total(&start.contents, c) + row.supplied[c]).sum();
+        for (i, row) in self.0.rows().iter().enumerate() {
+            let charge: f64 = (0..5).map(|c| total(start, c) + row.supplied[c]).sum();
             for c in 0..5 {
-                let off = total(&row.contents, c) - total(&start.contents, c) - row.supplied[c];
+                let off = total(self.0.contents(i), c) - total(start, c) - row.supplied[c];
                 worst = worst.max(off.abs() / charge.max(f64::MIN_POSITIVE));
             }
         }

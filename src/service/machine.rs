@@ -1,5 +1,7 @@
 //! Carrying a program out: liquid moves between places, nothing is computed by difference, nothing is allocated.
 
+#![allow(clippy::inline_always)] // what only the loop over the operations calls: passing results on costs a tenth of a draw
+
 use super::ServiceError;
 use super::apart::{Apart, Side};
 use super::clock::{self, Cooling, Fall, Falls, PoolClock};
@@ -64,8 +66,8 @@ struct Open<X> {
     set: usize,
     /// Density in the sump when the first was opened (kg/m3).
     density: X,
-    /// Kinematic viscosity of the oil at that temperature (m2/s).
-    nu: X,
+    /// Its temperature then (°C).
+    temperature_c: X,
 }
 
 /// A geometry error of liquid that lies apart, as an error of the service.
@@ -127,6 +129,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
     }
 
     /// An amount that does not fit: the recorder is asked about one draw at a time.
+    #[cold]
     fn misfit<R: Recorder<X>>(
         &mut self,
         recorder: &mut R,
@@ -145,6 +148,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
         if self.program.leans(stance) { self.check_one_pool_as_drawn(stance) } else { Ok(()) }
     }
 
+    #[cold]
     fn check_one_pool_as_drawn(&self, stance: usize) -> Result<(), ServiceError> {
         let view = self.view(stance);
         let volume = view.volume_of_drawing();
@@ -168,6 +172,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
         }
     }
 
+    #[inline(always)] // its only caller is the loop over the operations
     pub(super) fn carry_out<R: Recorder<X>>(
         &mut self,
         event: usize,
@@ -219,6 +224,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
         if self.lying.is_some() { self.turn_pools(stance) } else { Ok(()) }
     }
 
+    #[cold]
     fn turn_pools(&mut self, stance: usize) -> Result<(), ServiceError> {
         self.check_one_pool(stance)?;
         let (to, measure) = (&self.program.stances[stance], self.measure());
@@ -227,6 +233,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
     }
 
     /// What has changed in the sump spills, joins or falls apart.
+    #[cold]
     fn settle(&mut self, stance: usize) -> Result<(), ServiceError> {
         self.check_one_pool(stance)?;
         let (at, measure) = (&self.program.stances[stance], self.measure());
@@ -306,11 +313,12 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
     }
 
     /// Other plugs are open from now on.
+    #[inline(always)]
     fn plugs(&mut self, set: Option<usize>) {
         self.open = set.map(|set| {
             let noted = self.open.unwrap_or_else(|| {
                 let sump = &self.contents[SUMP];
-                Open { set, density: self.oil.mean_density(sump), nu: self.oil.nu(sump.temperature_c) }
+                Open { set, density: self.oil.mean_density(sump), temperature_c: sump.temperature_c }
             });
             Open { set, ..noted }
         });
@@ -364,21 +372,23 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
         // A sump of k times the volume has k times the free surface at every level, so everything takes k times as long.
         let lip = self.lip(open, emptying);
         let free = (held / open.density - lip).at_least(0.0);
-        let (drawn, t) = (free / scale, t / scale);
-        let after = X::from_lanes(|i| emptying.volume_after(drawn.lane(i), open.nu.lane(i), t.lane(i))) * scale;
+        let (drawn, nu, t) = (free / scale, self.oil.nu(open.temperature_c), t / scale);
+        let after = X::from_lanes(|i| emptying.volume_after(drawn.lane(i), nu.lane(i), t.lane(i))) * scale;
         self.move_mass(SUMP, self.program.places.pan, (free - after) * open.density);
         Ok(())
     }
 
     /// The same where liquid lies apart: what the plugs reach leaves, no faster than from a sump at one common level that
     /// holds as much over the heel; the plug's lip keeps its own of it.
+    #[cold]
     fn empty_pools_for(&mut self, t: X, open: Open<X>, emptying: &Emptying, stance: usize) -> Result<(), ServiceError> {
         self.settle(stance)?;
         let (bores, measure, lip) = (emptying.bores(), self.measure(), self.lip(open, emptying));
         let Some(lying) = &mut self.lying else { return Ok(()) };
         let reach = (lying.reachable(bores, measure).map_err(lies_badly)? - lip).at_least(0.0);
         let (from, t) = (X::splat(emptying.heel()) + reach / measure.scale, t / measure.scale);
-        let after = X::from_lanes(|i| emptying.volume_after(from.lane(i), open.nu.lane(i), t.lane(i)));
+        let nu = self.oil.nu(open.temperature_c);
+        let after = X::from_lanes(|i| emptying.volume_after(from.lane(i), nu.lane(i), t.lane(i)));
         let out = (from - after) * measure.scale;
         let all = lip.all(|lip| lip == 0.0) && (out - reach * (1.0 - 1e-12)).all(|more| more >= 0.0);
         let volume = if all { None } else { Some(out) };
@@ -388,6 +398,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
         Ok(())
     }
 
+    #[inline(always)]
     fn remove_filter(&mut self) {
         let (places, Some(filter)) = (&self.program.places, self.program.places.filter) else { return };
         let spill = self.share(filter.inputs.spill);
@@ -403,6 +414,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
         [(X::splat(1.0) - drains) * self.filter_net, drains * self.filter_net]
     }
 
+    #[inline(always)]
     fn fit_filter<R: Recorder<X>>(&mut self, event: usize, fit: FitIx, recorder: &mut R) -> Result<(), ServiceError> {
         let Some(filter) = self.program.places.filter else { return Ok(()) };
         let net = self.amount(fit.net_volume.unwrap_or(filter.inputs.net_volume));
@@ -426,12 +438,12 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
     }
 
     /// Brings liquid in from outside.
-    fn supply(&mut self, to: usize, oil: Contents<X>) {
-        self.count(oil);
-        self.contents[to].receive(oil);
+    fn supply(&mut self, to: usize, mut oil: Contents<X>) {
+        self.count(&oil);
+        oil.pass_all::<N>(&mut self.contents[to]);
     }
 
-    fn count(&mut self, oil: Contents<X>) {
+    fn count(&mut self, oil: &Contents<X>) {
         for (sum, m) in self.supplied[..N].iter_mut().zip(oil.mass) {
             *sum += m;
         }
@@ -441,6 +453,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
         Contents::of(NEW_OIL, volume * self.oil.density(t), t)
     }
 
+    #[inline(always)]
     fn pour<R: Recorder<X>>(
         &mut self,
         event: usize,
@@ -455,7 +468,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
             AmountIx::Mass { stated } => Contents::of(NEW_OIL, self.amount(stated), t),
         };
         self.smeared = true;
-        self.count(oil);
+        self.count(&oil);
         let whole = oil;
         if let Some(filler) = self.program.places.filler {
             self.move_all(filler.place, SUMP);
@@ -502,6 +515,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
     }
 
     /// Everything in the circuit mixes; rates act; then the filter fills and every store takes its hold-up.
+    #[inline(always)]
     fn run(&mut self, t: X, temperature: Option<Ix>) {
         let program = self.program;
         let places = &program.places;
@@ -580,6 +594,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
     }
 
     /// Stores return, rates act, an open sump empties, everything cools.
+    #[inline(always)]
     fn rest(&mut self, t: X, stance: usize) -> Result<(), ServiceError> {
         let cooling = self.cooling();
         let Some(fall) = self.next_fall() else { return Ok(()) };
@@ -678,6 +693,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
         }
     }
 
+    #[cold]
     fn act_on_rates(&mut self, t: X, when: When) {
         let base = self.oil.density(X::splat(15.0));
         for i in 0..self.rates.len() {

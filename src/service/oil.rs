@@ -149,31 +149,30 @@ impl<X: Lanes> Oil<X> {
 /// The latest answers of a function of temperature.
 #[derive(Debug, Clone)]
 struct Latest<X: Lanes> {
-    answers: [Cell<(X, X)>; KEPT],
+    known: [Cell<X>; KEPT],
+    answers: [Cell<X>; KEPT],
     next: Cell<usize>,
 }
 
 impl<X: Lanes> Latest<X> {
     fn new() -> Self {
         // No temperature equals NaN, so an empty slot never answers.
-        let empty = (X::splat(f64::NAN), X::splat(0.0));
-        Self { answers: std::array::from_fn(|_| Cell::new(empty)), next: Cell::new(0) }
+        let each = |x: f64| std::array::from_fn(|_| Cell::new(X::splat(x)));
+        Self { known: each(f64::NAN), answers: each(0.0), next: Cell::new(0) }
     }
 
     #[inline]
     fn get(&self, t: X, of: impl FnOnce(X) -> X) -> X {
-        for slot in &self.answers {
-            let (known, answer) = slot.get();
-            if known == t {
-                return answer;
-            }
+        match self.known.iter().position(|known| known.get() == t) {
+            Some(i) => self.answers[i].get(),
+            None => self.keep(t, of(t)),
         }
-        self.keep(t, of(t))
     }
 
     fn keep(&self, t: X, answer: X) -> X {
         let i = self.next.get();
-        self.answers[i].set((t, answer));
+        self.known[i].set(t);
+        self.answers[i].set(answer);
         self.next.set((i + 1) % KEPT);
         answer
     }

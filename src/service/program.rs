@@ -15,9 +15,9 @@ use crate::Error;
 use crate::circuit::spec::AttitudeSpec;
 use crate::circuit::{Circuit, Emptying, Ix, Places, StickHeights};
 use crate::geometry::{Attitude, LevelCurve};
-use crate::units::{Dimension, DimensionId, Distribution, Value};
+use crate::units::{Dimension, Distribution, Value};
 
-pub use inputs::Input;
+pub use inputs::{Input, InputView};
 
 /// What the sump and the stick look like at one attitude; the first of a program is the reference attitude.
 #[derive(Debug, Clone)]
@@ -161,7 +161,8 @@ pub struct Program {
     pub(crate) watched_runs: Vec<usize>,
     /// The first uncertain attitude of which a draw is not covered, and why.
     uncovered: Option<(AttitudeAt, String)>,
-    inputs: Vec<Input>,
+    /// Inputs besides the scalars of the circuit, which come first.
+    own_inputs: Vec<Input>,
     nominals: Vec<f64>,
 }
 
@@ -258,12 +259,15 @@ impl Program {
     /// Every input, circuit first, then the events in order.
     pub fn inputs(&self) -> impl ExactSizeIterator<Item = InputView<'_>> {
         let scalars = self.circuit.scalars();
-        self.inputs.iter().map(move |input| InputView { input, scalars })
+        (0..self.nominals.len()).map(move |i| match scalars.get(i) {
+            Some(scalar) => InputView::Circuit(scalar),
+            None => InputView::Own(&self.own_inputs[i - scalars.len()]),
+        })
     }
 
     /// Number of inputs.
     pub fn input_count(&self) -> usize {
-        self.inputs.len()
+        self.nominals.len()
     }
 
     /// The nominal value of every input (SI).
@@ -318,61 +322,6 @@ pub(crate) struct Touched {
     pub start: bool,
 }
 
-/// An input seen from outside: its path and what is known of it.
-#[derive(Debug, Clone, Copy)]
-pub struct InputView<'a> {
-    input: &'a Input,
-    scalars: &'a [crate::circuit::Scalar],
-}
-
-impl InputView<'_> {
-    /// Stable path, such as `filter.net_volume` or `events[2].volume`.
-    pub fn path(&self) -> String {
-        match self.input {
-            Input::Circuit(i) => self.scalars[*i].path.clone(),
-            Input::Reference { field, .. } => format!("reference.{field}"),
-            Input::Event { event, field, .. } => format!("events[{event}].{field}"),
-        }
-    }
-
-    /// What is known of its value (SI).
-    pub fn distribution(&self) -> &Distribution {
-        match self.input {
-            Input::Circuit(i) => &self.scalars[*i].distribution,
-            Input::Reference { distribution, .. } | Input::Event { distribution, .. } => distribution,
-        }
-    }
-
-    /// The kind of quantity.
-    pub fn dimension(&self) -> DimensionId {
-        match self.input {
-            Input::Circuit(i) => self.scalars[*i].dimension,
-            Input::Reference { .. } => DimensionId::Angle,
-            Input::Event { field, .. } => match *field {
-                "attitude.nose_up" | "attitude.right_down" => DimensionId::Angle,
-                "mass" => DimensionId::Mass,
-                "temperature" => DimensionId::Temperature,
-                "duration" => DimensionId::Time,
-                "smear" | "seat_offset" => DimensionId::Length,
-                "tube_pressure" => DimensionId::Pressure,
-                "rate" => DimensionId::VolumeFlow,
-                "noise" => DimensionId::Ratio,
-                _ => DimensionId::Volume,
-            },
-        }
-    }
-
-    /// Whether it rests on judgement: a default of the circuit that nobody stated, or marked so in its file. What an event
-    /// states is stated.
-    pub fn judgement(&self) -> bool {
-        match self.input {
-            Input::Circuit(i) => self.scalars[*i].judgement,
-            Input::Reference { judgement, .. } => *judgement,
-            Input::Event { .. } => false,
-        }
-    }
-}
-
 struct Compiler<'a> {
     program: Program,
     circuit: &'a Circuit,
@@ -392,9 +341,7 @@ impl<'a> Compiler<'a> {
     fn new(circuit: &'a Circuit, events: usize) -> Result<Self, Error> {
         let reference = stance(circuit, circuit.reference_attitude())?;
         let scalars = circuit.scalars().len();
-        let (mut inputs, mut nominals) =
-            (Vec::with_capacity(scalars + 4 * events), Vec::with_capacity(scalars + 4 * events));
-        inputs.extend((0..scalars).map(Input::Circuit));
+        let mut nominals = Vec::with_capacity(scalars + 4 * events);
         nominals.extend_from_slice(circuit.nominals());
         let program = Program {
             circuit: circuit.clone(),
@@ -410,7 +357,7 @@ impl<'a> Compiler<'a> {
             leanings: Vec::new(),
             watched_runs: Vec::new(),
             uncovered: None,
-            inputs,
+            own_inputs: Vec::with_capacity(2 * events),
             nominals,
         };
         let filter_fitted = circuit.layout().filter.is_some();
@@ -735,11 +682,9 @@ impl<'a> Compiler<'a> {
     }
 
     fn push_input(&mut self, input: Input) -> Ix {
-        if let Input::Reference { distribution, .. } | Input::Event { distribution, .. } = &input {
-            self.program.nominals.push(distribution.nominal());
-        }
-        self.program.inputs.push(input);
-        self.program.inputs.len() - 1
+        self.program.nominals.push(input.distribution().nominal());
+        self.program.own_inputs.push(input);
+        self.program.nominals.len() - 1
     }
 
     fn stance(&mut self, i: usize, written: &AttitudeSpec) -> Result<usize, Error> {

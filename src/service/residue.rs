@@ -106,16 +106,17 @@ impl Timeline {
     pub fn residue(&self, row: Option<usize>) -> Result<Residue, ServiceError> {
         let before_pour = || self.events().iter().position(|e| matches!(e.action, Action::Pour { .. }));
         let row = row.or_else(before_pour).unwrap_or(self.rows().len() - 1);
-        let Some(recorded) = self.rows().get(row) else {
+        if row >= self.rows().len() {
             return Err(ServiceError::NoSuchRow { row, rows: self.rows().len() });
-        };
+        }
+        let recorded = self.contents(row);
         let places = self.circuit().places();
         let done = &self.events()[..row];
         let with_filter = places.filter.is_some()
             && !done.iter().any(|e| fits_filter(&e.action) || matches!(e.action, Action::RemoveFilter));
         let mut stays = Vec::new();
         let mut add = |place: usize, part: Part| {
-            let contents = &recorded.contents[place];
+            let contents = &recorded[place];
             if contents.total() > 0.0 {
                 stays.push(Stays {
                     place: self.places()[place].clone(),

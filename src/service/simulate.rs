@@ -49,10 +49,10 @@ pub fn simulate_from(circuit: &Circuit, events: &[Event], start: &State) -> Resu
 }
 
 fn carry_out(program: Program, events: &[Event]) -> Result<Timeline, Error> {
-    let inputs = program.nominals().to_vec();
-    let mut scratch = program.scratch(&inputs)?;
-    let mut tape = Tape::with_capacity(events.len(), program.reading_count(), scratch.oil().laws());
-    program.run(&inputs, &mut scratch, &mut tape)?;
+    let inputs = program.nominals();
+    let mut scratch = program.scratch(inputs)?;
+    let mut tape = Tape::for_program(&program, scratch.oil().laws());
+    program.run(inputs, &mut scratch, &mut tape)?;
     Ok(tape.into_timeline(program, events))
 }
 
@@ -61,8 +61,6 @@ fn carry_out(program: Program, events: &[Event]) -> Result<Timeline, Error> {
 pub struct Row {
     /// Index of the event; `None` for the start.
     pub event: Option<usize>,
-    /// Contents of every place.
-    pub contents: Vec<Contents>,
     /// Mass of each component brought in since the start (kg).
     pub supplied: [f64; 5],
     /// Level of the sump above its lowest point at the attitude of the event (m).
@@ -91,6 +89,8 @@ pub struct Timeline {
     places: Arc<[String]>,
     events: Arc<[Event]>,
     rows: Vec<Row>,
+    /// Contents of every place, row by row.
+    contents: Vec<Contents>,
     readings: Vec<TakenReading>,
     oil: Laws,
     at_max_m3: f64,
@@ -101,7 +101,10 @@ pub struct Timeline {
 
 impl PartialEq for Timeline {
     fn eq(&self, other: &Self) -> bool {
-        self.circuit == other.circuit && self.events == other.events && self.rows == other.rows
+        self.circuit == other.circuit
+            && self.events == other.events
+            && self.rows == other.rows
+            && self.contents == other.contents
     }
 }
 
@@ -121,6 +124,13 @@ impl Timeline {
         &self.rows
     }
 
+    /// Contents of every place after a row (row 0 is the start), in the order of [`Timeline::places`]; none where there is no
+    /// such row.
+    pub fn contents(&self, row: usize) -> &[Contents] {
+        let places = self.places.len();
+        self.contents.get(row * places..(row + 1) * places).unwrap_or_default()
+    }
+
     /// The readings in order.
     pub fn readings(&self) -> &[TakenReading] {
         &self.readings
@@ -133,11 +143,11 @@ impl Timeline {
 
     /// The state after an event (row 0 is the start).
     pub fn state(&self, row: usize) -> Option<State> {
-        let row = self.rows.get(row)?;
-        let apart = row.pools.iter().filter(|p| !p.under_tip);
+        let apart = self.rows.get(row)?.pools.iter().filter(|p| !p.under_tip);
         let apart = apart.map(|p| ApartPool { bottom_mm: p.bottom.map(|c| c * 1e3), contents: p.contents }).collect();
-        let places = self.circuit.places();
-        Some(State { places: Arc::clone(&places.names), contents: row.contents[..places.names.len()].to_vec(), apart })
+        let names = Arc::clone(&self.circuit.places().names);
+        let contents = self.contents(row)[..names.len()].to_vec();
+        Some(State { places: names, contents, apart })
     }
 
     /// Path of every place.
@@ -194,8 +204,8 @@ impl fmt::Display for Timeline {
         let names: Vec<String> = self.rows.iter().map(|r| self.name_of(r)).collect();
         let width = names.iter().map(|n| n.chars().count()).max().unwrap_or(0).max(24);
         writeln!(f, "{:<width$} {:>9} {:>9} {:>9}  reading", "event", "sump L", "level mm", "circuit L")?;
-        for (row, name) in self.rows.iter().zip(&names) {
-            let circuit = self.volume_in_circuit(row);
+        for (i, (row, name)) in self.rows.iter().zip(&names).enumerate() {
+            let circuit = self.volume_in_circuit(i);
             let (sump, level) = (row.volume_sump_m3 * 1e3, row.level_m * 1e3);
             write!(f, "{name:<width$} {sump:>9.3} {level:>9.2} {:>9.3}", circuit * 1e3)?;
             if let Some(taken) = row.event.and_then(|i| self.readings.iter().find(|r| r.event == i)) {
@@ -234,10 +244,10 @@ impl Timeline {
     }
 
     /// Everything in the circuit, pools that lie apart among it, each at its own temperature (m3).
-    fn volume_in_circuit(&self, row: &Row) -> f64 {
-        let places = self.circuit.places();
-        let apart = row.contents.iter().skip(places.names.len());
-        row.contents[..places.in_circuit()].iter().chain(apart).map(|c| self.volume_of(c)).sum()
+    fn volume_in_circuit(&self, row: usize) -> f64 {
+        let (places, contents) = (self.circuit.places(), self.contents(row));
+        let apart = contents.iter().skip(places.names.len());
+        contents[..places.in_circuit()].iter().chain(apart).map(|c| self.volume_of(c)).sum()
     }
 
     /// What came out, what went in, and where the level would stand.
@@ -277,6 +287,7 @@ impl Timeline {
 /// Records everything.
 struct Tape {
     rows: Vec<Row>,
+    contents: Vec<Contents>,
     readings: Vec<Reading>,
     oil: Laws,
     at_max_m3: f64,
@@ -288,10 +299,13 @@ struct Tape {
 }
 
 impl Tape {
-    fn with_capacity(events: usize, readings: usize, oil: Laws) -> Self {
+    fn for_program(program: &Program, oil: Laws) -> Self {
+        let rows = program.steps.len() + 1;
+        let places = program.places.names.len() + usize::from(program.has_pools());
         Self {
-            rows: Vec::with_capacity(events + 1),
-            readings: Vec::with_capacity(readings),
+            rows: Vec::with_capacity(rows),
+            contents: Vec::with_capacity(rows * places),
+            readings: Vec::with_capacity(program.reading_count()),
             oil,
             at_max_m3: 0.0,
             elsewhere_m3: 0.0,
@@ -304,14 +318,8 @@ impl Tape {
     fn push(&mut self, event: Option<usize>, view: &View<'_>) {
         let volume_sump_m3 = view.volume_sump();
         let level_m = self.level(volume_sump_m3, view);
-        self.rows.push(Row {
-            event,
-            contents: view.all_contents(),
-            supplied: view.supplied(),
-            level_m,
-            volume_sump_m3,
-            pools: view.pools(),
-        });
+        view.append_contents(&mut self.contents);
+        self.rows.push(Row { event, supplied: view.supplied(), level_m, volume_sump_m3, pools: view.pools() });
     }
 
     /// Many an event leaves the sump as it was: then its level is that of the row before.
@@ -334,6 +342,7 @@ impl Tape {
             circuit: program.circuit,
             events: events.into(),
             rows: self.rows,
+            contents: self.contents,
             readings,
             oil: self.oil,
             at_max_m3: self.at_max_m3,

@@ -24,8 +24,7 @@ pub struct Scratch<X: Lanes = f64> {
     start: Vec<Contents<X>>,
     rates: Vec<ActiveRate>,
     leans: Leans<X>,
-    /// How the oil thickens in the wait of the reference condition, and in every run and rest.
-    wait: Fall<X>,
+    /// How the oil thickens in the wait of the reference condition, then in every run and rest.
     falls: Vec<Fall<X>>,
     /// Whether anything but oil may get in.
     foreign: bool,
@@ -80,8 +79,7 @@ impl Program {
             start: vec![Contents::empty(zero); places],
             rates: Vec::with_capacity(self.rate_count),
             leans,
-            wait: Fall::unknown(),
-            falls: vec![Fall::unknown(); self.ops.iter().filter(|op| is_wait(op)).count()],
+            falls: vec![Fall::unknown(); 1 + self.ops.iter().filter(|op| is_wait(op)).count()],
             foreign: self.has_foreign(),
             pools: self.has_pools(),
         };
@@ -98,7 +96,6 @@ impl Program {
         }
         if touched.viscosity {
             scratch.oil.set_viscosity(inputs[l.kv40], inputs[l.kv100]);
-            scratch.wait.forget();
             scratch.falls.iter_mut().for_each(Fall::forget);
         }
         if touched.marks {
@@ -162,7 +159,7 @@ impl Program {
                 oil: &scratch.oil,
                 reference: scratch.reference,
                 rates: &mut scratch.rates,
-                falls: &mut scratch.falls,
+                falls: &mut scratch.falls[1..],
                 leans: &scratch.leans,
             },
             lying,
@@ -196,7 +193,7 @@ impl Program {
         let l = self.circuit.layout();
         let (t, wait) = (inputs[l.reference_temperature], inputs[l.reference_wait]);
         let (oil, zero, one) = (&scratch.oil, X::splat(0.0), X::splat(1.0));
-        let mut falls = Falls::new(oil, wait, None, &mut scratch.wait);
+        let mut falls = Falls::new(oil, wait, None, &mut scratch.falls[0]);
         let (density, wait) = (oil.density(t), falls.from(t));
         // A draw below nothing counts as nothing.
         let of = |volume: X| Contents::of(OLD_OIL, volume.at_least(0.0) * density, t);

@@ -203,10 +203,9 @@ impl<'a, X: Side> View<'a, X> {
 
 impl View<'_> {
     /// Contents of every place, and of all pools that lie apart where there may be some.
-    pub(super) fn all_contents(&self) -> Vec<Contents> {
-        let mut all = self.contents.to_vec();
-        all.extend(self.lying.map(Apart::apart));
-        all
+    pub(super) fn append_contents(&self, to: &mut Vec<Contents>) {
+        to.extend_from_slice(self.contents);
+        to.extend(self.lying.map(Apart::apart));
     }
 
     /// Volume of a place at 15 °C (m3).
