@@ -8,15 +8,23 @@ use crate::numeric::lanes::{Eight, Lanes};
 ///
 /// With `sizes = [V, P, R]` powers along the axes, `terms[V * (R * i + j) + k]` multiplies `v^k p^i r^j`; the rest of the
 /// array is unused. `sums` are the sums over them, written out for these sizes.
+///
+/// Where the surface meets upright walls only, the sizes are [`UPRIGHT`]: that sum stands in line, without a call.
 #[derive(Debug, Clone)]
 pub(crate) struct Patch {
+    /// Of the box: nose-up, right-down, volume. The angles are looked at side by side, and no angle waits for a volume.
     middle: Vec3,
-    /// Half the width of the box along each axis.
+    /// Half its width along each axis, likewise.
     reach: Vec3,
     sums: Sums,
     terms: Terms,
     sizes: [usize; 3],
+    /// Whether the sizes are [`UPRIGHT`].
+    upright: bool,
 }
+
+/// Straight in the volume and parabolas in the angles.
+const UPRIGHT: [usize; 3] = [2, 3, 3];
 
 /// In the order of the sums, on an address that two of them can be taken from at once.
 #[derive(Debug, Clone)]
@@ -36,7 +44,7 @@ struct Sums {
 impl Patch {
     /// The polynomial of `tensor`, whose coordinates run from -1 to 1 across the box from `low` to `high`.
     pub(crate) fn new(tensor: &Tensor, low: Vec3, high: Vec3) -> Self {
-        let middle = [0, 1, 2].map(|i| f64::midpoint(low[i], high[i]));
+        let middle = [1, 2, 0].map(|i| f64::midpoint(low[i], high[i]));
         // An axis of no width keeps its constant term only.
         let per_unit: Vec3 = [0, 1, 2].map(|i| if high[i] > low[i] { 2.0 / (high[i] - low[i]) } else { 0.0 });
         let sizes @ [along_v, along_p, along_r] = tensor.sizes();
@@ -47,30 +55,42 @@ impl Patch {
                 powers.iter().zip(per_unit).map(|(n, unit)| (0..*n).map(|_| unit).product::<f64>()).product();
             *term = tensor.term(powers) * scale;
         }
-        let reach = [0, 1, 2].map(|i| f64::max(high[i] - middle[i], middle[i] - low[i]));
-        Self { middle, reach, sums: sums_for(sizes), terms, sizes }
+        let reach = [0, 1, 2].map(|n| f64::max(high[(n + 1) % 3] - middle[n], middle[n] - low[(n + 1) % 3]));
+        Self { middle, reach, sums: sums_for(sizes), terms, sizes, upright: sizes == UPRIGHT }
     }
 
-    /// Value at a point of the box; `None` outside it.
-    #[inline]
-    pub(crate) fn value(&self, at: Vec3) -> Option<f64> {
-        self.off_middle(at).map(|[v, p, r]| (self.sums.one)(&self.terms, v, p, r))
+    /// Value at a point of the box; `None` outside it. Takes three numbers, which stay in registers.
+    #[inline(always)]
+    #[allow(clippy::inline_always)] // a call would cost more than the sum
+    pub(crate) fn value(&self, volume: f64, nose_up: f64, right_down: f64) -> Option<f64> {
+        self.off_middle([volume, nose_up, right_down]).map(|off| self.sum(off, self.sums.one))
     }
 
     /// Values at eight points of the box, each with the bits of [`Patch::value`]; `None` where one lies outside it.
     #[inline]
     pub(crate) fn values(&self, at: [Eight; 3]) -> Option<Eight> {
-        self.off_middle(at).map(|[v, p, r]| (self.sums.eight)(&self.terms, v, p, r))
+        self.off_middle(at).map(|off| self.sum(off, self.sums.eight))
     }
 
     /// Coordinates from the middle of the box, of points that all lie in it.
-    #[inline]
+    #[inline(always)]
+    #[allow(clippy::inline_always)] // likewise
     fn off_middle<X: Lanes>(&self, [v, p, r]: [X; 3]) -> Option<[X; 3]> {
-        let [middle_v, middle_p, middle_r] = self.middle.map(X::splat);
-        let (v, p, r) = (v - middle_v, p - middle_p, r - middle_r);
+        let [middle_p, middle_r, middle_v] = self.middle.map(X::splat);
+        let (p, r, v) = (p - middle_p, r - middle_r, v - middle_v);
         let within = |x: X, reach: f64| x.all(|x| x.abs() <= reach);
-        let inside = within(v, self.reach[0]) && within(p, self.reach[1]) && within(r, self.reach[2]);
+        // All three, without a branch between them.
+        let inside = within(p, self.reach[0]) & within(r, self.reach[1]) & within(v, self.reach[2]);
         inside.then_some([v, p, r])
+    }
+
+    #[inline(always)]
+    #[allow(clippy::inline_always)] // likewise
+    fn sum<X: Lanes>(&self, [v, p, r]: [X; 3], other: Sum<X>) -> X {
+        if self.upright {
+            return sum::<X, { UPRIGHT[0] }, { UPRIGHT[1] }, { UPRIGHT[2] }>(&self.terms, v, p, r);
+        }
+        other(&self.terms, v, p, r)
     }
 
     /// How many terms it has.
@@ -82,7 +102,7 @@ impl Patch {
     /// order as in [`Patch::value`].
     pub(crate) fn at_attitude(&self, nose_up: f64, right_down: f64, range: [f64; 2]) -> Line {
         let [along_v, _, along_r] = self.sizes;
-        let (p, r) = (nose_up - self.middle[1], right_down - self.middle[2]);
+        let (p, r) = (nose_up - self.middle[0], right_down - self.middle[1]);
         let mut terms = [0.0; NODES];
         let of_row = |row: &[f64]| {
             let mut sums = [0.0; NODES];
@@ -94,20 +114,21 @@ impl Patch {
         for row in self.terms.0[..self.size()].chunks_exact(along_v * along_r).rev() {
             terms.iter_mut().zip(of_row(row)).for_each(|(sum, term)| *sum = *sum * p + term);
         }
-        Line { range, middle: self.middle[0], terms, size: along_v }
+        Line { range, middle: self.middle[2], terms, size: along_v }
     }
 }
 
-/// The sum over `V * P * R` terms: Horner's rule along right-down, then nose-up, for every power of the volume, then along
-/// the volume.
+/// The sum over `V * P * R` terms: Horner's rule along right-down, then nose-up, for every power of the volume side by side,
+/// then along the volume.
+#[inline(always)]
+#[allow(clippy::inline_always)] // a call would cost as much as the sum
 fn sum<X: Lanes, const V: usize, const P: usize, const R: usize>(terms: &Terms, v: X, p: X, r: X) -> X {
     let columns = terms.0.as_chunks::<V>().0;
-    let of_power = |k: usize| {
-        let term = |i: usize, j: usize| X::splat(columns[R * i + j][k]);
-        let of_row = |i: usize| (0..R - 1).rev().fold(term(i, R - 1), |sum, j| sum * r + term(i, j));
-        (0..P - 1).rev().fold(of_row(P - 1), |sum, i| sum * p + of_row(i))
-    };
-    (0..V - 1).rev().fold(of_power(V - 1), |sum, k| sum * v + of_power(k))
+    let column = |i: usize, j: usize| columns[R * i + j].map(X::splat);
+    let step = |sums: [X; V], x: X, next: [X; V]| -> [X; V] { std::array::from_fn(|k| sums[k] * x + next[k]) };
+    let row = |i: usize| (0..R - 1).rev().fold(column(i, R - 1), |sums, j| step(sums, r, column(i, j)));
+    let powers = (0..P - 1).rev().fold(row(P - 1), |sums, i| step(sums, p, row(i)));
+    (0..V - 1).rev().fold(powers[V - 1], |sum, k| sum * v + powers[k])
 }
 
 /// [`sum`] for the given sizes, each 1 to [`NODES`].
@@ -221,6 +242,10 @@ mod tests {
         (tensor, f)
     }
 
+    fn value(patch: &Patch, [volume, nose_up, right_down]: Vec3) -> Option<f64> {
+        patch.value(volume, nose_up, right_down)
+    }
+
     #[test]
     fn reproduces_any_polynomial_of_its_sizes() {
         let (low, high) = ([0.5, -1.0, 1.0], [1.5, 2.0, 1.5]);
@@ -230,14 +255,14 @@ mod tests {
             let patch = Patch::new(&tensor, low, high);
             assert_eq!(patch.size(), sizes.iter().product::<usize>());
             for at in [low, high, [1.23, 0.7, 1.3], [0.61, -0.7, 1.01]] {
-                approx::assert_relative_eq!(patch.value(at).unwrap(), f(at), max_relative = 1e-11, epsilon = 1e-11);
+                approx::assert_relative_eq!(value(&patch, at).unwrap(), f(at), max_relative = 1e-11, epsilon = 1e-11);
                 let off = |x: f64, i: usize| x + 1e-3 * (i as f64) * (if x > 1.2 { -1.0 } else { 1.0 });
                 let eight = [0, 1, 2].map(|axis| Eight::from_lanes(|i| off(at[axis], i)));
                 let values = patch.values(eight).unwrap();
-                (0..8).for_each(|i| assert_eq!(Some(values.lane(i)), patch.value(eight.map(|x| x.lane(i)))));
+                (0..8).for_each(|i| assert_eq!(Some(values.lane(i)), value(&patch, eight.map(|x| x.lane(i)))));
                 let line = patch.at_attitude(at[1], at[2], [low[0], high[0]]);
                 let [value, slope] = line.value_and_slope(at[0]);
-                assert_eq!(Some(value), patch.value(at), "the same sums in the same order: {sizes:?}");
+                assert_eq!(Some(value), value(&patch, at), "the same sums in the same order: {sizes:?}");
                 let step = 1e-5;
                 let by_volume = (f([at[0] + step, at[1], at[2]]) - f([at[0] - step, at[1], at[2]])) / (2.0 * step);
                 approx::assert_relative_eq!(slope, by_volume, max_relative = 1e-7, epsilon = 1e-7);
@@ -250,9 +275,9 @@ mod tests {
     fn an_axis_of_no_width_is_constant() {
         let tensor = Tensor::through(&[[2.0; PLANE]; NODES]);
         let patch = Patch::new(&tensor, [0.0, 1.0, 2.0], [1.0, 1.0, 2.0]);
-        assert_eq!(patch.value([0.3, 1.0, 2.0]), Some(2.0));
+        assert_eq!(value(&patch, [0.3, 1.0, 2.0]), Some(2.0));
         for outside in [[-0.1, 1.0, 2.0], [0.3, 1.1, 2.0], [0.3, 1.0, f64::NAN]] {
-            assert_eq!(patch.value(outside), None);
+            assert_eq!(value(&patch, outside), None);
         }
     }
 }

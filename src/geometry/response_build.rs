@@ -7,8 +7,9 @@ use std::collections::{BTreeMap, VecDeque};
 
 use super::attitude::Attitude;
 use super::error::GeometryError;
+use super::parts::{Node, Parts};
 use super::patch::Patch;
-use super::response::{Node, ResponseQuality, exact};
+use super::response::{ResponseQuality, exact};
 use super::sump::Sump;
 use super::tensor::{NODES, Samples, Tensor};
 use super::vector::Vec3;
@@ -78,7 +79,9 @@ impl Errors {
         let mut errors = Self { volume: 0.0, attitude: 0.0 };
         for point in points {
             let kind = if point.fitted_attitude { &mut errors.volume } else { &mut errors.attitude };
-            let off = patch.value(point.at).map_or(f64::INFINITY, |height| (height - point.height).abs());
+            let [volume, nose_up, right_down] = point.at;
+            let off =
+                patch.value(volume, nose_up, right_down).map_or(f64::INFINITY, |height| (height - point.height).abs());
             *kind = kind.max(off);
         }
         errors
@@ -113,7 +116,7 @@ impl<'a> Builder<'a> {
         tolerance: f64,
         budget: usize,
         go_on: &dyn Fn() -> bool,
-    ) -> Result<(Vec<Node>, ResponseQuality), GeometryError> {
+    ) -> Result<(Parts, ResponseQuality), GeometryError> {
         let aim = tolerance / 2.0;
         let mut open = VecDeque::from([Part { node: 0, low: [0; 3], high: STEPS }]);
         while let Some(part) = open.pop_front() {
@@ -132,7 +135,7 @@ impl<'a> Builder<'a> {
             }
         }
         self.quality.curves = self.columns.len();
-        Ok((self.nodes, self.quality))
+        Ok((Parts::new(self.nodes), self.quality))
     }
 
     /// Keeps the polynomial of a part with as few terms as the held-out points allow. What is reported is the error of what is kept.
