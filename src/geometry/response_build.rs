@@ -150,19 +150,18 @@ impl<'a> Builder<'a> {
     }
 
     /// Lowers the degree along one axis after the other, each time that which spares the most terms, for as long as the
-    /// errors at the held-out points stay within `allowed`.
+    /// errors at the held-out points stay within `allowed`; then leaves out what upright walls have no need of, likewise.
     fn fewest_terms(&self, part: &Part, full: Tensor, held_out: &[HeldOut], allowed: f64) -> Tensor {
+        let holds = |lower: &Tensor| Errors::of(&self.patch(part, lower), held_out).worst() <= allowed;
         let mut kept = full;
         loop {
-            let sizes = kept.sizes();
+            let sizes = kept.powers().sizes;
             let mut axes = [0, 1, 2];
             // Of fewer powers along an axis, each stands for more terms.
             axes.sort_by_key(|axis| sizes[*axis]);
-            let lower = (axes.into_iter().filter_map(|axis| kept.lowered(axis)))
-                .find(|lower| Errors::of(&self.patch(part, lower), held_out).worst() <= allowed);
-            match lower {
+            match axes.into_iter().filter_map(|axis| kept.lowered(axis)).find(holds) {
                 Some(lower) => kept = lower,
-                None => return kept,
+                None => return kept.upright().filter(holds).unwrap_or(kept),
             }
         }
     }
