@@ -7,7 +7,8 @@
 //! exact heights at points that were not used to fit it. Parts that do not get there, where the surface passes a
 //! nearly level floor or a sill, are answered by the exact kernel, as is everything outside the domain. Each polynomial
 //! is then left with the lowest degree along each of the three that the same points allow: over an upright wall the
-//! height is straight in the volume and all but a parabola in the angles.
+//! height is straight in the volume and all but a parabola in the angles, without a product of nose-up and the square of
+//! right-down. The sum for such walls stands where it is asked for; others are called.
 
 use uom::si::f64::{Length, Volume};
 use uom::si::length::meter;
