@@ -1,11 +1,14 @@
 //! A domain of volume, nose-up and right-down in parts, each with its polynomial or left to the exact kernel.
 
 use super::patch::Patch;
+use crate::numeric::lanes::Eight;
 
 /// The parts of a domain.
 #[derive(Debug, Clone)]
 pub(super) enum Parts {
-    /// One polynomial for all of it: nothing is searched.
+    /// One polynomial for all of it, with the powers for upright walls: nothing is searched, its sum stands in line.
+    Upright(Box<Patch>),
+    /// One polynomial for all of it.
     One(Box<Patch>),
     /// A tree from its first node.
     Many(Vec<Node>),
@@ -26,6 +29,7 @@ impl Parts {
     /// Of the nodes of a tree, the root first.
     pub(super) fn new(mut nodes: Vec<Node>) -> Self {
         match nodes.pop() {
+            Some(Node::Fit(only)) if nodes.is_empty() && only.is_upright() => Self::Upright(only),
             Some(Node::Fit(only)) if nodes.is_empty() => Self::One(only),
             last => {
                 nodes.extend(last);
@@ -35,12 +39,22 @@ impl Parts {
     }
 
     /// The value of the polynomial at a place; `None` outside the domain and where that is left to the exact kernel.
-    #[inline(always)]
-    #[allow(clippy::inline_always)] // a call would cost more than the sum
     pub(super) fn value(&self, volume: f64, nose_up: f64, right_down: f64) -> Option<f64> {
+        let at = [volume, nose_up, right_down];
         match self {
-            Self::One(patch) => patch.value(volume, nose_up, right_down),
-            Self::Many(nodes) => value_in(nodes, volume, nose_up, right_down),
+            Self::Upright(patch) => patch.upright_value(at),
+            Self::One(patch) => patch.value(at),
+            Self::Many(nodes) => search(nodes, volume, nose_up, right_down)?.0.value(at),
+        }
+    }
+
+    /// The values at eight places, each with the bits of [`Parts::value`]; `None` where not one polynomial serves them.
+    #[inline]
+    pub(super) fn values(&self, at: [Eight; 3]) -> Option<Eight> {
+        match self {
+            Self::Upright(patch) => patch.upright_value(at),
+            Self::One(patch) => patch.values(at),
+            Self::Many(_) => None,
         }
     }
 
@@ -48,18 +62,13 @@ impl Parts {
     /// That of a place outside the domain is one at its border.
     pub(super) fn patch_and_range(&self, volume: f64, nose_up: f64, right_down: f64) -> Option<(&Patch, [f64; 2])> {
         match self {
-            Self::One(patch) => Some((patch, ENDLESS)),
+            Self::Upright(patch) | Self::One(patch) => Some((patch, ENDLESS)),
             Self::Many(nodes) => search(nodes, volume, nose_up, right_down),
         }
     }
 }
 
 const ENDLESS: [f64; 2] = [f64::NEG_INFINITY, f64::INFINITY];
-
-#[inline(never)]
-fn value_in(nodes: &[Node], volume: f64, nose_up: f64, right_down: f64) -> Option<f64> {
-    search(nodes, volume, nose_up, right_down)?.0.value(volume, nose_up, right_down)
-}
 
 fn search(nodes: &[Node], volume: f64, nose_up: f64, right_down: f64) -> Option<(&Patch, [f64; 2])> {
     let (mut node, mut range) = (0, ENDLESS);

@@ -8,7 +8,7 @@ use crate::numeric::lanes::{Eight, Lanes};
 ///
 /// Its terms, the factors of `v^k p^i r^j`, lie in the order of the sums: of the first power of nose-up those of the first of
 /// right-down, one for every power of the volume, and so on; the rest of the array is unused. `sums` are the sums over them,
-/// written out for these powers; that for upright walls stands in line, without a call.
+/// written out for these powers.
 #[derive(Debug, Clone)]
 pub(crate) struct Patch {
     /// Of the box: nose-up, right-down, volume. The angles are looked at side by side, and no angle waits for a volume.
@@ -18,8 +18,6 @@ pub(crate) struct Patch {
     sums: Sums,
     terms: Terms,
     powers: Powers,
-    /// Whether they are [`Powers::UPRIGHT`].
-    upright: bool,
 }
 
 /// In the order of the sums, on an address that two of them can be taken from at once.
@@ -53,20 +51,29 @@ impl Patch {
             *term = tensor.term(powers) * scale;
         }
         let reach = [0, 1, 2].map(|n| f64::max(high[(n + 1) % 3] - middle[n], middle[n] - low[(n + 1) % 3]));
-        Self { middle, reach, sums: sums_for(powers), terms, powers, upright: powers == Powers::UPRIGHT }
+        Self { middle, reach, sums: sums_for(powers), terms, powers }
     }
 
-    /// Value at a point of the box; `None` outside it. Takes three numbers, which stay in registers.
-    #[inline(always)]
-    #[allow(clippy::inline_always)] // a call would cost more than the sum
-    pub(crate) fn value(&self, volume: f64, nose_up: f64, right_down: f64) -> Option<f64> {
-        self.off_middle([volume, nose_up, right_down]).map(|off| self.sum(off, self.sums.one))
+    /// Value at a point of the box; `None` outside it.
+    pub(crate) fn value(&self, at: Vec3) -> Option<f64> {
+        self.off_middle(at).map(|[v, p, r]| (self.sums.one)(&self.terms, v, p, r))
     }
 
     /// Values at eight points of the box, each with the bits of [`Patch::value`]; `None` where one lies outside it.
-    #[inline]
     pub(crate) fn values(&self, at: [Eight; 3]) -> Option<Eight> {
-        self.off_middle(at).map(|off| self.sum(off, self.sums.eight))
+        self.off_middle(at).map(|[v, p, r]| (self.sums.eight)(&self.terms, v, p, r))
+    }
+
+    /// Whether its powers are [`Powers::UPRIGHT`].
+    pub(crate) fn is_upright(&self) -> bool {
+        self.powers == Powers::UPRIGHT
+    }
+
+    /// [`Patch::value`] or [`Patch::values`] of a patch that is upright, without a call.
+    #[inline(always)]
+    #[allow(clippy::inline_always)] // a call would cost as much as the sum
+    pub(crate) fn upright_value<X: Lanes>(&self, at: [X; 3]) -> Option<X> {
+        self.off_middle(at).map(|[v, p, r]| upright(&self.terms, v, p, r))
     }
 
     /// Coordinates from the middle of the box, of points that all lie in it.
@@ -79,15 +86,6 @@ impl Patch {
         // All three, without a branch between them.
         let inside = within(p, self.reach[0]) & within(r, self.reach[1]) & within(v, self.reach[2]);
         inside.then_some([v, p, r])
-    }
-
-    #[inline(always)]
-    #[allow(clippy::inline_always)] // likewise
-    fn sum<X: Lanes>(&self, [v, p, r]: [X; 3], other: Sum<X>) -> X {
-        if self.upright {
-            return upright(&self.terms, v, p, r);
-        }
-        other(&self.terms, v, p, r)
     }
 
     /// How many terms it has.
@@ -262,10 +260,6 @@ mod tests {
         (tensor, f)
     }
 
-    fn value(patch: &Patch, [volume, nose_up, right_down]: Vec3) -> Option<f64> {
-        patch.value(volume, nose_up, right_down)
-    }
-
     #[test]
     fn reproduces_any_polynomial_of_its_powers() {
         let (low, high) = ([0.5, -1.0, 1.0], [1.5, 2.0, 1.5]);
@@ -275,14 +269,18 @@ mod tests {
             let patch = Patch::new(&tensor, low, high);
             assert_eq!(patch.size(), powers.terms());
             for at in [low, high, [1.23, 0.7, 1.3], [0.61, -0.7, 1.01]] {
-                approx::assert_relative_eq!(value(&patch, at).unwrap(), f(at), max_relative = 1e-11, epsilon = 1e-11);
+                approx::assert_relative_eq!(patch.value(at).unwrap(), f(at), max_relative = 1e-11, epsilon = 1e-11);
                 let off = |x: f64, i: usize| x + 1e-3 * (i as f64) * (if x > 1.2 { -1.0 } else { 1.0 });
                 let eight = [0, 1, 2].map(|axis| Eight::from_lanes(|i| off(at[axis], i)));
                 let values = patch.values(eight).unwrap();
-                (0..8).for_each(|i| assert_eq!(Some(values.lane(i)), value(&patch, eight.map(|x| x.lane(i)))));
+                (0..8).for_each(|i| assert_eq!(Some(values.lane(i)), patch.value(eight.map(|x| x.lane(i)))));
+                if patch.is_upright() {
+                    assert_eq!(patch.upright_value(at), patch.value(at));
+                    assert_eq!(patch.upright_value(eight), patch.values(eight));
+                }
                 let line = patch.at_attitude(at[1], at[2], [low[0], high[0]]);
                 let [value_there, slope] = line.value_and_slope(at[0]);
-                assert_eq!(Some(value_there), value(&patch, at), "the same sums in the same order: {powers:?}");
+                assert_eq!(Some(value_there), patch.value(at), "the same sums in the same order: {powers:?}");
                 let step = 1e-5;
                 let by_volume = (f([at[0] + step, at[1], at[2]]) - f([at[0] - step, at[1], at[2]])) / (2.0 * step);
                 approx::assert_relative_eq!(slope, by_volume, max_relative = 1e-7, epsilon = 1e-7);
@@ -295,9 +293,9 @@ mod tests {
     fn an_axis_of_no_width_is_constant() {
         let tensor = Tensor::through(&[[2.0; PLANE]; NODES]);
         let patch = Patch::new(&tensor, [0.0, 1.0, 2.0], [1.0, 1.0, 2.0]);
-        assert_eq!(value(&patch, [0.3, 1.0, 2.0]), Some(2.0));
+        assert_eq!(patch.value([0.3, 1.0, 2.0]), Some(2.0));
         for outside in [[-0.1, 1.0, 2.0], [0.3, 1.1, 2.0], [0.3, 1.0, f64::NAN]] {
-            assert_eq!(value(&patch, outside), None);
+            assert_eq!(patch.value(outside), None);
         }
     }
 }

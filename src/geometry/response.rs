@@ -134,11 +134,12 @@ impl Response {
     #[inline(always)]
     #[allow(clippy::inline_always)] // a call would cost more than the sum
     pub fn height_at_si(&self, at: [f64; 3]) -> Result<f64, GeometryError> {
-        let [volume, nose_up_deg, right_down_deg] = at;
-        match self.parts.value(volume, nose_up_deg, right_down_deg) {
-            Some(height) => Ok(height),
-            None => self.exact_at_si(volume, nose_up_deg, right_down_deg),
+        if let Parts::Upright(patch) = &self.parts
+            && let Some(height) = patch.upright_value(at)
+        {
+            return Ok(height);
         }
+        self.elsewhere(at[0], at[1], at[2])
     }
 
     /// [`Response::height_at_si`] at many places, with the same bits: eight at a time where one polynomial serves the whole
@@ -149,12 +150,12 @@ impl Response {
         nose_up_deg: &[f64],
         right_down_deg: &[f64],
     ) -> Result<(), GeometryError> {
-        let only = if let Parts::One(patch) = &self.parts { Some(patch) } else { None };
         let angles = nose_up_deg.chunks(Eight::COUNT).zip(right_down_deg.chunks(Eight::COUNT));
         for (heights, (nose_up, right_down)) in volumes.chunks_mut(Eight::COUNT).zip(angles) {
             let place = [&*heights, nose_up, right_down];
-            let known = only.filter(|_| place.iter().all(|part| part.len() == Eight::COUNT));
-            let known = known.and_then(|patch| patch.values(place.map(|part| Eight::from_lanes(|i| part[i]))));
+            let whole = place.iter().all(|part| part.len() == Eight::COUNT);
+            let places = whole.then(|| place.map(|part| Eight::from_lanes(|i| part[i])));
+            let known = places.and_then(|places| self.parts.values(places));
             if let Some(known) = known {
                 heights.iter_mut().enumerate().for_each(|(i, height)| *height = known.lane(i));
                 continue;
@@ -166,10 +167,14 @@ impl Response {
         Ok(())
     }
 
-    /// Takes three numbers, so that they need no place in memory where a patch answers.
-    #[cold]
-    fn exact_at_si(&self, volume: f64, nose_up_deg: f64, right_down_deg: f64) -> Result<f64, GeometryError> {
-        self.exact_si(volume, Attitude::from_degrees(nose_up_deg, right_down_deg)?)
+    /// Where the polynomial for upright walls does not answer. Takes three numbers, so that they need no place in memory
+    /// where it does.
+    #[inline(never)]
+    fn elsewhere(&self, volume: f64, nose_up_deg: f64, right_down_deg: f64) -> Result<f64, GeometryError> {
+        match self.parts.value(volume, nose_up_deg, right_down_deg) {
+            Some(height) => Ok(height),
+            None => self.exact_si(volume, Attitude::from_degrees(nose_up_deg, right_down_deg)?),
+        }
     }
 
     /// Height of the free surface along *up* in the body frame: where a stick, straight or bent, meets it follows from

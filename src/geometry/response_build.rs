@@ -79,9 +79,7 @@ impl Errors {
         let mut errors = Self { volume: 0.0, attitude: 0.0 };
         for point in points {
             let kind = if point.fitted_attitude { &mut errors.volume } else { &mut errors.attitude };
-            let [volume, nose_up, right_down] = point.at;
-            let off =
-                patch.value(volume, nose_up, right_down).map_or(f64::INFINITY, |height| (height - point.height).abs());
+            let off = patch.value(point.at).map_or(f64::INFINITY, |height| (height - point.height).abs());
             *kind = kind.max(off);
         }
         errors
