@@ -246,6 +246,15 @@ fn response_of(c: &mut Criterion, name: &str, sump: &Sump, tip: [f64; 3], litres
     ]
     .map(|part: fn(&(f64, Attitude)) -> f64| points.iter().map(part).collect::<Vec<f64>>());
     let mut heights = volumes.clone();
+    // A call for each place, in a loop like a caller's: no place and no height goes through memory but the arrays.
+    c.bench_function(&format!("response of {name}, 1,024 in turn"), |b| {
+        b.iter(|| {
+            for (height, (volume, attitude)) in heights.iter_mut().zip(black_box(&points)) {
+                *height = response.height_si(*volume, *attitude).unwrap();
+            }
+            black_box(&mut heights);
+        });
+    });
     c.bench_function(&format!("response of {name}, all 1,024 at once"), |b| {
         b.iter(|| {
             heights.copy_from_slice(&volumes);

@@ -26,6 +26,7 @@ pub(crate) mod kernel;
 mod knots;
 mod lookup;
 mod mesh;
+mod parts;
 mod patch;
 mod plug;
 mod point;

@@ -1,21 +1,23 @@
 //! One polynomial in volume, nose-up and right-down, of as many powers along each as it needs.
 
-use super::tensor::{NODES, PLANE, Tensor};
+use super::tensor::{NODES, PLANE, Powers, Tensor};
 use super::vector::Vec3;
 use crate::numeric::lanes::{Eight, Lanes};
 
 /// A polynomial in coordinates that are counted from the middle of a box.
 ///
-/// With `sizes = [V, P, R]` powers along the axes, `terms[V * (R * i + j) + k]` multiplies `v^k p^i r^j`; the rest of the
-/// array is unused. `sums` are the sums over them, written out for these sizes.
+/// Its terms, the factors of `v^k p^i r^j`, lie in the order of the sums: of the first power of nose-up those of the first of
+/// right-down, one for every power of the volume, and so on; the rest of the array is unused. `sums` are the sums over them,
+/// written out for these powers.
 #[derive(Debug, Clone)]
 pub(crate) struct Patch {
+    /// Of the box: nose-up, right-down, volume. The angles are looked at side by side, and no angle waits for a volume.
     middle: Vec3,
-    /// Half the width of the box along each axis.
+    /// Half its width along each axis, likewise.
     reach: Vec3,
     sums: Sums,
     terms: Terms,
-    sizes: [usize; 3],
+    powers: Powers,
 }
 
 /// In the order of the sums, on an address that two of them can be taken from at once.
@@ -36,53 +38,66 @@ struct Sums {
 impl Patch {
     /// The polynomial of `tensor`, whose coordinates run from -1 to 1 across the box from `low` to `high`.
     pub(crate) fn new(tensor: &Tensor, low: Vec3, high: Vec3) -> Self {
-        let middle = [0, 1, 2].map(|i| f64::midpoint(low[i], high[i]));
+        let middle = [1, 2, 0].map(|i| f64::midpoint(low[i], high[i]));
         // An axis of no width keeps its constant term only.
         let per_unit: Vec3 = [0, 1, 2].map(|i| if high[i] > low[i] { 2.0 / (high[i] - low[i]) } else { 0.0 });
-        let sizes @ [along_v, along_p, along_r] = tensor.sizes();
+        let powers = tensor.powers();
+        let columns = powers.rows().enumerate().flat_map(|(i, row)| (0..row).map(move |j| (i, j)));
+        let each = columns.flat_map(|(i, j)| (0..powers.sizes[0]).map(move |k| [k, i, j]));
         let mut terms = Terms([0.0; NODES * PLANE]);
-        for (at, term) in terms.0.iter_mut().take(along_v * along_p * along_r).enumerate() {
-            let powers = [at % along_v, at / along_v / along_r, at / along_v % along_r];
+        for (term, powers) in terms.0.iter_mut().zip(each) {
             let scale: f64 =
                 powers.iter().zip(per_unit).map(|(n, unit)| (0..*n).map(|_| unit).product::<f64>()).product();
             *term = tensor.term(powers) * scale;
         }
-        let reach = [0, 1, 2].map(|i| f64::max(high[i] - middle[i], middle[i] - low[i]));
-        Self { middle, reach, sums: sums_for(sizes), terms, sizes }
+        let reach = [0, 1, 2].map(|n| f64::max(high[(n + 1) % 3] - middle[n], middle[n] - low[(n + 1) % 3]));
+        Self { middle, reach, sums: sums_for(powers), terms, powers }
     }
 
     /// Value at a point of the box; `None` outside it.
-    #[inline]
     pub(crate) fn value(&self, at: Vec3) -> Option<f64> {
         self.off_middle(at).map(|[v, p, r]| (self.sums.one)(&self.terms, v, p, r))
     }
 
     /// Values at eight points of the box, each with the bits of [`Patch::value`]; `None` where one lies outside it.
-    #[inline]
     pub(crate) fn values(&self, at: [Eight; 3]) -> Option<Eight> {
         self.off_middle(at).map(|[v, p, r]| (self.sums.eight)(&self.terms, v, p, r))
     }
 
+    /// Whether its powers are [`Powers::UPRIGHT`].
+    pub(crate) fn is_upright(&self) -> bool {
+        self.powers == Powers::UPRIGHT
+    }
+
+    /// [`Patch::value`] or [`Patch::values`] of a patch that is upright, without a call.
+    #[inline(always)]
+    #[allow(clippy::inline_always)] // a call would cost as much as the sum
+    pub(crate) fn upright_value<X: Lanes>(&self, at: [X; 3]) -> Option<X> {
+        self.off_middle(at).map(|[v, p, r]| upright(&self.terms, v, p, r))
+    }
+
     /// Coordinates from the middle of the box, of points that all lie in it.
-    #[inline]
+    #[inline(always)]
+    #[allow(clippy::inline_always)] // likewise
     fn off_middle<X: Lanes>(&self, [v, p, r]: [X; 3]) -> Option<[X; 3]> {
-        let [middle_v, middle_p, middle_r] = self.middle.map(X::splat);
-        let (v, p, r) = (v - middle_v, p - middle_p, r - middle_r);
+        let [middle_p, middle_r, middle_v] = self.middle.map(X::splat);
+        let (p, r, v) = (p - middle_p, r - middle_r, v - middle_v);
         let within = |x: X, reach: f64| x.all(|x| x.abs() <= reach);
-        let inside = within(v, self.reach[0]) && within(p, self.reach[1]) && within(r, self.reach[2]);
+        // All three, without a branch between them.
+        let inside = within(p, self.reach[0]) & within(r, self.reach[1]) & within(v, self.reach[2]);
         inside.then_some([v, p, r])
     }
 
     /// How many terms it has.
     pub(crate) fn size(&self) -> usize {
-        self.sizes.iter().product()
+        self.powers.terms()
     }
 
     /// What is left of it at one attitude (degrees): a polynomial in volume, on `range` of volumes. The same sums in the same
     /// order as in [`Patch::value`].
     pub(crate) fn at_attitude(&self, nose_up: f64, right_down: f64, range: [f64; 2]) -> Line {
-        let [along_v, _, along_r] = self.sizes;
-        let (p, r) = (nose_up - self.middle[1], right_down - self.middle[2]);
+        let along_v = self.powers.sizes[0];
+        let (p, r) = (nose_up - self.middle[0], right_down - self.middle[1]);
         let mut terms = [0.0; NODES];
         let of_row = |row: &[f64]| {
             let mut sums = [0.0; NODES];
@@ -91,27 +106,46 @@ impl Patch {
             }
             sums
         };
-        for row in self.terms.0[..self.size()].chunks_exact(along_v * along_r).rev() {
+        let mut rest = &self.terms.0[..self.size()];
+        for row in self.powers.rows().rev() {
+            let (before, row) = rest.split_at(rest.len() - along_v * row);
             terms.iter_mut().zip(of_row(row)).for_each(|(sum, term)| *sum = *sum * p + term);
+            rest = before;
         }
-        Line { range, middle: self.middle[0], terms, size: along_v }
+        Line { range, middle: self.middle[2], terms, size: along_v }
     }
 }
 
-/// The sum over `V * P * R` terms: Horner's rule along right-down, then nose-up, for every power of the volume, then along
-/// the volume.
-fn sum<X: Lanes, const V: usize, const P: usize, const R: usize>(terms: &Terms, v: X, p: X, r: X) -> X {
+/// The sum over `V` powers of the volume beside `P` of nose-up beside `R` of right-down, or `B` but beside the first: Horner's rule
+/// along right-down, then nose-up, for every power of the volume side by side, then along the volume.
+#[inline(always)]
+#[allow(clippy::inline_always)] // a call would cost as much as the sum
+fn sum<X: Lanes, const V: usize, const P: usize, const R: usize, const B: usize>(terms: &Terms, v: X, p: X, r: X) -> X {
     let columns = terms.0.as_chunks::<V>().0;
-    let of_power = |k: usize| {
-        let term = |i: usize, j: usize| X::splat(columns[R * i + j][k]);
-        let of_row = |i: usize| (0..R - 1).rev().fold(term(i, R - 1), |sum, j| sum * r + term(i, j));
-        (0..P - 1).rev().fold(of_row(P - 1), |sum, i| sum * p + of_row(i))
+    let step = |sums: [X; V], x: X, next: [X; V]| -> [X; V] { std::array::from_fn(|k| sums[k] * x + next[k]) };
+    let row = |i: usize| {
+        let (first, size) = if i == 0 { (0, R) } else { (R + B * (i - 1), B) };
+        let column = |j: usize| columns[first + j].map(X::splat);
+        (0..size - 1).rev().fold(column(size - 1), |sums, j| step(sums, r, column(j)))
     };
-    (0..V - 1).rev().fold(of_power(V - 1), |sum, k| sum * v + of_power(k))
+    let powers = (0..P - 1).rev().fold(row(P - 1), |sums, i| step(sums, p, row(i)));
+    (0..V - 1).rev().fold(powers[V - 1], |sum, k| sum * v + powers[k])
 }
 
-/// [`sum`] for the given sizes, each 1 to [`NODES`].
-fn sums_for([v, p, r]: [usize; 3]) -> Sums {
+/// [`sum`] for [`Powers::UPRIGHT`].
+#[inline(always)]
+#[allow(clippy::inline_always)] // likewise
+fn upright<X: Lanes>(terms: &Terms, v: X, p: X, r: X) -> X {
+    const POWERS: Powers = Powers::UPRIGHT;
+    sum::<X, { POWERS.sizes[0] }, { POWERS.sizes[1] }, { POWERS.sizes[2] }, { POWERS.beside }>(terms, v, p, r)
+}
+
+/// [`sum`] for the given powers, 1 to [`NODES`] along each axis.
+fn sums_for(powers: Powers) -> Sums {
+    if powers == Powers::UPRIGHT {
+        return Sums { one: upright::<f64>, eight: upright::<Eight> };
+    }
+    let [v, p, r] = powers.sizes;
     match v {
         1 => sums_in::<1>(p, r),
         2 => sums_in::<2>(p, r),
@@ -142,7 +176,7 @@ fn sums_along<const V: usize, const P: usize>(r: usize) -> Sums {
 }
 
 fn both<const V: usize, const P: usize, const R: usize>() -> Sums {
-    Sums { one: sum::<f64, V, P, R>, eight: sum::<Eight, V, P, R> }
+    Sums { one: sum::<f64, V, P, R, R>, eight: sum::<Eight, V, P, R, R> }
 }
 
 /// A polynomial in volume that holds on a range of volumes at one attitude; or one for each of several draws.
@@ -196,15 +230,17 @@ impl<X: Lanes> Line<X> {
 mod tests {
     use super::*;
 
-    /// A tensor of `sizes` whose terms are of many magnitudes and signs.
-    fn tensor(sizes: [usize; 3], low: Vec3, high: Vec3) -> (Tensor, impl Fn(Vec3) -> f64) {
+    /// A tensor with these powers whose terms are of many magnitudes and signs.
+    fn tensor(powers: Powers, low: Vec3, high: Vec3) -> (Tensor, impl Fn(Vec3) -> f64) {
+        let middle = [0, 1, 2].map(|axis| f64::midpoint(low[axis], high[axis]));
         let f = move |at: Vec3| {
             let mut sum = 0.0;
             for n in 0..NODES * PLANE {
-                let powers = [n / PLANE, n / NODES % NODES, n % NODES];
-                if (0..3).all(|axis| powers[axis] < sizes[axis]) {
+                let [k, i, j] = [n / PLANE, n / NODES % NODES, n % NODES];
+                if k < powers.sizes[0] && powers.rows().nth(i).is_some_and(|row| j < row) {
                     let factor = (1.7 * n as f64).sin();
-                    sum += factor * (0..3).map(|axis| (at[axis] - 0.9).powi(powers[axis] as i32)).product::<f64>();
+                    sum += factor
+                        * (0..3).map(|axis| (at[axis] - middle[axis]).powi([k, i, j][axis] as i32)).product::<f64>();
                 }
             }
             sum
@@ -213,31 +249,38 @@ mod tests {
         let samples =
             std::array::from_fn(|v| std::array::from_fn(|i| f([node(0, v), node(1, i / NODES), node(2, i % NODES)])));
         let mut tensor = Tensor::through(&samples);
-        for (axis, size) in sizes.into_iter().enumerate() {
-            while tensor.sizes()[axis] > size {
+        for (axis, size) in powers.sizes.into_iter().enumerate() {
+            while tensor.powers().sizes[axis] > size {
                 tensor = tensor.lowered(axis).unwrap();
             }
+        }
+        if powers == Powers::UPRIGHT {
+            tensor = tensor.upright().unwrap();
         }
         (tensor, f)
     }
 
     #[test]
-    fn reproduces_any_polynomial_of_its_sizes() {
+    fn reproduces_any_polynomial_of_its_powers() {
         let (low, high) = ([0.5, -1.0, 1.0], [1.5, 2.0, 1.5]);
-        for n in 0..NODES * PLANE {
-            let sizes = [1 + n / PLANE, 1 + n / NODES % NODES, 1 + n % NODES];
-            let (tensor, f) = tensor(sizes, low, high);
+        let boxes = (0..NODES * PLANE).map(|n| Powers::all([1 + n / PLANE, 1 + n / NODES % NODES, 1 + n % NODES]));
+        for powers in boxes.chain([Powers::UPRIGHT]) {
+            let (tensor, f) = tensor(powers, low, high);
             let patch = Patch::new(&tensor, low, high);
-            assert_eq!(patch.size(), sizes.iter().product::<usize>());
+            assert_eq!(patch.size(), powers.terms());
             for at in [low, high, [1.23, 0.7, 1.3], [0.61, -0.7, 1.01]] {
                 approx::assert_relative_eq!(patch.value(at).unwrap(), f(at), max_relative = 1e-11, epsilon = 1e-11);
                 let off = |x: f64, i: usize| x + 1e-3 * (i as f64) * (if x > 1.2 { -1.0 } else { 1.0 });
                 let eight = [0, 1, 2].map(|axis| Eight::from_lanes(|i| off(at[axis], i)));
                 let values = patch.values(eight).unwrap();
                 (0..8).for_each(|i| assert_eq!(Some(values.lane(i)), patch.value(eight.map(|x| x.lane(i)))));
+                if patch.is_upright() {
+                    assert_eq!(patch.upright_value(at), patch.value(at));
+                    assert_eq!(patch.upright_value(eight), patch.values(eight));
+                }
                 let line = patch.at_attitude(at[1], at[2], [low[0], high[0]]);
-                let [value, slope] = line.value_and_slope(at[0]);
-                assert_eq!(Some(value), patch.value(at), "the same sums in the same order: {sizes:?}");
+                let [value_there, slope] = line.value_and_slope(at[0]);
+                assert_eq!(Some(value_there), patch.value(at), "the same sums in the same order: {powers:?}");
                 let step = 1e-5;
                 let by_volume = (f([at[0] + step, at[1], at[2]]) - f([at[0] - step, at[1], at[2]])) / (2.0 * step);
                 approx::assert_relative_eq!(slope, by_volume, max_relative = 1e-7, epsilon = 1e-7);

@@ -7,7 +7,8 @@
 //! exact heights at points that were not used to fit it. Parts that do not get there, where the surface passes a
 //! nearly level floor or a sill, are answered by the exact kernel, as is everything outside the domain. Each polynomial
 //! is then left with the lowest degree along each of the three that the same points allow: over an upright wall the
-//! height is straight in the volume and all but a parabola in the angles.
+//! height is straight in the volume and all but a parabola in the angles, without a product of nose-up and the square of
+//! right-down. The sum for such walls stands where it is asked for; others are called.
 
 use uom::si::f64::{Length, Volume};
 use uom::si::length::meter;
@@ -16,7 +17,8 @@ use uom::si::volume::cubic_meter;
 use super::attitude::Attitude;
 use super::curve::LevelCurve;
 use super::error::GeometryError;
-use super::patch::{Line, Patch};
+use super::parts::Parts;
+use super::patch::Line;
 use super::point::Point;
 use super::response_build::Builder;
 use super::sump::Sump;
@@ -90,19 +92,8 @@ pub struct Response {
     point: Vec3,
     low: Vec3,
     high: Vec3,
-    nodes: Vec<Node>,
+    parts: Parts,
     quality: ResponseQuality,
-}
-
-/// A node of the tree that divides the domain; children follow each other in the list.
-#[derive(Debug, Clone)]
-pub(super) enum Node {
-    /// Two halves along one axis: below `at` the node `first`, else the next one.
-    Split { axis: usize, at: f64, first: usize },
-    /// A polynomial.
-    Fit(Box<Patch>),
-    /// Left to the exact kernel.
-    Exact,
 }
 
 impl Response {
@@ -122,8 +113,8 @@ impl Response {
         let (low, high) = accept(sump, domain)?;
         sump.prepare(Attitude::from_degrees(low[1], low[2])?)?;
         let tolerance = check::in_range("tolerance", options.tolerance.get::<meter>() * 1e3, 1e-6, 10.0, "mm")? / 1e3;
-        let (nodes, quality) = Builder::new(sump, point.si(), low, high).build(tolerance, options.curves, go_on)?;
-        Ok(Self { sump: sump.clone(), point: point.si(), low, high, nodes, quality })
+        let (parts, quality) = Builder::new(sump, point.si(), low, high).build(tolerance, options.curves, go_on)?;
+        Ok(Self { sump: sump.clone(), point: point.si(), low, high, parts, quality })
     }
 
     /// Height of the free surface above the point, along *up* (negative when the point is dry).
@@ -132,19 +123,23 @@ impl Response {
     }
 
     /// [`Response::height`] in cubic metres and metres. No allocation inside the fitted part of the domain.
-    #[inline]
+    #[inline(always)]
+    #[allow(clippy::inline_always)] // a call would cost more than the sum
     pub fn height_si(&self, volume: f64, attitude: Attitude) -> Result<f64, GeometryError> {
         self.height_at_si([volume, attitude.nose_up_deg(), attitude.right_down_deg()])
     }
 
     /// [`Response::height_si`] at a volume, a nose-up and a right-down angle \[deg\], from which no attitude is made where a
     /// patch answers. Angles are refused as by [`Attitude::from_degrees`].
-    #[inline]
+    #[inline(always)]
+    #[allow(clippy::inline_always)] // a call would cost more than the sum
     pub fn height_at_si(&self, at: [f64; 3]) -> Result<f64, GeometryError> {
-        match self.fitted(at) {
-            Some(height) => Ok(height),
-            None => self.exact_at_si(at[0], at[1], at[2]),
+        if let Parts::Upright(patch) = &self.parts
+            && let Some(height) = patch.upright_value(at)
+        {
+            return Ok(height);
         }
+        self.elsewhere(at[0], at[1], at[2])
     }
 
     /// [`Response::height_at_si`] at many places, with the same bits: eight at a time where one polynomial serves the whole
@@ -155,12 +150,12 @@ impl Response {
         nose_up_deg: &[f64],
         right_down_deg: &[f64],
     ) -> Result<(), GeometryError> {
-        let only = if let [Node::Fit(patch)] = self.nodes.as_slice() { Some(patch) } else { None };
         let angles = nose_up_deg.chunks(Eight::COUNT).zip(right_down_deg.chunks(Eight::COUNT));
         for (heights, (nose_up, right_down)) in volumes.chunks_mut(Eight::COUNT).zip(angles) {
             let place = [&*heights, nose_up, right_down];
-            let known = only.filter(|_| place.iter().all(|part| part.len() == Eight::COUNT));
-            let known = known.and_then(|patch| patch.values(place.map(|part| Eight::from_lanes(|i| part[i]))));
+            let whole = place.iter().all(|part| part.len() == Eight::COUNT);
+            let places = whole.then(|| place.map(|part| Eight::from_lanes(|i| part[i])));
+            let known = places.and_then(|places| self.parts.values(places));
             if let Some(known) = known {
                 heights.iter_mut().enumerate().for_each(|(i, height)| *height = known.lane(i));
                 continue;
@@ -172,10 +167,14 @@ impl Response {
         Ok(())
     }
 
-    /// Takes three numbers, so that they need no place in memory where a patch answers.
-    #[cold]
-    fn exact_at_si(&self, volume: f64, nose_up_deg: f64, right_down_deg: f64) -> Result<f64, GeometryError> {
-        self.exact_si(volume, Attitude::from_degrees(nose_up_deg, right_down_deg)?)
+    /// Where the polynomial for upright walls does not answer. Takes three numbers, so that they need no place in memory
+    /// where it does.
+    #[inline(never)]
+    fn elsewhere(&self, volume: f64, nose_up_deg: f64, right_down_deg: f64) -> Result<f64, GeometryError> {
+        match self.parts.value(volume, nose_up_deg, right_down_deg) {
+            Some(height) => Ok(height),
+            None => self.exact_si(volume, Attitude::from_degrees(nose_up_deg, right_down_deg)?),
+        }
     }
 
     /// Height of the free surface along *up* in the body frame: where a stick, straight or bent, meets it follows from
@@ -191,20 +190,8 @@ impl Response {
         if (0..3).any(|i| !(self.low[i]..=self.high[i]).contains(&at[i])) {
             return None;
         }
-        let (mut node, mut range) = (0, [self.low[0], self.high[0]]);
-        loop {
-            match &self.nodes[node] {
-                Node::Split { axis, at: border, first } => {
-                    let above = at[*axis] >= *border;
-                    if *axis == 0 {
-                        range[usize::from(!above)] = *border;
-                    }
-                    node = first + usize::from(above);
-                }
-                Node::Fit(patch) => return Some(patch.at_attitude(at[1], at[2], range)),
-                Node::Exact => return None,
-            }
-        }
+        let (patch, [low, high]) = self.parts.patch_and_range(at[0], at[1], at[2])?;
+        Some(patch.at_attitude(at[1], at[2], [low.max(self.low[0]), high.min(self.high[0])]))
     }
 
     /// Where it holds without the exact kernel.
@@ -226,33 +213,12 @@ impl Response {
 
     /// Whether a question would be answered by a patch.
     pub fn is_fitted(&self, volume: Volume, attitude: Attitude) -> bool {
-        self.fitted([volume.get::<cubic_meter>(), attitude.nose_up_deg(), attitude.right_down_deg()]).is_some()
+        self.parts.value(volume.get::<cubic_meter>(), attitude.nose_up_deg(), attitude.right_down_deg()).is_some()
     }
 
     /// How good the fit is, measured at held-out points.
     pub fn quality(&self) -> ResponseQuality {
         self.quality
-    }
-
-    /// A place outside the domain leads to a patch at its border, which refuses it.
-    #[inline]
-    fn fitted(&self, at: Vec3) -> Option<f64> {
-        let mut node = 0;
-        loop {
-            match &self.nodes[node] {
-                Node::Split { axis, at: border, first } => {
-                    // Picked among registers: an index would put the place into memory and read it back.
-                    let x = match axis {
-                        0 => at[0],
-                        1 => at[1],
-                        _ => at[2],
-                    };
-                    node = first + usize::from(x >= *border);
-                }
-                Node::Fit(patch) => return patch.value(at),
-                Node::Exact => return None,
-            }
-        }
     }
 }
 

@@ -7,8 +7,9 @@ use std::collections::{BTreeMap, VecDeque};
 
 use super::attitude::Attitude;
 use super::error::GeometryError;
+use super::parts::{Node, Parts};
 use super::patch::Patch;
-use super::response::{Node, ResponseQuality, exact};
+use super::response::{ResponseQuality, exact};
 use super::sump::Sump;
 use super::tensor::{NODES, Samples, Tensor};
 use super::vector::Vec3;
@@ -113,7 +114,7 @@ impl<'a> Builder<'a> {
         tolerance: f64,
         budget: usize,
         go_on: &dyn Fn() -> bool,
-    ) -> Result<(Vec<Node>, ResponseQuality), GeometryError> {
+    ) -> Result<(Parts, ResponseQuality), GeometryError> {
         let aim = tolerance / 2.0;
         let mut open = VecDeque::from([Part { node: 0, low: [0; 3], high: STEPS }]);
         while let Some(part) = open.pop_front() {
@@ -132,7 +133,7 @@ impl<'a> Builder<'a> {
             }
         }
         self.quality.curves = self.columns.len();
-        Ok((self.nodes, self.quality))
+        Ok((Parts::new(self.nodes), self.quality))
     }
 
     /// Keeps the polynomial of a part with as few terms as the held-out points allow. What is reported is the error of what is kept.
@@ -147,19 +148,18 @@ impl<'a> Builder<'a> {
     }
 
     /// Lowers the degree along one axis after the other, each time that which spares the most terms, for as long as the
-    /// errors at the held-out points stay within `allowed`.
+    /// errors at the held-out points stay within `allowed`; then leaves out what upright walls have no need of, likewise.
     fn fewest_terms(&self, part: &Part, full: Tensor, held_out: &[HeldOut], allowed: f64) -> Tensor {
+        let holds = |lower: &Tensor| Errors::of(&self.patch(part, lower), held_out).worst() <= allowed;
         let mut kept = full;
         loop {
-            let sizes = kept.sizes();
+            let sizes = kept.powers().sizes;
             let mut axes = [0, 1, 2];
             // Of fewer powers along an axis, each stands for more terms.
             axes.sort_by_key(|axis| sizes[*axis]);
-            let lower = (axes.into_iter().filter_map(|axis| kept.lowered(axis)))
-                .find(|lower| Errors::of(&self.patch(part, lower), held_out).worst() <= allowed);
-            match lower {
+            match axes.into_iter().filter_map(|axis| kept.lowered(axis)).find(holds) {
                 Some(lower) => kept = lower,
-                None => return kept,
+                None => return kept.upright().filter(holds).unwrap_or(kept),
             }
         }
     }

@@ -6,11 +6,42 @@ pub(crate) const NODES: usize = 5;
 pub(crate) const PLANE: usize = NODES * NODES;
 
 /// A polynomial in coordinates that run from -1 to 1: `terms[k][NODES * i + j]` multiplies `v^k p^i r^j`. Along each axis
-/// only the first `sizes` powers are there, the others are zero.
+/// only the first powers are there, as many as `powers` says; the others are zero.
 #[derive(Debug, Clone)]
 pub(crate) struct Tensor {
     terms: [[f64; PLANE]; NODES],
-    sizes: [usize; 3],
+    powers: Powers,
+}
+
+/// How many powers there are, the constant among them.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) struct Powers {
+    /// Along volume, nose-up and right-down.
+    pub(crate) sizes: [usize; 3],
+    /// Along right-down beside a power of nose-up other than the constant.
+    pub(crate) beside: usize,
+}
+
+impl Powers {
+    /// As many along right-down beside every power of nose-up.
+    pub(crate) const fn all(sizes: [usize; 3]) -> Self {
+        Self { sizes, beside: sizes[2] }
+    }
+
+    /// Over upright walls: straight in the volume, and in the angles what *up* has, `sin p`, `cos p sin r` and
+    /// `cos p cos r`, to the third order without the cubes. `p r^2` is not in it.
+    pub(crate) const UPRIGHT: Self = Self { sizes: [2, 3, 3], beside: 2 };
+
+    /// How many terms that makes.
+    pub(crate) fn terms(self) -> usize {
+        self.rows().map(|row| row * self.sizes[0]).sum()
+    }
+
+    /// How many powers of right-down there are beside each of nose-up.
+    pub(crate) fn rows(self) -> impl DoubleEndedIterator<Item = usize> {
+        let [_, nose_up, right_down] = self.sizes;
+        (0..nose_up).map(move |i| if i == 0 { right_down } else { self.beside })
+    }
 }
 
 /// Heights at the nodes of a box: `[volume][NODES * nose_up + right_down]`, equally spaced along each axis.
@@ -28,12 +59,12 @@ impl Tensor {
                 }
             }
         }
-        Self { terms, sizes: [NODES; 3] }
+        Self { terms, powers: Powers::all([NODES; 3]) }
     }
 
-    /// How many powers there are along each axis, the constant among them.
-    pub(crate) fn sizes(&self) -> [usize; 3] {
-        self.sizes
+    /// Which powers it has.
+    pub(crate) fn powers(&self) -> Powers {
+        self.powers
     }
 
     /// The factor of `v^k p^i r^j`.
@@ -43,11 +74,12 @@ impl Tensor {
 
     /// The same without the highest power along an axis, which is replaced by the polynomial of lower degree that comes
     /// closest to it in the largest error between -1 and 1 (Chebyshev: `x^4` by `x^2 - 1/8`, and so on). `None` where only
-    /// the constant is left.
+    /// the constant is left, or not all powers along right-down beside every one of nose-up.
     pub(crate) fn lowered(&self, axis: usize) -> Option<Self> {
-        let top = self.sizes[axis].checked_sub(1).filter(|top| *top > 0)?;
-        let mut lower = self.clone();
-        lower.sizes[axis] = top;
+        let mut sizes = self.powers.sizes;
+        let top = sizes[axis].checked_sub(1).filter(|top| *top > 0 && self.powers == Powers::all(sizes))?;
+        sizes[axis] = top;
+        let mut lower = Self { powers: Powers::all(sizes), ..self.clone() };
         let stride = [PLANE, NODES, 1][axis];
         let terms = lower.terms.as_flattened_mut();
         for at in (0..NODES * PLANE).filter(|at| at / stride % NODES == top) {
@@ -57,6 +89,22 @@ impl Tensor {
             }
         }
         Some(lower)
+    }
+
+    /// The same with [`Powers::UPRIGHT`], where these are all that is too much: without `p r^2` and `p^2 r^2`, which are replaced
+    /// by `p / 2` and `p^2 / 2 + r^2 / 2 - 1/4`. What that errs by are products of Chebyshev polynomials, `p (r^2 - 1/2)` and
+    /// `(p^2 - 1/2) (r^2 - 1/2)`.
+    pub(crate) fn upright(&self) -> Option<Self> {
+        let powers = Powers::UPRIGHT;
+        let mut upright = (self.powers == Powers::all(powers.sizes)).then(|| Self { powers, ..self.clone() })?;
+        for plane in &mut upright.terms {
+            let [straight, square] = [1, 2].map(|i| std::mem::take(&mut plane[NODES * i + 2]));
+            plane[NODES] += straight / 2.0;
+            plane[2 * NODES] += square / 2.0;
+            plane[2] += square / 2.0;
+            plane[0] -= square / 4.0;
+        }
+        Some(upright)
     }
 
     /// How much the highest powers along nose-up and along right-down can matter: the measure of what a halving of
@@ -122,10 +170,10 @@ mod tests {
                 let power =
                     |v: f64, p: f64, r: f64| 3.0 * [v, p, r][axis].powi(n as i32) * (1.0 + 0.5 * [p, r, v][axis]);
                 let mut tensor = Tensor::through(&samples(power));
-                while tensor.sizes()[axis] > n {
+                while tensor.powers().sizes[axis] > n {
                     tensor = tensor.lowered(axis).unwrap();
                 }
-                assert_eq!(tensor.sizes()[axis], n);
+                assert_eq!(tensor.powers().sizes[axis], n);
                 for i in 0..=20 {
                     let x = f64::from(i) / 10.0 - 1.0;
                     let at: [f64; 3] = std::array::from_fn(|k| if k == axis { x } else { 0.3 });
@@ -140,5 +188,26 @@ mod tests {
             constant = constant.lowered(0).unwrap();
         }
         assert!(constant.lowered(0).is_none());
+    }
+    #[test]
+    fn upright_errs_by_products_of_chebyshev_polynomials() {
+        let height =
+            |v: f64, p: f64, r: f64| 1.0 + 2.0 * v + p - r * p + 3.0 * p * p * r + p * r * r + v * p * p * r * r;
+        let mut tensor = Tensor::through(&samples(height));
+        assert!(tensor.upright().is_none());
+        for (axis, size) in Powers::UPRIGHT.sizes.into_iter().enumerate() {
+            while tensor.powers().sizes[axis] > size {
+                tensor = tensor.lowered(axis).unwrap();
+            }
+        }
+        let upright = tensor.upright().unwrap();
+        assert_eq!((upright.powers(), upright.powers().terms()), (Powers::UPRIGHT, 14));
+        assert!((0..3).all(|axis| upright.lowered(axis).is_none()));
+        for (v, p, r) in [(0.3, 0.8, -0.7), (-1.0, 1.0, 1.0), (0.5, -0.2, 0.9)] {
+            // T_1 and T_2 (DLMF 18.5.1), as above.
+            let [t1, t2] = [1.0, 2.0].map(|n| move |x: f64| (n * x.acos()).cos());
+            let want = t1(p) * t2(r) / 2.0 + v * t2(p) * t2(r) / 4.0;
+            assert!((height(v, p, r) - value(&upright, [v, p, r]) - want).abs() < 1e-13);
+        }
     }
 }
