@@ -8,6 +8,7 @@ use super::draining::{Outlet, hole_si};
 use crate::Error;
 use crate::fluid::outflow::{LossModel, Outflow};
 use crate::geometry::{Attitude, Plug, Sump};
+use crate::numeric::share::share as side_by_side;
 
 /// Nodes over the head, evenly spaced in its root, as time goes with the root of the head.
 const HEADS: usize = 65;
@@ -51,15 +52,15 @@ impl Emptying {
         for j in 1..HEADS {
             volumes[j] = outlet.left(full, heads[j])?.value.max(volumes[j - 1]);
         }
-        let mut seconds = Vec::with_capacity(VISCOSITIES.len());
-        for nu in VISCOSITIES {
+        let row = |nu: f64| -> Result<[f64; HEADS], Error> {
             let holes = plugs.iter().map(|p| hole(p, attitude, nu * 1e-6)).collect::<Result<Vec<_>, _>>()?;
             let mut row = [0.0; HEADS];
             for j in 1..HEADS {
                 row[j] = row[j - 1] + together(&outlets, lowest, &holes, heads[j], heads[j - 1]);
             }
-            seconds.push(row);
-        }
+            Ok(row)
+        };
+        let seconds = side_by_side(VISCOSITIES.to_vec(), row).into_iter().collect::<Result<Vec<_>, _>>()?;
         Ok(Self { bores, lowest, volumes, seconds })
     }
 

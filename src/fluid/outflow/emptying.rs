@@ -278,9 +278,13 @@ pub(crate) fn integrate_over_levels(
     if high <= low {
         return 0.0;
     }
-    let mut cuts: Vec<f64> =
-        vessel.breakpoints().iter().copied().chain(extra).filter(|h| *h > low && *h < high).collect();
-    cuts.sort_by(f64::total_cmp);
+    let all = vessel.breakpoints();
+    let from = all.partition_point(|h| *h <= low);
+    let upto = from + all[from..].partition_point(|h| *h < high);
+    let mut cuts = all[from..upto].to_vec();
+    if let Some(extra) = extra.filter(|h| *h > low && *h < high) {
+        cuts.insert(cuts.partition_point(|h| *h <= extra), extra);
+    }
     cuts.push(high);
     let mut sum = 0.0;
     let mut start = low;
