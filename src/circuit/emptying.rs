@@ -8,6 +8,8 @@ use super::draining::{Outlet, hole_si};
 use crate::Error;
 use crate::fluid::outflow::{LossModel, Outflow};
 use crate::geometry::{Attitude, Plug, Sump};
+use crate::numeric::lanes::{Eight, Lanes};
+use crate::numeric::share::share;
 
 /// Nodes over the head, evenly spaced in its root, as time goes with the root of the head.
 const HEADS: usize = 65;
@@ -45,21 +47,14 @@ impl Emptying {
         let outlets = plugs.iter().map(|p| Outlet::of_plug(sump, p, attitude)).collect::<Result<Vec<_>, _>>()?;
         let outlet = &outlets[lowest];
         let (top, bottom) = (outlet.head(full)?, outlet.lowest_head());
-        let heads: [Length; HEADS] = std::array::from_fn(|j| bottom + (top - bottom) * share(j as f64));
+        let heads: [Length; HEADS] = std::array::from_fn(|j| bottom + (top - bottom) * way(j as f64));
         let heel = sump.heel(plugs, attitude)?.value;
         let mut volumes = [heel; HEADS];
         for j in 1..HEADS {
             volumes[j] = outlet.left(full, heads[j])?.value.max(volumes[j - 1]);
         }
-        let mut seconds = Vec::with_capacity(VISCOSITIES.len());
-        for nu in VISCOSITIES {
-            let holes = plugs.iter().map(|p| hole(p, attitude, nu * 1e-6)).collect::<Result<Vec<_>, _>>()?;
-            let mut row = [0.0; HEADS];
-            for j in 1..HEADS {
-                row[j] = row[j - 1] + together(&outlets, lowest, &holes, heads[j], heads[j - 1]);
-            }
-            seconds.push(row);
-        }
+        let holes = plugs.iter().map(|p| hole(p, attitude)).collect::<Result<Vec<_>, _>>()?;
+        let seconds = seconds(heads, &|nu, from, to| together(&outlets, lowest, &holes, nu, from, to));
         Ok(Self { bores, lowest, volumes, seconds })
     }
 
@@ -137,26 +132,45 @@ impl Between {
 }
 
 /// Share of the way from the lowest to the highest head at a node.
-fn share(x: f64) -> f64 {
+fn way(x: f64) -> f64 {
     (x / (HEADS - 1) as f64).powi(2)
 }
 
-fn hole(plug: &Plug, attitude: Attitude, nu: f64) -> Result<Outflow, Error> {
-    hole_si(plug, attitude, nu, DENSITY, LossModel::energy_balance())
+/// A row for every viscosity: seconds from each head to the lowest, rising. `between` has those from one head to another for
+/// several viscosities (m2/s) at once; pieces of the table are worked on all threads.
+fn seconds(heads: [Length; HEADS], between: &(impl Fn(Eight, Length, Length) -> Eight + Sync)) -> Vec<[f64; HEADS]> {
+    let last = VISCOSITIES.len() - 1;
+    let abreast = |first: usize| Eight::from_lanes(|i| VISCOSITIES[last.min(first + i)] * 1e-6);
+    let all = (0..VISCOSITIES.len()).step_by(Eight::COUNT);
+    let pieces = all.flat_map(|first| (1..HEADS).map(move |j| (first, j))).collect();
+    let pieces = share(pieces, |(first, j)| between(abreast(first), heads[j], heads[j - 1]));
+    let mut rows = vec![[0.0; HEADS]; VISCOSITIES.len()];
+    for (i, row) in rows.iter_mut().enumerate() {
+        let own = &pieces[i / Eight::COUNT * (HEADS - 1)..];
+        for j in 1..HEADS {
+            row[j] = row[j - 1] + own[j - 1].lane(i % Eight::COUNT);
+        }
+    }
+    rows
+}
+
+/// The hole of a plug; any viscosity will do, as it is stated with every question.
+fn hole(plug: &Plug, attitude: Attitude) -> Result<Outflow, Error> {
+    hole_si(plug, attitude, VISCOSITIES[0] * 1e-6, DENSITY, LossModel::energy_balance())
 }
 
 /// Seconds between two heads over the lowest outlet through all of them at once, each alone taking its own: `1/Σ(1/t_i)`.
-fn together(outlets: &[Outlet], lowest: usize, holes: &[Outflow], from: Length, to: Length) -> f64 {
-    let mut rate = 0.0;
+fn together(outlets: &[Outlet], lowest: usize, holes: &[Outflow], nu: Eight, from: Length, to: Length) -> Eight {
+    let mut rate = Eight::splat(0.0);
     for (outlet, hole) in outlets.iter().zip(holes) {
         // The same levels as heads over this outlet.
         let over = outlets[lowest].rises_above(outlet);
         let last = outlet.lowest_head().get::<meter>() + LAST_HEAD;
         let [high, low] = [from, to].map(|h| (h + over).get::<meter>().max(last));
-        let seconds = hole.time_si(outlet, high, low);
-        if high > last && seconds > 0.0 {
-            rate += 1.0 / seconds;
+        if high > last {
+            let seconds = hole.time_of(outlet, high, low, nu);
+            rate = rate.with(seconds, |rate, seconds| if seconds > 0.0 { rate + 1.0 / seconds } else { rate });
         }
     }
-    if rate > 0.0 { 1.0 / rate } else { 0.0 }
+    rate.map(|rate| if rate > 0.0 { 1.0 / rate } else { 0.0 })
 }

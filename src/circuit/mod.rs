@@ -84,14 +84,18 @@ struct Parts {
     nominals: Vec<f64>,
     oil: OilModel,
     places: Arc<Places>,
-    /// Emptying through sets of plugs at attitudes, prepared at the first question and kept.
-    emptyings: Mutex<Vec<Kept>>,
-    /// Surfaces over ranges of attitudes, likewise.
-    surfaces: Mutex<Vec<(Domain, Arc<Surfaces>)>>,
+    prepared: Arc<Prepared>,
 }
 
-/// A prepared emptying with what it is for.
-type Kept = (Vec<usize>, Attitude, Arc<Emptying>);
+/// What was prepared of a sump at the first question, and is kept: for every circuit made of another by changing what is not
+/// the sump.
+#[derive(Debug, Default)]
+struct Prepared {
+    /// Emptying through sets of plugs at attitudes.
+    emptyings: Mutex<Vec<(Attitude, Arc<Emptying>)>>,
+    /// Surfaces over ranges of attitudes, with the tip of the blade that they are for.
+    surfaces: Mutex<Vec<(Domain, Point, Arc<Surfaces>)>>,
+}
 
 /// No more prepared emptyings are kept; the oldest goes first.
 const MOST_KEPT: usize = 32;
@@ -126,11 +130,16 @@ impl Circuit {
         demo::load(name)
     }
 
-    /// `known` is the sump where it is drawn already, with the curves prepared so far.
-    fn assemble(spec: CircuitSpec, files: BTreeMap<String, Arc<[u8]>>, known: Option<Sump>) -> Result<Self, Error> {
+    /// `known` is the sump where it is drawn already, with what was prepared of it so far.
+    fn assemble(
+        spec: CircuitSpec,
+        files: BTreeMap<String, Arc<[u8]>>,
+        known: Option<(Sump, Arc<Prepared>)>,
+    ) -> Result<Self, Error> {
         let values = spec.fluid.oil()?;
         check::ranges(&spec, &values)?;
-        let sump = known.map_or_else(|| spec.sump.build(&files), Ok)?;
+        let build = || Ok::<_, Error>((spec.sump.build(&files)?, Arc::default()));
+        let (sump, prepared) = known.map_or_else(build, Ok)?;
         let stick = StickPath::from_mm(&spec.dipstick.path_mm)?;
         let reference_attitude = spec.reference.attitude.nominal()?;
         let charge = charge(&spec, &sump, &stick, reference_attitude)?;
@@ -140,21 +149,8 @@ impl Circuit {
         let law = layout.oil().map(|ix| nominals[ix]);
         let oil = OilModel::new(law[0], law[1], law[2])?;
         let places = Arc::new(Places::of(&layout));
-        let (emptyings, surfaces) = (Mutex::default(), Mutex::default());
-        let parts = Parts {
-            spec,
-            files,
-            sump,
-            stick,
-            reference_attitude,
-            layout,
-            scalars,
-            nominals,
-            oil,
-            places,
-            emptyings,
-            surfaces,
-        };
+        let parts =
+            Parts { spec, files, sump, stick, reference_attitude, layout, scalars, nominals, oil, places, prepared };
         Ok(Self(Arc::new(parts)))
     }
 
@@ -168,7 +164,7 @@ impl Circuit {
     /// As [`Circuit::replace`], with values of any shape the file format knows.
     pub fn replace_json(&self, changes: &[(&str, serde_json::Value)]) -> Result<Self, Error> {
         let spec = replace::edit(&self.0.spec, &self.0.scalars, changes)?;
-        let same = (spec.sump == self.0.spec.sump).then(|| self.0.sump.clone());
+        let same = (spec.sump == self.0.spec.sump).then(|| (self.0.sump.clone(), Arc::clone(&self.0.prepared)));
         Self::assemble(spec, self.0.files.clone(), same)
     }
 
@@ -226,35 +222,36 @@ impl Circuit {
 
     /// How the drawn sump empties through some of the plugs (in the order of their names) at an attitude: prepared once.
     pub(crate) fn emptying(&self, plugs: &[usize], attitude: Attitude) -> Result<Arc<Emptying>, Error> {
-        let kept = || self.0.emptyings.lock().unwrap_or_else(PoisonError::into_inner);
-        if let Some((.., emptying)) = kept().iter().find(|(p, a, _)| p == plugs && *a == attitude) {
-            return Ok(Arc::clone(emptying));
-        }
         let specs: Vec<_> = self.0.spec.plugs.values().collect();
         let bores = plugs.iter().map(|p| specs[*p].plug()).collect::<Result<Vec<_>, _>>()?;
+        let kept = || self.0.prepared.emptyings.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some((_, emptying)) = kept().iter().find(|(a, e)| e.bores() == bores && *a == attitude) {
+            return Ok(Arc::clone(emptying));
+        }
+        // Without the lock: it is worked on several threads. Two that miss at once both prepare it.
         let emptying = Arc::new(Emptying::new(&self.0.sump, bores, attitude)?);
         let mut kept = kept();
         if kept.len() >= MOST_KEPT {
             kept.remove(0);
         }
-        kept.push((plugs.to_vec(), attitude, Arc::clone(&emptying)));
+        kept.push((attitude, Arc::clone(&emptying)));
         Ok(emptying)
     }
 
     /// The drawn sump's free surfaces over a range of volumes and attitudes: prepared once; `None` when `go_on` ends it.
     pub(crate) fn surfaces(&self, domain: Domain, go_on: &dyn Fn() -> bool) -> Result<Option<Arc<Surfaces>>, Error> {
-        let kept = || self.0.surfaces.lock().unwrap_or_else(PoisonError::into_inner);
-        if let Some((_, surfaces)) = kept().iter().find(|(d, _)| *d == domain) {
+        let tip = Point::from_si(self.0.stick.point_at(0.0));
+        let kept = || self.0.prepared.surfaces.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some((.., surfaces)) = kept().iter().find(|(d, t, _)| *d == domain && *t == tip) {
             return Ok(Some(Arc::clone(surfaces)));
         }
-        let tip = Point::from_si(self.0.stick.point_at(0.0));
         let Some(surfaces) = Surfaces::new_while(&self.0.sump, tip, domain, go_on)? else { return Ok(None) };
         let surfaces = Arc::new(surfaces);
         let mut kept = kept();
         if kept.len() >= MOST_SURFACES {
             kept.remove(0);
         }
-        kept.push((domain, Arc::clone(&surfaces)));
+        kept.push((domain, tip, Arc::clone(&surfaces)));
         Ok(Some(surfaces))
     }
 

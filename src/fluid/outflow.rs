@@ -15,6 +15,7 @@ use uom::si::volume_rate::cubic_meter_per_second;
 use super::STANDARD_GRAVITY;
 use super::error::FluidError;
 use crate::numeric::check;
+use crate::numeric::lanes::Lanes;
 
 mod between;
 pub mod coefficients;
@@ -186,11 +187,17 @@ impl Outflow {
 
     /// Flow in m3/s at a head in metres, unchecked; none at or below [`Outflow::lowest_head`].
     pub(crate) fn flow_si(&self, head: f64) -> f64 {
+        self.flow_of(head, self.nu)
+    }
+
+    /// [`Outflow::flow_si`] with other viscosities (m2/s) than the hole's own.
+    #[inline]
+    fn flow_of<X: Lanes>(&self, head: f64, nu: X) -> X {
         if head <= self.lowest_si() {
-            return 0.0;
+            return X::splat(0.0);
         }
         let (depth, share) = self.wetted_si(head);
-        (share * self.vented_si(depth)).min(self.rim_si(head))
+        (self.vented_of(depth, nu) * share).smaller(self.rim_of(head, nu))
     }
 
     /// A head in metres, checked.
@@ -200,21 +207,28 @@ impl Outflow {
 
     /// Flow through the full bore by the loss model, driven by a head `driving` that includes the bore's own.
     fn bore_si(&self, driving: f64) -> f64 {
+        self.bore_of(driving, self.nu)
+    }
+
+    /// The same with other viscosities.
+    #[inline]
+    fn bore_of<X: Lanes>(&self, driving: f64, nu: X) -> X {
         if driving <= 0.0 {
-            return 0.0;
+            return X::splat(0.0);
         }
         let area = std::f64::consts::FRAC_PI_4 * self.bore * self.bore;
         let ideal = (2.0 * STANDARD_GRAVITY * driving).sqrt();
         match self.model {
             LossModel::EnergyBalance { entry_loss } => {
                 // (1+K)/2 v^2 + b v = g H; the form without a difference of near numbers.
-                let b = 32.0 * self.nu * self.length / (self.bore * self.bore);
-                let root = (b * b + (1.0 + entry_loss) * ideal * ideal).sqrt();
-                area * ideal * ideal / (b + root)
+                let b = nu * 32.0 * self.length / (self.bore * self.bore);
+                let root = (b * b + X::splat((1.0 + entry_loss) * ideal * ideal)).map(f64::sqrt);
+                X::splat(area * ideal * ideal) / (b + root)
             }
-            LossModel::ConstantCd { cd } => area * cd * ideal,
+            LossModel::ConstantCd { cd } => X::splat(area * cd * ideal),
             LossModel::ShortTube => {
-                area * ideal * coefficients::short_tube_si(self.length / self.bore, self.ideal_reynolds(driving))
+                let ratio = self.length / self.bore;
+                nu.map(|nu| area * ideal * coefficients::short_tube_si(ratio, ideal * self.bore / nu))
             }
         }
     }

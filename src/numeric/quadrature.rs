@@ -1,5 +1,9 @@
 //! Integrals of smooth functions, and of functions with a square-root end.
+//!
+//! Of one function, or of several side by side that are asked at the same places: the bits of each are those of it alone.
 #![allow(clippy::excessive_precision)] // the nodes and weights are kept digit for digit
+
+use super::lanes::Lanes;
 
 /// Nodes of the 15-point Kronrod rule on [-1, 1], from the end inwards (QUADPACK, Piessens et al. 1983); every second one
 /// from index 1 is a node of the 7-point Gauss rule.
@@ -40,45 +44,51 @@ const DEEPEST: u32 = 40;
 ///
 /// The order of evaluation is fixed, so the result is the same bits every time. A function that is infinite at an end
 /// is never evaluated there.
-pub fn integrate(f: impl Fn(f64) -> f64, a: f64, b: f64, tolerance: f64) -> f64 {
+pub fn integrate<X: Lanes>(f: impl Fn(f64) -> X, a: f64, b: f64, tolerance: f64) -> X {
     let (whole, error) = rule(&f, a, b);
-    refine(&f, a, b, whole, error, tolerance * whole.abs(), DEEPEST)
+    refine(&f, [a, b], whole, error, whole.map(|w| tolerance * w.abs()), DEEPEST)
 }
 
 /// As [`integrate`], for a function that behaves like a square root, or like its reciprocal, at either end: the
 /// substitution `x = a + (b - a)(3 u^2 - 2 u^3)` makes it smooth.
-pub fn integrate_root_ends(f: impl Fn(f64) -> f64, a: f64, b: f64, tolerance: f64) -> f64 {
+pub fn integrate_root_ends<X: Lanes>(f: impl Fn(f64) -> X, a: f64, b: f64, tolerance: f64) -> X {
     let width = b - a;
     let smooth = |u: f64| f(a + width * u * u * (3.0 - 2.0 * u)) * 6.0 * u * (1.0 - u);
-    width * integrate(smooth, 0.0, 1.0, tolerance)
+    integrate(smooth, 0.0, 1.0, tolerance) * width
 }
 
-fn refine(f: &impl Fn(f64) -> f64, a: f64, b: f64, whole: f64, error: f64, allowed: f64, depth: u32) -> f64 {
+/// What is good enough stays as it is, whatever the functions beside it need.
+fn refine<X: Lanes>(f: &impl Fn(f64) -> X, [a, b]: [f64; 2], whole: X, error: X, allowed: X, depth: u32) -> X {
     // Below the rounding of the sum no halving helps.
-    if error <= allowed.max(4.0 * f64::EPSILON * whole.abs()) || depth == 0 || !error.is_finite() {
+    let done = |i: usize| {
+        let (whole, error, allowed) = (whole.lane(i), error.lane(i), allowed.lane(i));
+        error <= allowed.max(4.0 * f64::EPSILON * whole.abs()) || depth == 0 || !error.is_finite()
+    };
+    if (0..X::COUNT).all(done) {
         return whole;
     }
-    let middle = 0.5 * (a + b);
+    let (middle, half) = (0.5 * (a + b), allowed * 0.5);
     let (left, left_error) = rule(f, a, middle);
     let (right, right_error) = rule(f, middle, b);
-    refine(f, a, middle, left, left_error, 0.5 * allowed, depth - 1)
-        + refine(f, middle, b, right, right_error, 0.5 * allowed, depth - 1)
+    let halves = refine(f, [a, middle], left, left_error, half, depth - 1)
+        + refine(f, [middle, b], right, right_error, half, depth - 1);
+    X::from_lanes(|i| if done(i) { whole.lane(i) } else { halves.lane(i) })
 }
 
 /// The Kronrod value and its difference from the Gauss value.
-fn rule(f: &impl Fn(f64) -> f64, a: f64, b: f64) -> (f64, f64) {
+fn rule<X: Lanes>(f: &impl Fn(f64) -> X, a: f64, b: f64) -> (X, X) {
     let (centre, half) = (0.5 * (a + b), 0.5 * (b - a));
     let middle = f(centre);
-    let mut kronrod = KRONROD[7] * middle;
-    let mut gauss = GAUSS[3] * middle;
+    let mut kronrod = middle * KRONROD[7];
+    let mut gauss = middle * GAUSS[3];
     for i in 0..7 {
         let pair = f(centre - half * NODES[i]) + f(centre + half * NODES[i]);
-        kronrod += KRONROD[i] * pair;
+        kronrod += pair * KRONROD[i];
         if i % 2 == 1 {
-            gauss += GAUSS[i / 2] * pair;
+            gauss += pair * GAUSS[i / 2];
         }
     }
-    (half * kronrod, (half * (kronrod - gauss)).abs())
+    (kronrod * half, ((kronrod - gauss) * half).map(f64::abs))
 }
 
 #[cfg(test)]
@@ -86,6 +96,18 @@ mod tests {
     use approx::assert_relative_eq;
 
     use super::*;
+    use crate::numeric::lanes::Eight;
+
+    /// Functions that need halving as often as not, each with its kink somewhere else.
+    #[test]
+    fn side_by_side_the_bits_of_each_alone() {
+        let f = |x: f64, i: usize| if i % 2 == 0 { (x - 0.1 * i as f64).abs() } else { (x * i as f64).exp() };
+        let all = integrate_root_ends(|x| Eight::from_lanes(|i| f(x, i)), 0.0, 0.9, 1e-9);
+        for i in 0..Eight::COUNT {
+            let alone = integrate_root_ends(|x| f(x, i), 0.0, 0.9, 1e-9);
+            assert_eq!(all.lane(i).to_bits(), alone.to_bits(), "{i}");
+        }
+    }
 
     /// The Kronrod rule is exact for polynomials of degree 22, the Gauss rule for degree 13: a mistyped digit shows.
     #[test]

@@ -10,6 +10,7 @@ use uom::si::volume_rate::cubic_meter_per_second;
 
 use super::{LowHead, Outflow};
 use crate::fluid::error::FluidError;
+use crate::numeric::lanes::Lanes;
 use crate::numeric::{check, quadrature};
 
 /// Flow in m3/s below which a stream breaks into drops: 0.3 mL/s, some ten drops a second (judgement).
@@ -231,7 +232,18 @@ impl Outflow {
 
     /// Seconds from head `from` to head `to`, metres, unchecked.
     pub(crate) fn time_si(&self, vessel: &impl Vessel, from: f64, to: f64) -> f64 {
-        integrate_over_levels(vessel, self.knee_si(to, from), to, from, |h| vessel.area(h) / self.flow_si(h))
+        self.time_of(vessel, from, to, self.nu)
+    }
+
+    /// [`Outflow::time_si`] with other viscosities (m2/s), several side by side with the bits of each alone: the vessel is asked
+    /// once for all.
+    pub(crate) fn time_of<X: Lanes>(&self, vessel: &impl Vessel, from: f64, to: f64, nu: X) -> X {
+        let knees = X::each(|i| self.knee_of(to, from, nu.lane(i)));
+        let first = knees.as_ref()[0];
+        if X::COUNT > 1 && knees.as_ref().iter().any(Option::is_some) {
+            return X::from_lanes(|i| self.time_of(vessel, from, to, nu.lane(i)));
+        }
+        integrate_over_levels(vessel, first, to, from, |h| X::splat(vessel.area(h)) / self.flow_of(h, nu))
     }
 
     /// Head in metres after `time` seconds, unchecked: Newton's steps with dt/dh = -A/Q, kept within what is known.
@@ -268,21 +280,25 @@ fn volume_si(vessel: &impl Vessel, low: f64, high: f64) -> f64 {
 }
 
 /// Integral from `low` to `high`, split at the vessel's breakpoints and one more.
-pub(crate) fn integrate_over_levels(
+pub(crate) fn integrate_over_levels<X: Lanes>(
     vessel: &impl Vessel,
     extra: Option<f64>,
     low: f64,
     high: f64,
-    f: impl Fn(f64) -> f64,
-) -> f64 {
+    f: impl Fn(f64) -> X,
+) -> X {
     if high <= low {
-        return 0.0;
+        return X::splat(0.0);
     }
-    let mut cuts: Vec<f64> =
-        vessel.breakpoints().iter().copied().chain(extra).filter(|h| *h > low && *h < high).collect();
-    cuts.sort_by(f64::total_cmp);
+    let all = vessel.breakpoints();
+    let from = all.partition_point(|h| *h <= low);
+    let upto = from + all[from..].partition_point(|h| *h < high);
+    let mut cuts = all[from..upto].to_vec();
+    if let Some(extra) = extra.filter(|h| *h > low && *h < high) {
+        cuts.insert(cuts.partition_point(|h| *h <= extra), extra);
+    }
     cuts.push(high);
-    let mut sum = 0.0;
+    let mut sum = X::splat(0.0);
     let mut start = low;
     for end in cuts {
         sum += quadrature::integrate_root_ends(&f, start, end, TOLERANCE);

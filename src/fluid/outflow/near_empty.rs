@@ -5,6 +5,7 @@ use uom::si::length::meter;
 
 use super::{Axis, LowHead, Outflow};
 use crate::fluid::STANDARD_GRAVITY;
+use crate::numeric::lanes::Lanes;
 
 /// Discharge coefficient of the rim as a weir: 0.6, that of a sharp-crested weir (from memory), on the rim's
 /// circumference (judgement).
@@ -50,28 +51,40 @@ impl Outflow {
     /// `(2/3) 0.6 sqrt(2 g) pi d h^(3/2)`, and for thick oil a sheet sliding over the edge at a slope of one,
     /// `pi d g h^3/(3 nu)` (judgement).
     pub(super) fn rim_si(&self, head: f64) -> f64 {
+        self.rim_of(head, self.nu)
+    }
+
+    /// The same with other viscosities.
+    #[inline]
+    pub(super) fn rim_of<X: Lanes>(&self, head: f64, nu: X) -> X {
         if self.low_head == LowHead::Ignore || self.axis == Axis::Side {
-            return f64::INFINITY;
+            return X::splat(f64::INFINITY);
         }
         let rim = std::f64::consts::PI * self.bore;
         let weir = 2.0 / 3.0 * WEIR * (2.0 * STANDARD_GRAVITY).sqrt() * rim * head.powf(1.5);
-        weir.min(rim * STANDARD_GRAVITY * head.powi(3) / (3.0 * self.nu))
+        let sheet = rim * STANDARD_GRAVITY * head.powi(3);
+        nu.map(|nu| weir.min(sheet / (3.0 * nu)))
     }
 
     /// Whether the rim limits the flow: as a weir, or because it is not covered.
     pub(super) fn rim_limits(&self, head: f64) -> bool {
-        self.partly_covered(head) || self.rim_si(head) < self.vented_si(head)
+        self.rim_limits_at(head, self.nu)
     }
 
-    /// The head in metres between `low` and `high` at which the rim takes over, if there is one: the flow has a kink.
-    pub(super) fn knee_si(&self, low: f64, high: f64) -> Option<f64> {
-        if high <= low || self.rim_limits(high) || !self.rim_limits(low.max(self.lowest_si() + 1e-12)) {
+    fn rim_limits_at(&self, head: f64, nu: f64) -> bool {
+        self.partly_covered(head) || self.rim_of(head, nu) < self.vented_of(head, nu)
+    }
+
+    /// The head in metres between `low` and `high` at which the rim takes over with this viscosity, if there is one: the flow has
+    /// a kink.
+    pub(super) fn knee_of(&self, low: f64, high: f64, nu: f64) -> Option<f64> {
+        if high <= low || self.rim_limits_at(high, nu) || !self.rim_limits_at(low.max(self.lowest_si() + 1e-12), nu) {
             return None;
         }
         let (mut below, mut above) = (low, high);
         for _ in 0..60 {
             let middle = 0.5 * (below + above);
-            if self.rim_limits(middle) {
+            if self.rim_limits_at(middle, nu) {
                 below = middle;
             } else {
                 above = middle;

@@ -5,6 +5,7 @@ use uom::si::time::second;
 
 use super::*;
 use crate::error::Coded;
+use crate::numeric::lanes::Eight;
 
 const PI: f64 = std::f64::consts::PI;
 /// The worked examples take g = 9.81; a time by Torricelli's law goes with 1/sqrt(g).
@@ -188,6 +189,31 @@ fn breakpoints() {
     let stepped = Shape::new(|h: f64| if h < 0.03 { 0.02 } else { 0.06 }, vec![0.03]);
     let parts = hole.time_si(&prism(0.06), 0.08, 0.03) + hole.time_si(&prism(0.02), 0.03, 0.0);
     assert_relative_eq!(hole.time_si(&stepped, 0.08, 0.0), parts, max_relative = 1e-12);
+}
+
+/// Viscosities side by side and each alone, with and without a change of law between the heads.
+#[test]
+fn side_by_side_the_bits_of_each_alone() {
+    let vessel = Shape::new(|h: f64| if h < 0.03 { 0.02 } else { 0.06 + h * h }, vec![0.03, 0.05]);
+    let side = |nu| Outflow { axis: Axis::Side, ..boss(nu) };
+    let shut = |nu| boss(nu).with_vent(Vent::Shut).unwrap();
+    let narrow = |nu| boss(nu).with_vent(Vent::Restricted { area: 5e-6 }).unwrap();
+    let tube = |nu| boss(nu).with_model(LossModel::ShortTube);
+    let plate = |nu| boss(nu).with_model(LossModel::ConstantCd { cd: 0.61 });
+    let holes: [&dyn Fn(f64) -> Outflow; 6] = [&boss, &side, &shut, &narrow, &tube, &plate];
+    let nus = Eight::from_lanes(|i| 3.0 * f64::from(1 << i));
+    for (hole, [from, to]) in
+        holes.iter().flat_map(|hole| [[0.08, 0.04], [0.04, 1e-4], [0.01, 0.01]].map(|h| (hole, h)))
+    {
+        let all = hole(1.0).time_of(&vessel, from, to, nus * 1e-6);
+        for i in 0..Eight::COUNT {
+            let alone = hole(nus.lane(i)).time_si(&vessel, from, to);
+            assert_eq!(all.lane(i).to_bits(), alone.to_bits(), "viscosity {i} from {from} to {to}");
+        }
+    }
+    let knees: Vec<bool> =
+        (0..8).map(|i| boss(nus.lane(i)).knee_of(1e-4, 0.04, nus.lane(i) * 1e-6).is_some()).collect();
+    assert!(knees.contains(&true), "{knees:?}");
 }
 
 #[test]

@@ -6,6 +6,7 @@ use super::Outflow;
 use crate::fluid::STANDARD_GRAVITY;
 use crate::fluid::error::FluidError;
 use crate::numeric::check;
+use crate::numeric::lanes::Lanes;
 
 /// How air gets into the sump.
 #[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
@@ -49,24 +50,32 @@ impl Outflow {
     /// *Restricted*: the pressure that drives air through the opening, `(1.2/2) [Q/(0.6 A)]^2` pascals, is taken from the
     /// head, down to the flow of a shut vent.
     pub(super) fn vented_si(&self, head: f64) -> f64 {
+        self.vented_of(head, self.nu)
+    }
+
+    /// The same with other viscosities.
+    #[inline]
+    pub(super) fn vented_of<X: Lanes>(&self, head: f64, nu: X) -> X {
         let driving = self.driving(head);
-        let free = self.bore_si(driving);
+        let free = self.bore_of(driving, nu);
         let gulps = std::f64::consts::PI / 12.0 * (STANDARD_GRAVITY * self.bore).sqrt() * self.bore * self.bore;
         match self.vent {
             Vent::Open => free,
-            Vent::Shut => free.min(gulps),
-            Vent::Restricted { area } => free.min(self.throttled(driving, free, area).max(gulps)),
+            Vent::Shut => free.at_most(gulps),
+            Vent::Restricted { area } => {
+                free.with(nu, |free, nu| free.min(self.throttled(driving, free, area, nu).max(gulps)))
+            }
         }
     }
 
     /// The flow at which the head left after the air's pressure drop drives just that flow: by bisection, because the one
     /// rises and the other falls.
-    fn throttled(&self, driving: f64, free: f64, area: f64) -> f64 {
+    fn throttled(&self, driving: f64, free: f64, area: f64, nu: f64) -> f64 {
         let (mut low, mut high) = (0.0, free);
         for _ in 0..60 {
             let q = 0.5 * (low + high);
             let lost = 0.5 * AIR * (q / (VENT_CD * area)).powi(2) / (self.density * STANDARD_GRAVITY);
-            if self.bore_si(driving - lost) > q {
+            if self.bore_of(driving - lost, nu) > q {
                 low = q;
             } else {
                 high = q;

@@ -129,13 +129,20 @@ impl Tree {
 
     /// Level and volume of one basin between its base and its sill, prepared at the first question.
     pub(crate) fn curve(&self, mesh: &ClosedMesh, node: usize, attitude: Attitude) -> &LevelCurve {
-        self.curves[node].get_or_init(|| {
-            let within = self.within(node);
-            let faces: Vec<usize> =
-                (0..mesh.face_count()).filter(|i| within[self.node_of_face(mesh.faces[*i])]).collect();
-            let n = &self.nodes[node];
-            let range = [n.base, self.sill(node).min(self.top())];
-            LevelCurve::of_part(mesh, &self.heights, attitude, self.datum, &faces, range, n.volume)
-        })
+        if let Some(curve) = self.curves[node].get() {
+            return curve;
+        }
+        // Outside the lock, as it is worked on several threads: one that waits for the others may be given work that asks for this
+        // very curve. Two that miss at once both prepare it.
+        let made = self.prepare(mesh, node, attitude);
+        self.curves[node].get_or_init(|| made)
+    }
+
+    fn prepare(&self, mesh: &ClosedMesh, node: usize, attitude: Attitude) -> LevelCurve {
+        let within = self.within(node);
+        let faces: Vec<usize> = (0..mesh.face_count()).filter(|i| within[self.node_of_face(mesh.faces[*i])]).collect();
+        let n = &self.nodes[node];
+        let range = [n.base, self.sill(node).min(self.top())];
+        LevelCurve::of_part(mesh, &self.heights, attitude, self.datum, &faces, range, n.volume)
     }
 }

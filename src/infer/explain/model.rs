@@ -11,6 +11,7 @@ use super::sign::Sign;
 use crate::Error;
 use crate::circuit::{Ix, StickHeights};
 use crate::geometry::{Attitude, LevelCurve};
+use crate::numeric::share::share;
 use crate::service::{Action, Event, HowRead, Program, Touched, Watch};
 use crate::units::{Distribution, Ready, Value};
 
@@ -321,7 +322,8 @@ impl Slopes {
             let on = standing.on_ground(Attitude::from_degrees(p, r)?)?;
             Ok((draft.circuit.sump().curve(on)?, draft.circuit.stick().heights(on.up())))
         };
-        Ok(Self { event, nodes: (0..9).map(node).collect::<Result<_, _>>()? })
+        // Preparing a sump's curve is most of it.
+        Ok(Self { event, nodes: share((0..9).collect(), node).into_iter().collect::<Result<_, _>>()? })
     }
 
     /// What the slope adds at each node to the reading on level ground, along the blade (m). The sump's liquid is taken as one

@@ -1,5 +1,7 @@
 //! Emptying through plugs.
 
+use std::sync::Arc;
+
 use approx::{assert_abs_diff_eq, assert_relative_eq};
 use uom::si::f64::{ThermodynamicTemperature, Volume};
 use uom::si::thermodynamic_temperature::degree_celsius;
@@ -11,7 +13,7 @@ use super::{carry_out, close, open, plain, pour, rest, time};
 use crate::circuit::{Circuit, Emptying, PlugDrain};
 use crate::fluid::Fluid;
 use crate::fluid::outflow::LossModel;
-use crate::geometry::Attitude;
+use crate::geometry::{Attitude, Plug};
 use crate::units::Value;
 
 fn by_geometry() -> Circuit {
@@ -40,6 +42,26 @@ fn the_table_keeps_the_time_of_the_quadrature() {
             assert_relative_eq!(emptying.volume_after(from.value, nu, table), to.value, max_relative = 1e-9);
         }
     }
+}
+
+/// One emptying serves a circuit and what is made of it, as long as sump, plug and attitude are the same.
+#[test]
+fn prepared_once_for_the_same_sump_and_plug() {
+    let circuit = by_geometry();
+    let emptying = |c: &Circuit| c.emptying(&[0], Attitude::LEVEL).unwrap();
+    let first = emptying(&circuit);
+    let thin = circuit.replace(&[("fluid.kv40", "60 mm2/s")]).unwrap();
+    assert!(Arc::ptr_eq(&first, &emptying(&thin)));
+    let wide = thin.replace(&[("plugs.main.bore", "20 mm")]).unwrap();
+    assert_ne!(*first, *emptying(&wide));
+    assert_eq!(*emptying(&wide), Emptying::new(wide.sump(), first_plug(&wide), Attitude::LEVEL).unwrap());
+    assert!(Arc::ptr_eq(&first, &emptying(&wide.replace(&[("plugs.main.bore", "14 mm")]).unwrap())));
+    assert!(!Arc::ptr_eq(&first, &circuit.emptying(&[0], Attitude::from_degrees(1.0, 0.0).unwrap()).unwrap()));
+    assert!(!Arc::ptr_eq(&first, &emptying(&by_geometry())));
+}
+
+fn first_plug(circuit: &Circuit) -> Vec<Plug> {
+    vec![circuit.spec().plugs["main"].plug().unwrap()]
 }
 
 /// A drain that is too short leaves more, a cold one more still; a long one leaves the heel at any temperature.
