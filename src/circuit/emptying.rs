@@ -54,7 +54,7 @@ impl Emptying {
             volumes[j] = outlet.left(full, heads[j])?.value.max(volumes[j - 1]);
         }
         let holes = plugs.iter().map(|p| hole(p, attitude)).collect::<Result<Vec<_>, _>>()?;
-        let seconds = seconds(heads, &|nu, from, to| together(&outlets, lowest, &holes, nu, from, to));
+        let seconds = seconds(&heads, &|nu, from, to| together(&outlets, lowest, &holes, nu, from, to));
         Ok(Self { bores, lowest, volumes, seconds })
     }
 
@@ -138,7 +138,7 @@ fn way(x: f64) -> f64 {
 
 /// A row for every viscosity: seconds from each head to the lowest, rising. `between` has those from one head to another for
 /// several viscosities (m2/s) at once; pieces of the table are worked on all threads.
-fn seconds(heads: [Length; HEADS], between: &(impl Fn(Eight, Length, Length) -> Eight + Sync)) -> Vec<[f64; HEADS]> {
+fn seconds(heads: &[Length; HEADS], between: &(impl Fn(Eight, Length, Length) -> Eight + Sync)) -> Vec<[f64; HEADS]> {
     let last = VISCOSITIES.len() - 1;
     let abreast = |first: usize| Eight::from_lanes(|i| VISCOSITIES[last.min(first + i)] * 1e-6);
     let all = (0..VISCOSITIES.len()).step_by(Eight::COUNT);
