@@ -101,7 +101,7 @@ mod tests {
     /// Functions that need halving as often as not, each with its kink somewhere else.
     #[test]
     fn side_by_side_the_bits_of_each_alone() {
-        let f = |x: f64, i: usize| if i % 2 == 0 { (x - 0.1 * i as f64).abs() } else { (x * i as f64).exp() };
+        let f = |x: f64, i: usize| if i.is_multiple_of(2) { (x - 0.1 * i as f64).abs() } else { (x * i as f64).exp() };
         let all = integrate_root_ends(|x| Eight::from_lanes(|i| f(x, i)), 0.0, 0.9, 1e-9);
         for i in 0..Eight::COUNT {
             let alone = integrate_root_ends(|x| f(x, i), 0.0, 0.9, 1e-9);
