@@ -161,7 +161,7 @@ fn a_plan_is_the_same_on_1_2_and_7_threads() {
 fn a_plan_names_the_list_of_a_wrong_event() {
     let bus = Circuit::demo("shuttle-bus").unwrap();
     let mut options = PlanOptions::default();
-    options.predict = PredictOptions::default().draws(100);
+    options.predict = PredictOptions::default().draws(200);
     let refused = |done: &[Event], then: &[Event]| plan_refill(&bus, done, then, &options).unwrap_err();
     let close = Event::from(Action::ClosePlug { plug: None });
     for (error, list, event) in [
@@ -180,6 +180,19 @@ fn a_plan_names_the_list_of_a_wrong_event() {
     let tilted = Event::parse("drain 10 min, standing nose up 2.0(5) deg").unwrap();
     let message = refused(&[tilted], &[]).to_string();
     assert!(message.starts_with("done[0].attitude is uncertain"), "{message}");
+}
+
+/// At a risk of 0.03 ten draws over MAX are those of 334: fewer cannot show it.
+#[test]
+fn a_plan_needs_ten_draws_over_max() {
+    let bus = Circuit::demo("shuttle-bus").unwrap();
+    let mut options = PlanOptions::default();
+    options.risk_over_max = 0.03;
+    options.predict = PredictOptions::default().draws(333);
+    let error = plan_refill(&bus, &service()[..2], &[], &options).unwrap_err();
+    assert_eq!(error, Error::Estimate(EstimateError::TooFewDraws { draws: 333, risk: 0.03, low: 334 }));
+    options.predict = options.predict.draws(334);
+    assert!(plan_refill(&bus, &service()[..2], &[], &options).is_ok());
 }
 
 #[test]

@@ -70,7 +70,6 @@ COMMAND = """\
 | `command.circuit_given` | The file is a circuit where a service is wanted. |
 | `command.record_given` | The file is a record where a service is wanted. |
 | `command.service_given` | The file is a service where a record is wanted. |
-| `command.too_few_draws` | So few draws cannot show the accepted risk: at it, ten of them at least are over MAX. |
 | `command.attitude_of_pour` | The pour that a plan decides has an attitude of its own; say `tilt` before it. |
 | `command.card_unwritable` | The page that `--card` asks for cannot be written. |
 """

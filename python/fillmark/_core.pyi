@@ -9982,7 +9982,7 @@ def plan_refill(
     start : State, optional
         Where `done` starts, as in `predict`.
     draws, seed : int
-        As in `predict`.
+        As in `predict`; at least ten draws over the risk, 200 for 0.05.
     progress : callable, optional
         Is called with the number of draws done and how many there will be, as far as is known: a plan goes through all its draws
         five times or so. `ProgressLine` shows them.
@@ -9995,7 +9995,8 @@ def plan_refill(
     Raises
     ------
     EstimateError
-        If `done` or `then` pours, an option is out of range, or a risk below 0.01 rests on judgement.
+        If `done` or `then` pours, an option is out of range, the draws are fewer than ten over the risk, or a risk
+        below 0.01 rests on judgement.
     ServiceError
         If the service cannot be carried out.
     QuantityError
@@ -10054,7 +10055,8 @@ def plan_withdraw(
     Raises
     ------
     EstimateError
-        If `then` pours or runs, an option is out of range, or a risk below 0.01 rests on judgement.
+        If `then` pours or runs, an option is out of range, the draws are fewer than ten over the risk, or a risk
+        below 0.01 rests on judgement.
     ServiceError
         If the service cannot be carried out.
     QuantityError

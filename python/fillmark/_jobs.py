@@ -11,7 +11,7 @@ import sys
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
-from math import ceil, isfinite
+from math import isfinite
 from pathlib import Path
 from typing import Any
 
@@ -41,7 +41,6 @@ __all__ = ["Answer", "Input", "explain_job", "plan_job", "predict_job", "read_in
 
 STDIN = "-"
 NOTHING_TO_DO = "within"
-_AT_LEAST = 10.0  # so many draws over MAX are the least that say something about a risk
 
 
 @dataclass(frozen=True)
@@ -146,14 +145,6 @@ def plan_job(given: Input, *, as_markdown: bool = False, draws: int, seed: int, 
     the temperature are. Where the service pours nothing, the pour comes before the first run, else at the end. Other
     options are those of `plan_refill`.
     """
-    risk = options["risk_over_max"]
-    if risk > 0.0 and 0 < draws < _AT_LEAST / risk:
-        raise FillmarkError(
-            f"{draws} draws cannot show a risk of {risk:g}, which is {_AT_LEAST:.0f} of {_AT_LEAST / risk:.0f} draws: "
-            "raise --draws",
-            "command.too_few_draws",
-            {"value": draws, "low": ceil(_AT_LEAST / risk)},
-        )
     events = given.service.events
     at = _first(events, Pour)
     pours = at is not None

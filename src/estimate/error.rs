@@ -181,6 +181,16 @@ pub enum EstimateError {
         /// Paths of the judgement inputs.
         inputs: Box<[String]>,
     },
+    /// A plan whose draws are too few to show its risk: ten of them at least are over MAX at it.
+    #[error("{draws} draws cannot show a risk of {risk}, which is 10 of {low} draws; accepted: {low} draws or more")]
+    TooFewDraws {
+        /// The draws asked for.
+        draws: usize,
+        /// The risk asked for.
+        risk: f64,
+        /// Fewest accepted draws.
+        low: usize,
+    },
     /// A plan for a sump with an open plug.
     #[error("a plug is open when oil is to be poured or the stick to be read; ClosePlug first")]
     PlugOpenInPlan,

@@ -57,7 +57,7 @@ use crate::service::Event as CoreEvent;
 /// start : State, optional
 ///     Where `done` starts, as in `predict`.
 /// draws, seed : int
-///     As in `predict`.
+///     As in `predict`; at least ten draws over the risk, 200 for 0.05.
 /// progress : callable, optional
 ///     Is called with the number of draws done and how many there will be, as far as is known: a plan goes through all its draws
 ///     five times or so. `ProgressLine` shows them.
@@ -70,7 +70,8 @@ use crate::service::Event as CoreEvent;
 /// Raises
 /// ------
 /// EstimateError
-///     If `done` or `then` pours, an option is out of range, or a risk below 0.01 rests on judgement.
+///     If `done` or `then` pours, an option is out of range, the draws are fewer than ten over the risk, or a risk
+///     below 0.01 rests on judgement.
 /// ServiceError
 ///     If the service cannot be carried out.
 /// QuantityError
@@ -140,7 +141,8 @@ pub(super) fn plan_refill(
 /// Raises
 /// ------
 /// EstimateError
-///     If `then` pours or runs, an option is out of range, or a risk below 0.01 rests on judgement.
+///     If `then` pours or runs, an option is out of range, the draws are fewer than ten over the risk, or a risk
+///     below 0.01 rests on judgement.
 /// ServiceError
 ///     If the service cannot be carried out.
 /// QuantityError

@@ -1105,12 +1105,19 @@ TABLE = [
             done=[DRAIN],
             then=[],
             risk_over_max=0.005,
-            draws=200,
+            draws=2000,
         ),
         fm.EstimateError,
         "estimate.risk_rests_on_judgement",
         {"risk": 0.005, "share": 0.9994475856338806, "inputs": ["plugs.main.heel"]},
         "risk_over_max = 0.005 is below 0.01, and judgement carries 100 % of the variance of the final level, more than 50 %: so rare an event is no better known than the judgement. Accept 0.01 or more, or measure plugs.main.heel",
+    ),
+    (
+        lambda: fm.plan_refill(box(), done=[DRAIN], then=[], risk_over_max=0.03, draws=333),
+        fm.EstimateError,
+        "estimate.too_few_draws",
+        {"draws": 333, "risk": 0.03, "low": 334},
+        "333 draws cannot show a risk of 0.03, which is 10 of 334 draws; accepted: 334 draws or more",
     ),
     # sumps
     (

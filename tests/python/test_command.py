@@ -218,7 +218,8 @@ def test_a_risk_that_the_draws_cannot_show_is_refused(run):
         code, page, said = run("plan", "monday.txt", "--draws", draws, "--risk-over-max", risk)
         assert (code, page) == (2, "")
         assert said == (
-            f"fillmark: {draws} draws cannot show a risk of {risk}, which is 10 of {least} draws: raise --draws\n"
+            f"fillmark: {draws} draws cannot show a risk of {risk}, which is 10 of {least} draws; "
+            f"accepted: {least} draws or more\n"
         )
 
 

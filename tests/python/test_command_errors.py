@@ -134,6 +134,7 @@ PLANS = [
         ["measure plugs.main.heel"],
     ),
     (BOX, pool("pour 1 L"), ["--risk-over-max", "nan"], "estimate.option_out_of_range", ["risk_over_max = NaN"]),
+    (BOX, pool("pour 1 L"), ["--draws", "199"], "estimate.too_few_draws", ["accepted: 200 draws or more"]),
 ]
 RECORD = """\
 format = 1

@@ -67,7 +67,7 @@ def test_it_stands_wherever_events_do():
     line = fm.simulate(bus, service)
     assert line == fm.simulate(bus, service.events)
     assert fm.predict(bus, service, draws=100).reading("dip").fraction.mean > 0
-    plan = fm.plan_refill(bus, done=fm.Service.loads("drain 10 min"), then=fm.Service.loads("run 1 min"), draws=100)
+    plan = fm.plan_refill(bus, done=fm.Service.loads("drain 10 min"), then=fm.Service.loads("run 1 min"), draws=200)
     assert plan.first_pour_l > 5.0
 
 

@@ -145,6 +145,15 @@ fn refuse_pours(list: &str, events: &[Event]) -> Result<(), EstimateError> {
     }
 }
 
+/// Refuses draws of which at the accepted risk fewer than ten would be over MAX: they could not show it. That ten do (their
+/// relative standard deviation is a third) is our choice, no source. None at all are refused as every prediction does.
+#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // the risk is at least 0.0001
+fn refuse_few_draws(options: &PlanOptions<'_>) -> Result<(), EstimateError> {
+    let (draws, risk) = (options.predict.draws, options.risk_over_max);
+    let low = (10.0 / risk).ceil() as usize;
+    if draws == 0 || draws >= low { Ok(()) } else { Err(EstimateError::TooFewDraws { draws, risk, low }) }
+}
+
 fn check(options: &PlanOptions<'_>) -> Result<(), Error> {
     let within = |option: &str, value: f64, low: f64, high: f64| {
         if (low..=high).contains(&value) {
@@ -153,6 +162,7 @@ fn check(options: &PlanOptions<'_>) -> Result<(), Error> {
         Err(EstimateError::OptionOutOfRange { option: option.into(), value, low, high })
     };
     within("risk_over_max", options.risk_over_max, 1e-4, 0.5)?;
+    refuse_few_draws(options)?;
     within("jug_step_l", options.jug_step * 1e3, 1e-3, 20.0)?;
     within("reading_step_mm", options.reading_step * 1e3, 0.1, 10.0)?;
     if let Some(unit) = &options.other_unit {
