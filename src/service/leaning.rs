@@ -147,7 +147,7 @@ impl Program {
             let known = abreast.line.get_or_init(|| Line::abreast(|i| one(i).drawn?.line(volume.lane(i))));
             if let Some(line) = known.as_ref().filter(|line| line.holds(volume)) {
                 abreast.last.set(Some(volume));
-                (0..X::COUNT).filter_map(|i| one(i).drawn).enumerate().for_each(|(i, d)| d.remember(volume.lane(i)));
+                (0..X::COUNT).filter_map(|i| Some((i, one(i).drawn?))).for_each(|(i, d)| d.remember(volume.lane(i)));
                 return line.value_and_slope(volume)[0] + X::from_lanes(|i| one(i).stick().tip());
             }
             abreast.last.set(None);
