@@ -92,9 +92,9 @@ def test_a_prediction_from_a_state():
     assert "stands high by what the filter still takes" in str(plan)
     other = fm.Circuit.demo("shuttle-bus")
     with pytest.raises(fm.ServiceError, match="start"):
-        fm.predict(other, [fm.Read()], start=start, draws=10)
+        fm.predict(other, [fm.Read()], start=start, draws=200)
     with pytest.raises(fm.ServiceError, match="start"):
-        fm.plan_withdraw(other, done=[], then=[fm.Rest(minutes=5)], start=start, draws=10)
+        fm.plan_withdraw(other, done=[], then=[fm.Rest(minutes=5)], start=start, draws=200)
 
 
 def draws_of(laws: dict[str, fm.Uncertain], draws: int, seed: int) -> dict[str, np.ndarray]:

@@ -247,7 +247,7 @@ EXAMPLES = {
     "Prediction": [PREDICTED],
     "PredictedReading": PREDICTED.readings,
     "Draws": [fm.Draws([1.0, 2.5, -1.0]), PREDICTED.readings[0].mm],
-    "Plan": [PLAN, fm.plan_withdraw(SET, done=[fm.Pour(0.5)], then=[], other_unit="US qt", draws=50)],
+    "Plan": [PLAN, fm.plan_withdraw(SET, done=[fm.Pour(0.5)], then=[], other_unit="US qt", draws=200)],
     "Correction": PLAN.corrections,
     "Propagation": [SPREAD, SETTLED],
     "PropagatedResult": [*SPREAD.results, *SETTLED.results],
