@@ -1,6 +1,6 @@
 //! Carrying a program out: liquid moves between places, nothing is computed by difference, nothing is allocated.
 
-#![allow(clippy::inline_always)] // what only the loop over the operations calls: passing results on costs a tenth of a draw
+#![allow(clippy::inline_always)] // what only the loop over the operations calls: of a draw of the box it saves 6 % of the instructions
 
 use super::ServiceError;
 use super::apart::{Apart, Side};
@@ -148,7 +148,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
         if self.program.leans(stance) { self.check_one_pool_as_drawn(stance) } else { Ok(()) }
     }
 
-    #[cold]
+    #[inline(never)]
     fn check_one_pool_as_drawn(&self, stance: usize) -> Result<(), ServiceError> {
         let view = self.view(stance);
         let volume = view.volume_of_drawing();
@@ -224,7 +224,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
         if self.lying.is_some() { self.turn_pools(stance) } else { Ok(()) }
     }
 
-    #[cold]
+    #[inline(never)]
     fn turn_pools(&mut self, stance: usize) -> Result<(), ServiceError> {
         self.check_one_pool(stance)?;
         let (to, measure) = (&self.program.stances[stance], self.measure());
@@ -233,7 +233,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
     }
 
     /// What has changed in the sump spills, joins or falls apart.
-    #[cold]
+    #[inline(never)]
     fn settle(&mut self, stance: usize) -> Result<(), ServiceError> {
         self.check_one_pool(stance)?;
         let (at, measure) = (&self.program.stances[stance], self.measure());
@@ -380,7 +380,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
 
     /// The same where liquid lies apart: what the plugs reach leaves, no faster than from a sump at one common level that
     /// holds as much over the heel; the plug's lip keeps its own of it.
-    #[cold]
+    #[inline(never)]
     fn empty_pools_for(&mut self, t: X, open: Open<X>, emptying: &Emptying, stance: usize) -> Result<(), ServiceError> {
         self.settle(stance)?;
         let (bores, measure, lip) = (emptying.bores(), self.measure(), self.lip(open, emptying));
@@ -693,7 +693,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
         }
     }
 
-    #[cold]
+    #[inline(never)]
     fn act_on_rates(&mut self, t: X, when: When) {
         let base = self.oil.density(X::splat(15.0));
         for i in 0..self.rates.len() {
