@@ -6,6 +6,7 @@ use super::EstimateError;
 use super::draw::Block;
 use super::model::Model;
 use crate::Error;
+use crate::numeric::share::share;
 
 /// Is told how many rows are done and how many there will be at most. Called from any thread.
 pub type Progress<'a> = &'a (dyn Fn(usize, usize) + Sync);
@@ -159,22 +160,5 @@ fn in_chunks(
         }
         tasks.push((tasks.len() * chunk, slices));
     }
-    carry_out(tasks, one).into_iter().collect()
-}
-
-#[cfg(feature = "parallel")]
-fn carry_out<T: Send>(
-    tasks: Vec<(usize, T)>,
-    one: impl Fn(usize, T) -> Result<(), Error> + Sync,
-) -> Vec<Result<(), Error>> {
-    use rayon::prelude::*;
-    tasks.into_par_iter().map(|(first, task)| one(first, task)).collect()
-}
-
-#[cfg(not(feature = "parallel"))]
-fn carry_out<T: Send>(
-    tasks: Vec<(usize, T)>,
-    one: impl Fn(usize, T) -> Result<(), Error> + Sync,
-) -> Vec<Result<(), Error>> {
-    tasks.into_iter().map(|(first, task)| one(first, task)).collect()
+    share(tasks, |(first, task)| one(first, task)).into_iter().collect()
 }

@@ -9,6 +9,7 @@ use super::predict_options::PredictOptions;
 use crate::Error;
 use crate::circuit::Ix;
 use crate::numeric::lanes::{Eight, Lanes};
+use crate::numeric::share::share;
 use crate::service::{Bend, Misfit, Parting, Program, Recorder, Scratch, Side, Touched};
 
 /// Rows whose collectors are kept at a time, so that memory does not grow with the number of draws.
@@ -201,7 +202,7 @@ impl<'a> Job<'a> {
         for from in (first..end).step_by(kept) {
             let to = end.min(from + kept);
             let firsts: Vec<usize> = (from..to).step_by(self.chunk).collect();
-            for collected in in_order(&firsts, |at| self.one(at, self.chunk.min(to - at), new)) {
+            for collected in share(firsts, |at| self.one(at, self.chunk.min(to - at), new)) {
                 whole.join(collected?);
             }
         }
@@ -224,17 +225,6 @@ impl<'a> Job<'a> {
         self.work.finished(rows);
         Ok(collected)
     }
-}
-
-#[cfg(feature = "parallel")]
-fn in_order<C: Send>(firsts: &[usize], one: impl Fn(usize) -> Result<C, Error> + Sync) -> Vec<Result<C, Error>> {
-    use rayon::prelude::*;
-    firsts.par_iter().map(|first| one(*first)).collect()
-}
-
-#[cfg(not(feature = "parallel"))]
-fn in_order<C: Send>(firsts: &[usize], one: impl Fn(usize) -> Result<C, Error> + Sync) -> Vec<Result<C, Error>> {
-    firsts.iter().map(|first| one(*first)).collect()
 }
 
 #[cfg(test)]

@@ -78,35 +78,45 @@ where
     E: Send + Into<Failure>,
     F: Send + FnOnce(&AtomicBool) -> Result<T, E>,
 {
+    let (mut work, mut outcome) = (Some(work), None);
+    let mut job = |stop: &AtomicBool| outcome = work.take().map(|work| work(stop));
+    py.detach(|| watch(&tick, &mut job))?;
+    match outcome {
+        Some(done) => done.map_err(errors::to_py),
+        None => Err(errors::internal("the job ended without a result")),
+    }
+}
+
+/// A job, given the flag to look at; what it finds it keeps.
+type Job<'a> = &'a mut (dyn FnMut(&AtomicBool) + Send);
+
+/// As [`run_watched`], compiled once for all jobs.
+fn watch(tick: &(dyn Fn(Python<'_>) -> PyResult<()> + Sync), job: Job<'_>) -> PyResult<()> {
     let stop = AtomicBool::new(false);
-    let tick = &tick;
-    let outcome = py.detach(|| {
-        std::thread::scope(|scope| {
-            let (sender, receiver) = channel();
-            let stop = &stop;
-            let job = move || {
-                // The receiver outlives this thread, so sending cannot fail.
-                let _ = sender.send(catch_unwind(AssertUnwindSafe(|| work(stop))));
-            };
-            std::thread::Builder::new().name("fillmark".into()).spawn_scoped(scope, job)?;
-            loop {
-                match receiver.recv_timeout(SIGNAL_CHECK) {
-                    Ok(Ok(done)) => return Ok(done),
-                    Ok(Err(payload)) => return Err(errors::internal(&panic_text(payload.as_ref()))),
-                    Err(RecvTimeoutError::Disconnected) => {
-                        return Err(errors::internal("the job ended without a result"));
-                    }
-                    Err(RecvTimeoutError::Timeout) => {
-                        if let Err(raised) = Python::attach(|py| py.check_signals().and_then(|()| tick(py))) {
-                            stop.store(true, Ordering::Relaxed);
-                            return Err(raised);
-                        }
+    std::thread::scope(|scope| {
+        let (sender, receiver) = channel();
+        let stop = &stop;
+        let body = move || {
+            // The receiver outlives this thread, so sending cannot fail.
+            let _ = sender.send(catch_unwind(AssertUnwindSafe(|| job(stop))));
+        };
+        std::thread::Builder::new().name("fillmark".into()).spawn_scoped(scope, body)?;
+        loop {
+            match receiver.recv_timeout(SIGNAL_CHECK) {
+                Ok(Ok(())) => return Ok(()),
+                Ok(Err(payload)) => return Err(errors::internal(&panic_text(payload.as_ref()))),
+                Err(RecvTimeoutError::Disconnected) => {
+                    return Err(errors::internal("the job ended without a result"));
+                }
+                Err(RecvTimeoutError::Timeout) => {
+                    if let Err(raised) = Python::attach(|py| py.check_signals().and_then(|()| tick(py))) {
+                        stop.store(true, Ordering::Relaxed);
+                        return Err(raised);
                     }
                 }
             }
-        })
-    });
-    outcome?.map_err(errors::to_py)
+        }
+    })
 }
 
 /// The text of a panic, where it has one.

@@ -17,6 +17,7 @@ use super::verdict::{CauseFound, Check, Outcome, Verdict};
 use crate::Error;
 use crate::circuit::{Circuit, nearest};
 use crate::estimate::{Progress, Work};
+use crate::numeric::share::share;
 use crate::service::{Action, Event, Program};
 
 /// How a diagnosis is made.
@@ -144,7 +145,7 @@ pub fn diagnose_many(
     };
     // The first goes ahead, on all threads: it prepares what the others need of the circuit, which each would prepare for itself.
     let first = jobs.first().map(|_| one(0)).transpose()?;
-    let rest = in_order(&(1..jobs.len()).collect::<Vec<_>>(), one);
+    let rest = share((1..jobs.len()).collect(), one);
     first.map(Ok).into_iter().chain(rest).collect()
 }
 
@@ -441,7 +442,7 @@ fn run_all(entries: &[Entry], options: &SmcOptions<'_>, work: &Work<'_>) -> Resu
     for (upto, least) in rounds.chain([(options.replicates, 0.0)]) {
         let tasks: Vec<(usize, usize)> =
             wanted.iter().flat_map(|m| (done[*m].len()..upto).map(move |r| (*m, r))).collect();
-        for ((m, _), run) in tasks.iter().zip(in_order(&tasks, one)) {
+        for ((m, _), run) in tasks.iter().zip(share(tasks.clone(), one)) {
             done[*m].push(run?);
         }
         let probabilities = probabilities(entries, &done);
@@ -465,24 +466,12 @@ fn posteriors(
     options: &SmcOptions<'_>,
     work: &Work<'_>,
 ) -> Result<Vec<Posterior>, Error> {
-    let tasks: Vec<usize> = (0..models.len()).collect();
     let one = |m: usize| -> Result<Posterior, Error> {
         let found = posterior(&models[m], &runs[m], &entries[m].name, base, options)?;
         work.finished(1);
         Ok(found)
     };
-    in_order(&tasks, one).into_iter().collect()
-}
-
-#[cfg(feature = "parallel")]
-pub(super) fn in_order<I: Copy + Sync, T: Send>(tasks: &[I], one: impl Fn(I) -> T + Sync) -> Vec<T> {
-    use rayon::prelude::*;
-    tasks.par_iter().map(|task| one(*task)).collect()
-}
-
-#[cfg(not(feature = "parallel"))]
-pub(super) fn in_order<I: Copy + Sync, T: Send>(tasks: &[I], one: impl Fn(I) -> T + Sync) -> Vec<T> {
-    tasks.iter().map(|task| one(*task)).collect()
+    share((0..models.len()).collect(), one).into_iter().collect()
 }
 
 /// What the outcomes of checks are judged against: the last reading, and what came out and went in as told.
