@@ -10,13 +10,17 @@ JOBS ?= 2
 VENV := .venv
 BIN := $(VENV)/bin
 CARGO_FLAGS := --locked -j$(JOBS)
+# What the bindings are built as. `ci` (Cargo.toml) is compiled faster, and the stubs are read from the same build.
+PROFILE ?= release
+BUILD_FLAGS := $(CARGO_FLAGS) --quiet --profile $(PROFILE) $(if $(filter ci,$(PROFILE)),--features stubs)
+STUBS_PROFILE := $(if $(filter ci,$(PROFILE)),ci,stubs)
 # One interpreter for every build of the bindings: with a changing one Cargo would build pyo3 again and again.
 export PYO3_PYTHON := $(CURDIR)/$(BIN)/python
 export PIP_DISABLE_PIP_VERSION_CHECK := 1
 
 # Stamps: what is newer than its stamp is done again, nothing else.
 DEPS := $(VENV)/.deps
-BUILT := $(VENV)/.built
+BUILT := $(VENV)/.built-$(PROFILE)
 STUBS := target/stubs-out/_core.pyi
 RUST := $(shell find src -name '*.rs' -o -name '*.toml' -o -name '*.stl' -o -name '*.csv') $(wildcard python/fillmark/demo/*)
 MANIFESTS := Cargo.toml Cargo.lock pyproject.toml
@@ -28,11 +32,13 @@ help: ## list the jobs
 $(DEPS): requirements-dev.txt
 	$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 10) and "fillmark needs Python 3.10 or newer")'
 	test -x $(BIN)/python || $(PYTHON) -m venv $(VENV)
-	$(BIN)/python -m pip install --quiet --no-compile --requirement requirements-dev.txt
+	$(BIN)/python -m pip install --quiet --no-compile $$(grep '^uv==' requirements-dev.txt)
+	$(BIN)/uv pip install --quiet --python $(BIN)/python --requirement requirements-dev.txt
 	@touch $@
 
 $(BUILT): $(DEPS) $(RUST) $(MANIFESTS) README.md
-	$(BIN)/maturin develop --release $(CARGO_FLAGS) --quiet | grep -v ^Ignoring
+	@rm -f $(VENV)/.built-*
+	$(BIN)/maturin develop $(BUILD_FLAGS) | grep -v ^Ignoring
 	@touch $@
 
 .PHONY: setup build
@@ -67,7 +73,7 @@ check-stubs: $(STUBS) $(BUILT)
 	$(BIN)/python -m mypy.stubtest fillmark --mypy-config-file pyproject.toml --allowlist tools/stubtest-allow.txt
 check-wheel: $(DEPS) $(BUILT)
 	rm -rf dist
-	$(BIN)/maturin build --release $(CARGO_FLAGS) --quiet --out dist
+	$(BIN)/maturin build $(BUILD_FLAGS) --out dist
 	$(BIN)/python tools/check_wheel.py dist
 
 .PHONY: test-package
@@ -77,9 +83,9 @@ test-package: $(DEPS) $(BUILT) ## install wheel and sdist in empty environments 
 	$(BIN)/maturin sdist --out dist
 	$(BIN)/python tools/check_package.py dist
 
-# The library is only read, never run, so it is built without optimisation (profile `stubs` in Cargo.toml).
+# The library is only read, never run: where no build carries the stubs, it is built without optimisation (profile `stubs`).
 $(STUBS): $(DEPS) $(wildcard src/python/*.rs src/python/*/*.rs) $(MANIFESTS) tools/stubs.py
-	$(BIN)/maturin generate-stubs $(CARGO_FLAGS) --quiet --profile stubs --features stubs --out target/stubs-raw
+	$(BIN)/maturin generate-stubs $(CARGO_FLAGS) --quiet --profile $(STUBS_PROFILE) --features stubs --out target/stubs-raw
 	$(BIN)/python tools/stubs.py target/stubs-raw/fillmark/_core.pyi $@
 .PHONY: stubs
 stubs: $(STUBS) ## write python/fillmark/_core.pyi from the Rust sources

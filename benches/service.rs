@@ -78,6 +78,10 @@ fn sloped() -> Vec<Event> {
 struct Last(f64);
 
 impl<X: Side> Recorder<X> for Last {
+    fn hears_rows(&self) -> bool {
+        false
+    }
+
     fn reading(&mut self, _nth: usize, taken: &Taken<'_, X>) {
         self.0 = taken.s.lane(0);
     }

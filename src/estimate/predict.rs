@@ -192,6 +192,10 @@ impl Columns {
 }
 
 impl<X: Side> Recorder<X> for Columns {
+    fn hears_rows(&self) -> bool {
+        false
+    }
+
     fn start(&mut self, _view: &View<'_, X>) {
         self.bent_now = false;
         // Draws side by side that were given up may have left readings without an end.

@@ -164,6 +164,10 @@ impl Rows {
 }
 
 impl<X: Side> Recorder<X> for Rows {
+    fn hears_rows(&self) -> bool {
+        false
+    }
+
     fn reading(&mut self, nth: usize, taken: &Taken<'_, X>) {
         let told = [taken.s * 1e3, taken.fraction, taken.from_max() * 1e3];
         let at = 2 + OF_READING.len() * nth;

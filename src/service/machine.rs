@@ -130,7 +130,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
 
     /// An amount that does not fit: the recorder is asked about one draw at a time.
     #[cold]
-    fn misfit<R: Recorder<X>>(
+    fn misfit<R: Recorder<X> + ?Sized>(
         &mut self,
         recorder: &mut R,
         misfit: impl FnOnce(&Self) -> Misfit,
@@ -173,7 +173,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
     }
 
     #[inline(always)] // its only caller is the loop over the operations
-    pub(super) fn carry_out<R: Recorder<X>>(
+    pub(super) fn carry_out<R: Recorder<X> + ?Sized>(
         &mut self,
         event: usize,
         op: &Op,
@@ -415,7 +415,12 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
     }
 
     #[inline(always)]
-    fn fit_filter<R: Recorder<X>>(&mut self, event: usize, fit: FitIx, recorder: &mut R) -> Result<(), ServiceError> {
+    fn fit_filter<R: Recorder<X> + ?Sized>(
+        &mut self,
+        event: usize,
+        fit: FitIx,
+        recorder: &mut R,
+    ) -> Result<(), ServiceError> {
         let Some(filter) = self.program.places.filter else { return Ok(()) };
         let net = self.amount(fit.net_volume.unwrap_or(filter.inputs.net_volume));
         let mut primed = self.amount(fit.primed);
@@ -454,7 +459,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
     }
 
     #[inline(always)]
-    fn pour<R: Recorder<X>>(
+    fn pour<R: Recorder<X> + ?Sized>(
         &mut self,
         event: usize,
         amount: AmountIx,
@@ -494,7 +499,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
         Ok(())
     }
 
-    fn withdraw<R: Recorder<X>>(
+    fn withdraw<R: Recorder<X> + ?Sized>(
         &mut self,
         event: usize,
         amount: AmountIx,

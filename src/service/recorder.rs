@@ -12,7 +12,12 @@ pub trait Recorder<X: Side = f64> {
     /// The start, before any event.
     fn start(&mut self, _view: &View<'_, X>) {}
 
-    /// The state after an event.
+    /// Whether it wants to hear [`Recorder::row`]; asked once, before the start. One that does not saves the views of all events.
+    fn hears_rows(&self) -> bool {
+        true
+    }
+
+    /// The state after an event, where [`Recorder::hears_rows`].
     fn row(&mut self, _event: usize, _view: &View<'_, X>) {}
 
     /// The `nth` reading of the service.
@@ -87,7 +92,7 @@ impl From<Misfit> for ServiceError {
 }
 
 /// Asks the recorder about a misfit.
-pub(super) fn ask<X: Side, R: Recorder<X>>(recorder: &mut R, misfit: Misfit) -> Result<(), ServiceError> {
+pub(super) fn ask<X: Side, R: Recorder<X> + ?Sized>(recorder: &mut R, misfit: Misfit) -> Result<(), ServiceError> {
     match recorder.misfit(misfit) {
         Bend::Bend => Ok(()),
         Bend::Refuse => Err(misfit.into()),

@@ -107,40 +107,37 @@ impl Program {
     }
 
     /// Carries the service out. `inputs` are those the scratch was last derived from, in the order of [`Program::inputs`].
-    pub fn run<R: Recorder>(
-        &self,
-        inputs: &[f64],
-        scratch: &mut Scratch,
-        recorder: &mut R,
-    ) -> Result<(), ServiceError> {
+    pub fn run(&self, inputs: &[f64], scratch: &mut Scratch, recorder: &mut dyn Recorder) -> Result<(), ServiceError> {
         self.run_abreast(inputs, scratch, recorder).map(|_| ())
     }
 
     /// As [`Program::run`], for one draw or for several side by side. Several are given up (`false`) where they would go
     /// different ways, where liquid may lie apart, or where one of them meets what the recorder is asked about; the recorder
     /// then hears no end.
-    pub fn run_abreast<X: Side, R: Recorder<X>>(
+    ///
+    /// The recorder is called through a pointer, a few times a run, so that this is compiled once and not for every recorder.
+    pub fn run_abreast<X: Side>(
         &self,
         inputs: &[X],
         scratch: &mut Scratch<X>,
-        recorder: &mut R,
+        recorder: &mut dyn Recorder<X>,
     ) -> Result<bool, ServiceError> {
         if X::COUNT > 1 && scratch.pools {
             return Ok(false);
         }
         if scratch.foreign {
-            self.run_of::<X, { COMPONENTS.len() }, R>(inputs, scratch, recorder)
+            self.run_of::<X, { COMPONENTS.len() }>(inputs, scratch, recorder)
         } else {
-            self.run_of::<X, OILS, R>(inputs, scratch, recorder)
+            self.run_of::<X, OILS>(inputs, scratch, recorder)
         }
     }
 
     /// As [`Program::run_abreast`], where none but the first `N` components can be there.
-    fn run_of<X: Side, const N: usize, R: Recorder<X>>(
+    fn run_of<X: Side, const N: usize>(
         &self,
         inputs: &[X],
         scratch: &mut Scratch<X>,
-        recorder: &mut R,
+        recorder: &mut dyn Recorder<X>,
     ) -> Result<bool, ServiceError> {
         match &self.given_start {
             Some(given) => {
@@ -164,6 +161,7 @@ impl Program {
             },
             lying,
         );
+        let rows = recorder.hears_rows();
         recorder.start(&machine.view(0));
         for (event, step) in self.steps.iter().enumerate() {
             machine.turn(step.stance)?;
@@ -173,7 +171,9 @@ impl Program {
             if machine.parted() {
                 return Ok(false);
             }
-            recorder.row(event, &machine.view(step.stance));
+            if rows {
+                recorder.row(event, &machine.view(step.stance));
+            }
         }
         recorder.end(&machine.view(0));
         Ok(true)

@@ -81,6 +81,10 @@ struct OverMax {
 }
 
 impl<X: Side> Recorder<X> for OverMax {
+    fn hears_rows(&self) -> bool {
+        false
+    }
+
     fn end(&mut self, view: &View<'_, X>) {
         let over = view.are_over_max(view.drained_back());
         self.over += over.as_ref().iter().filter(|over| **over).count();
