@@ -79,7 +79,8 @@ pub(super) fn lies_badly(error: GeometryError) -> ServiceError {
 /// Which share of what is held (at most all) an amount is; nothing where there is no amount, or nothing is held.
 #[inline]
 fn share(amount: f64, held: f64) -> f64 {
-    if amount > 0.0 && held > 0.0 { (amount / held).min(1.0) } else { 0.0 }
+    let share = amount / held;
+    if amount > 0.0 && held > 0.0 { if share < 1.0 { share } else { 1.0 } } else { 0.0 }
 }
 
 /// Where what returns goes.
