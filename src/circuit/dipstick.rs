@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use super::CircuitError;
+use crate::numeric::lanes::Lanes;
 
 /// Path of the blade, tip first, in the body frame (metres).
 #[derive(Debug, Clone, PartialEq)]
@@ -89,20 +90,35 @@ pub struct StickHeights {
 
 impl StickHeights {
     /// Distance from the tip at which a free surface at height `surface` (along *up*, m) crosses the blade.
+    #[inline]
     pub(crate) fn reading(&self, surface: f64) -> (f64, Wetting) {
         if surface < self.heights[0] {
             return (0.0, Wetting::BelowTip);
         }
-        for (h, a) in self.heights.windows(2).zip(self.along.windows(2)) {
-            if surface <= h[1] && h[1] > h[0] {
-                return (a[0] + (surface - h[0]) / (h[1] - h[0]) * (a[1] - a[0]), Wetting::OnBlade);
+        for k in 1..self.heights.len() {
+            let [low, high] = [self.heights[k - 1], self.heights[k]];
+            if surface <= high && high > low {
+                let [from, to] = [self.along[k - 1], self.along[k]];
+                return (from + (surface - low) / (high - low) * (to - from), Wetting::OnBlade);
             }
         }
         (self.along[self.along.len() - 1], Wetting::AboveBlade)
     }
 
+    /// [`StickHeights::reading_from`] of several surfaces, each with the same bits, where all meet the blade in one piece of it.
+    pub(crate) fn readings_from<X: Lanes>(&self, surface: X, longer: X) -> Option<X> {
+        let k = (1..self.heights.len()).find(|&k| surface.lane(0) <= self.heights[k])?;
+        let ([low, high], [from, to]) = ([self.heights[k - 1], self.heights[k]], [self.along[k - 1], self.along[k]]);
+        // Of a blade that rises no earlier piece is met.
+        let rises = self.heights[..=k].is_sorted();
+        let inside = surface.all(|surface| low < surface && surface <= high);
+        let met = X::splat(from) + (surface - X::splat(low)) / (high - low) * (to - from) + longer;
+        (rises && inside && met.all(|met| met >= 0.0)).then_some(met)
+    }
+
     /// As [`StickHeights::reading`], for a stick whose tip hangs lower by `longer` (m): distance from that tip, the first
     /// piece of the path extended downwards.
+    #[inline]
     pub(crate) fn reading_from(&self, surface: f64, longer: f64) -> (f64, Wetting) {
         let (crossing, wetting) = self.reading(surface);
         if longer == 0.0 || wetting != Wetting::BelowTip {

@@ -74,14 +74,31 @@ impl Emptying {
     }
 
     /// Seconds from a volume (m3) to the heel at a viscosity (m2/s).
+    #[cfg(test)]
     pub(crate) fn seconds_from(&self, volume: f64, nu: f64) -> f64 {
+        self.seconds_between(volume, Between::of(nu))
+    }
+
+    fn seconds_between(&self, volume: f64, nu: Between) -> f64 {
         let j = self.volumes.partition_point(|v| *v <= volume).clamp(1, HEADS - 1) - 1;
         let (low, high) = (self.volumes[j], self.volumes[j + 1]);
         let part = if high > low { ((volume - low) / (high - low)).clamp(0.0, 1.0) } else { 1.0 };
         // In a piece the volume goes with the head, that is with the square of the node's number.
-        let (from, nu) = (j as f64, Between::of(nu));
+        let from = j as f64;
         let x = (from * from + part * (2.0 * from + 1.0)).sqrt();
         self.at(j, nu) + (x - from) * (self.at(j + 1, nu) - self.at(j, nu))
+    }
+
+    /// [`Emptying::volume_after`] of several draws, each with the same bits.
+    pub(crate) fn volumes_after<X: Lanes>(&self, volume: X, nu: X, seconds: X) -> X {
+        if X::COUNT > 1 && volume.all(|volume| volume > self.heel()) && seconds.all(|seconds| seconds > 0.0) {
+            let row = Between::row_of(nu.lane(0));
+            let full = X::from_lanes(|i| self.at(HEADS - 1, Between::in_row(row, nu.lane(i))));
+            if Between::all_in(row, nu) && (full - seconds).all(|missing| missing <= 0.0) {
+                return X::splat(self.heel());
+            }
+        }
+        X::from_lanes(|i| self.volume_after(volume.lane(i), nu.lane(i), seconds.lane(i)))
     }
 
     /// Volume after emptying for a time; from a volume at or below the heel nothing leaves.
@@ -89,11 +106,15 @@ impl Emptying {
         if volume <= self.heel() || seconds <= 0.0 {
             return volume;
         }
-        let left = self.seconds_from(volume, nu) - seconds;
+        let nu = Between::of(nu);
+        // Time enough from full is time enough from any volume.
+        if self.at(HEADS - 1, nu) <= seconds {
+            return self.heel();
+        }
+        let left = self.seconds_between(volume, nu) - seconds;
         if left <= 0.0 {
             return self.heel();
         }
-        let nu = Between::of(nu);
         let (mut low, mut high) = (0, HEADS - 1);
         while high - low > 1 {
             let middle = usize::midpoint(low, high);
@@ -107,6 +128,7 @@ impl Emptying {
     }
 
     /// Seconds at a node of head, linear in viscosity between the table's.
+    #[inline]
     fn at(&self, j: usize, nu: Between) -> f64 {
         let (thin, thick) = (self.seconds[nu.row][j], self.seconds[nu.row + 1][j]);
         (thin + nu.share * (thick - thin)).max(0.0)
@@ -124,10 +146,25 @@ struct Between {
 
 impl Between {
     fn of(nu: f64) -> Self {
-        let nu = nu * 1e6;
+        Self::in_row(Self::row_of(nu), nu)
+    }
+
+    /// The row below a viscosity (m2/s).
+    fn row_of(nu: f64) -> usize {
         let last = VISCOSITIES.len() - 2;
-        let row = VISCOSITIES.partition_point(|v| *v <= nu).clamp(1, last + 1) - 1;
-        Self { row, share: (nu - VISCOSITIES[row]) / (VISCOSITIES[row + 1] - VISCOSITIES[row]) }
+        VISCOSITIES.partition_point(|v| *v <= nu * 1e6).clamp(1, last + 1) - 1
+    }
+
+    /// Whether that is the row below all of several viscosities; those beyond the table are not looked at.
+    fn all_in<X: Lanes>(row: usize, nu: X) -> bool {
+        let [thin, thick] = [VISCOSITIES[row], VISCOSITIES[row + 1]];
+        nu.all(|nu| (thin..thick).contains(&(nu * 1e6)))
+    }
+
+    #[inline]
+    fn in_row(row: usize, nu: f64) -> Self {
+        let [thin, thick] = [VISCOSITIES[row], VISCOSITIES[row + 1]];
+        Self { row, share: (nu * 1e6 - thin) / (thick - thin) }
     }
 }
 

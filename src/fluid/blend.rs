@@ -61,7 +61,7 @@ pub fn blend(rule: BlendRule, parts: &[(Ratio, KinematicViscosity)]) -> Result<K
 /// Unchecked twin of [`blend`]: (fraction, mm2/s) in, mm2/s out.
 pub(crate) fn blend_mm2_s(rule: BlendRule, parts: impl Iterator<Item = (f64, f64)>) -> f64 {
     match rule {
-        BlendRule::D7152 => viscosity::from_walther(parts.map(|(f, nu)| f * viscosity::walther(nu)).sum()),
+        BlendRule::D7152 => viscosity::from_walther(parts.map(|(f, nu)| f * viscosity::walther(nu)).sum::<f64>()),
         // The constants 14.534 and 10.975 cancel when fractions add up to 1.
         BlendRule::Refutas => {
             let mean: f64 = parts.map(|(f, nu)| f * (nu + 0.8).ln().ln()).sum();

@@ -9,6 +9,8 @@ use uom::si::ratio::ratio;
 
 use super::celsius;
 use super::error::{FluidError, within};
+use crate::numeric::exponential::exp;
+use crate::numeric::lanes::Lanes;
 
 /// Which edition of the volume correction is applied.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize, Deserialize)]
@@ -123,14 +125,27 @@ impl LubeExpansion {
     /// Volume at 15 degC over volume at `temperature_c` (deg C), unchecked.
     #[inline]
     pub(crate) fn vcf(&self, temperature_c: f64) -> f64 {
-        let exponent = match self.edition {
-            Edition::V2004 => exponent_2004(self.alpha, offset_from_60f(temperature_c)),
+        Self::vcf_abreast(|_| self, temperature_c)
+    }
+
+    /// [`LubeExpansion::vcf`] of several oils of one edition, each at its temperature.
+    #[inline]
+    fn vcf_abreast<'a, X: Lanes>(oil: impl Fn(usize) -> &'a Self, temperature_c: X) -> X {
+        let alpha = X::from_lanes(|i| oil(i).alpha);
+        let exponent = match oil(0).edition {
+            Edition::V2004 => exponent_2004(alpha, offset_from_60f(temperature_c)),
             Edition::V1980 => {
-                let x = self.alpha * (temperature_c - 15.0);
-                -x * (1.0 + 0.8 * x)
+                let x = alpha * (temperature_c - X::splat(15.0));
+                -x * (X::splat(1.0) + x * 0.8)
             }
         };
-        (exponent - self.base_exponent).exp()
+        exp(exponent - X::from_lanes(|i| oil(i).base_exponent))
+    }
+
+    /// [`LubeExpansion::density_si`] of several oils of one edition, each at its temperature.
+    #[inline]
+    pub(crate) fn density_abreast<'a, X: Lanes>(oil: impl Fn(usize) -> &'a Self, temperature_c: X) -> X {
+        X::from_lanes(|i| oil(i).density_15c) * Self::vcf_abreast(&oil, temperature_c)
     }
 
     /// Density in kg/m3 at `temperature_c` (deg C), unchecked.
@@ -177,15 +192,15 @@ pub(crate) fn in_range_c(temperature: ThermodynamicTemperature) -> Result<f64, F
 
 /// Temperature on IPTS-68 in degC of a temperature on ITS-90 in degC (MPMS 11.1 (2004), 11.1.5.3).
 #[inline]
-pub(crate) fn ipts68_c(t90_c: f64) -> f64 {
+pub(crate) fn ipts68_c<X: Lanes>(t90_c: X) -> X {
     let tau = t90_c * (1.0 / 630.0);
-    t90_c - SCALE_SHIFT.iter().rev().fold(0.0, |sum, a| (sum + a) * tau)
+    t90_c - SCALE_SHIFT.iter().rev().fold(X::splat(0.0), |sum, a| (sum + X::splat(*a)) * tau)
 }
 
 /// Temperature on IPTS-68 less the 60 degF base, in degF, for a temperature in degC on ITS-90.
 #[inline]
-fn offset_from_60f(t90_c: f64) -> f64 {
-    1.8 * ipts68_c(t90_c) + 32.0 - BASE_60_IPTS68
+fn offset_from_60f<X: Lanes>(t90_c: X) -> X {
+    ipts68_c(t90_c) * 1.8 + X::splat(32.0) - X::splat(BASE_60_IPTS68)
 }
 
 /// [`offset_from_60f`] of 15 degC.
@@ -195,8 +210,8 @@ fn base_15c() -> f64 {
 
 /// ln CTL for `alpha` per degF and an offset in degF from the 60 degF base.
 #[inline]
-fn exponent_2004(alpha: f64, offset: f64) -> f64 {
-    -alpha * offset * (1.0 + 0.8 * alpha * (offset + DELTA_60))
+fn exponent_2004<X: Lanes>(alpha: X, offset: X) -> X {
+    -alpha * offset * (X::splat(1.0) + alpha * 0.8 * (offset + X::splat(DELTA_60)))
 }
 
 /// Expansion coefficient per degF at 60 degF (IPTS-68 base) from the density at 60 degF.

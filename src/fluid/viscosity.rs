@@ -5,6 +5,8 @@ use uom::si::kinematic_viscosity::square_meter_per_second;
 
 use super::error::{FluidError, tidy, within};
 use super::{KELVIN, celsius};
+use crate::numeric::exponential::exp;
+use crate::numeric::lanes::Lanes;
 
 /// Kinematic viscosity that the practical form of D341 covers, in m2/s: 0.21 to 2e7 mm2/s.
 pub const NU_RANGE: [f64; 2] = [0.21e-6, 20.0];
@@ -113,7 +115,14 @@ impl ViscosityLine {
     /// As [`ViscosityLine::nu`], at a temperature by its [`ln_kelvin`].
     #[inline]
     pub(crate) fn nu_at(&self, ln_kelvin: f64) -> f64 {
-        from_walther(self.a - self.b * ln_kelvin) * MM2_S
+        Self::nu_abreast(|_| self, ln_kelvin)
+    }
+
+    /// As [`ViscosityLine::nu_at`], of several lines, each at its temperature.
+    #[inline]
+    pub(crate) fn nu_abreast<'a, X: Lanes>(line: impl Fn(usize) -> &'a Self, ln_kelvin: X) -> X {
+        let [a, b] = [X::from_lanes(|i| line(i).a), X::from_lanes(|i| line(i).b)];
+        from_walther(a - b * ln_kelvin) * MM2_S
     }
 
     /// Kinematic viscosity at `temperature`.
@@ -156,11 +165,17 @@ pub(crate) fn walther(nu: f64) -> f64 {
 
 /// The viscosity in mm2/s of a given `ln ln Z`.
 #[inline]
-pub(crate) fn from_walther(w: f64) -> f64 {
-    let x = w.exp().exp() - 0.7;
+pub(crate) fn from_walther<X: Lanes>(w: X) -> X {
+    let x = exp(exp(w)) - X::splat(0.7);
     // Above 5 mm2/s the correction is below 1e-18 of x, under the rounding of the difference.
-    let low = if x < 5.0 { (-0.7487 + x * (-3.295 + x * (0.6119 - 0.3193 * x))).exp() } else { 0.0 };
-    x - low
+    if x.all(|x| x >= 5.0) { x } else { x - low_viscosity(x) }
+}
+
+/// The term of low viscosities, below 5 mm2/s.
+#[cold]
+fn low_viscosity<X: Lanes>(x: X) -> X {
+    let low = exp(x.map(|x| -0.7487 + x * (-3.295 + x * (0.6119 - 0.3193 * x))));
+    low.with(x, |low, x| if x < 5.0 { low } else { 0.0 })
 }
 
 #[cfg(test)]

@@ -13,6 +13,7 @@ use super::lookup::Lookup;
 use super::mesh::ClosedMesh;
 use super::ramp::{self, Cubic};
 use super::vector::dot;
+use crate::numeric::lanes::Lanes;
 
 /// How far outside its range a level may be and still count as its end: rounding, not a mistake \[m\].
 const LEVEL_SLACK: f64 = 1e-12;
@@ -266,6 +267,20 @@ impl LevelCurve {
         self.z[i] + root(self.cubic[i], volume, width)
     }
 
+    /// Levels of volumes that are known to be in range (others give the nearest end), with the bits of [`LevelCurve::level_at`]:
+    /// at once where all lie in one interval.
+    pub(crate) fn levels_at<X: Lanes>(&self, volumes: X) -> X {
+        if X::COUNT > 1 && volumes.all(|volume| volume > self.v[0]) {
+            let i = self.by_volume.interval(&self.v, volumes.lane(0));
+            if volumes.all(|volume| self.v[i] <= volume && volume < self.v[i + 1])
+                && let Some(over) = roots(self.cubic[i], volumes, self.z[i + 1] - self.z[i])
+            {
+                return X::splat(self.z[i]) + over;
+            }
+        }
+        volumes.map(|volume| self.level_at(volume))
+    }
+
     #[inline]
     pub(super) fn accept_level(&self, level: f64) -> Result<f64, GeometryError> {
         let (low, high) = (self.z[0], self.height_si());
@@ -320,8 +335,8 @@ fn value([c0, c1, c2, c3]: Cubic, t: f64) -> f64 {
 }
 
 #[inline]
-fn slope([_, c1, c2, c3]: Cubic, t: f64) -> f64 {
-    c1 + t * (2.0 * c2 + 3.0 * t * c3)
+fn slope<X: Lanes>([_, c1, c2, c3]: Cubic, t: X) -> X {
+    X::splat(c1) + t * (X::splat(2.0 * c2) + t * 3.0 * c3)
 }
 
 /// Where a cubic that rises from 0 to `width` takes `target`: Newton's method, held inside a shrinking bracket (a step
@@ -329,27 +344,107 @@ fn slope([_, c1, c2, c3]: Cubic, t: f64) -> f64 {
 /// rounding.
 fn root(c: Cubic, target: f64, width: f64) -> f64 {
     let (mut low, mut high) = (0.0, width);
-    let end = value(c, width) - c[0];
-    let mut t = if end > 0.0 { width * ((target - c[0]) / end).clamp(0.0, 1.0) } else { width / 2.0 };
+    let mut t = straight(c, target, width);
     for _ in 0..80 {
-        let miss = (c[0] - target) + t * (c[1] + t * (c[2] + t * c[3]));
+        let (miss, rate) = (missed(c, target, t), slope(c, t));
         if miss > 0.0 {
             high = t;
         } else {
             low = t;
         }
-        let rate = slope(c, t);
         let newton = t - miss / rate;
         let inside = newton > low && newton < high;
         let next = if inside { newton } else { f64::midpoint(low, high) };
         if miss == 0.0 {
             return t;
         }
-        let (step, least) = (next - t, f64::EPSILON * width);
-        if step.abs() <= least || (inside && (step * step * (c[2] + 3.0 * t * c[3])).abs() <= least * rate) {
+        let step = next - t;
+        if step.abs() <= f64::EPSILON * width || (inside && is_last(step, half_bend(c, t), rate, width)) {
             return next;
         }
         t = next;
     }
     t
+}
+
+/// Steps that several draws may take together; most need two or three.
+const STEPS_TOGETHER: usize = 8;
+
+/// [`root`] for several targets at once, each with the same bits; none where one of them would have to halve its bracket.
+fn roots<X: Lanes>(c: Cubic, target: X, width: f64) -> Option<X> {
+    let mut search = Search {
+        at: target.map(|target| straight(c, target, width)),
+        low: X::splat(0.0),
+        high: X::splat(width),
+        underway: X::splat(1.0),
+    };
+    for _ in 0..STEPS_TOGETHER {
+        search.step(c, target, width)?;
+        if search.underway.all(|underway| underway == 0.0) {
+            return Some(search.at);
+        }
+    }
+    None
+}
+
+/// Where several searches for a root stand.
+struct Search<X> {
+    at: X,
+    low: X,
+    high: X,
+    /// 1 for each that is not there yet, else 0.
+    underway: X,
+}
+
+impl<X: Lanes> Search<X> {
+    /// A step of those that are underway; none where one of them leads out of its bracket.
+    #[inline]
+    #[allow(clippy::needless_bitwise_bool)] // no jump for each draw
+    fn step(&mut self, c: Cubic, target: X, width: f64) -> Option<()> {
+        let Self { at, low, high, underway } = *self;
+        let (miss, rate) = (missed(c, target, at), slope(c, at));
+        let newton = at - miss / rate;
+        self.high = X::from_lanes(|i| if miss.lane(i) > 0.0 { at.lane(i) } else { high.lane(i) });
+        self.low = X::from_lanes(|i| if miss.lane(i) > 0.0 { low.lane(i) } else { at.lane(i) });
+        let stays = miss.with(underway, |miss, underway| if (miss == 0.0) | (underway == 0.0) { 1.0 } else { 0.0 });
+        let inside = X::from_lanes(|i| {
+            let inside = (newton.lane(i) > self.low.lane(i)) & (newton.lane(i) < self.high.lane(i));
+            if inside { 1.0 } else { stays.lane(i) }
+        });
+        if inside.any(|inside| inside == 0.0) {
+            return None;
+        }
+        self.at = X::from_lanes(|i| if stays.lane(i) == 0.0 { newton.lane(i) } else { at.lane(i) });
+        let (step, bend) = (self.at - at, half_bend(c, at));
+        self.underway = X::from_lanes(|i| {
+            let small = step.lane(i).abs() <= f64::EPSILON * width;
+            if small | is_last(step.lane(i), bend.lane(i), rate.lane(i), width) { 0.0 } else { underway.lane(i) }
+        });
+        Some(())
+    }
+}
+
+/// Where the straight line between the ends of a cubic takes `target`.
+#[inline]
+fn straight(c: Cubic, target: f64, width: f64) -> f64 {
+    let end = value(c, width) - c[0];
+    if end > 0.0 { width * ((target - c[0]) / end).clamp(0.0, 1.0) } else { width / 2.0 }
+}
+
+/// By how much a cubic is over `target`.
+#[inline]
+fn missed<X: Lanes>([c0, c1, c2, c3]: Cubic, target: X, t: X) -> X {
+    (X::splat(c0) - target) + t * (X::splat(c1) + t * (X::splat(c2) + t * c3))
+}
+
+/// Half the second derivative of a cubic.
+#[inline]
+fn half_bend<X: Lanes>([_, _, c2, c3]: Cubic, t: X) -> X {
+    X::splat(c2) + t * 3.0 * c3
+}
+
+/// Whether the step after this one would be lost in rounding.
+#[inline]
+fn is_last(step: f64, half_bend: f64, rate: f64, width: f64) -> bool {
+    (step * step * half_bend).abs() <= f64::EPSILON * width * rate
 }

@@ -33,6 +33,9 @@ impl Lookup {
     #[inline]
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // saturates, then clamped
     pub(crate) fn interval(&self, values: &[f64], x: f64) -> usize {
+        if values.len() == 2 {
+            return 0;
+        }
         let bucket = (((x - self.low) * self.per_unit) as usize).min(self.start.len() - 2);
         let (mut from, mut to) = (self.start[bucket] as usize, self.start[bucket + 1] as usize);
         while to - from > 8 {

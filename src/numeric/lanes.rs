@@ -77,25 +77,26 @@ pub trait Lanes:
         (all || Self::COUNT == 1 || !self.any(is)).then_some(all)
     }
 
-    /// The larger of each and a number.
+    /// The larger of each and a number, which also stands for what is not a number. Written as a comparison, as a processor has one
+    /// instruction for that and `f64::max` takes five.
     #[inline(always)]
     #[must_use]
     fn at_least(self, low: f64) -> Self {
-        self.map(|x| x.max(low))
+        self.map(|x| if x > low { x } else { low })
     }
 
     /// The smaller of each and a number.
     #[inline(always)]
     #[must_use]
     fn at_most(self, high: f64) -> Self {
-        self.map(|x| x.min(high))
+        self.map(|x| if x < high { x } else { high })
     }
 
     /// The smaller of two, draw by draw.
     #[inline(always)]
     #[must_use]
     fn smaller(self, other: Self) -> Self {
-        self.with(other, f64::min)
+        self.with(other, |a, b| if a < b { a } else { b })
     }
 }
 

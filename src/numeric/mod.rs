@@ -3,6 +3,7 @@
 pub mod beta;
 pub mod check;
 pub mod cholesky;
+pub(crate) mod exponential;
 pub mod lanes;
 pub mod normal;
 pub mod quadrature;

@@ -2,6 +2,7 @@
 
 use super::oil::Oil;
 use crate::circuit::StorePlaces;
+use crate::numeric::exponential::exp;
 use crate::numeric::lanes::Lanes;
 
 /// Viscosity at which the time scales of a store are stated: 100 mm2/s.
@@ -17,7 +18,7 @@ pub(super) struct Cooling<X = f64> {
 impl<X: Lanes> Cooling<X> {
     /// What is left of an excess over the ambient after a time: `exp(-t/time)`.
     pub(super) fn left(self, t: X) -> X {
-        (-t / self.time).map(f64::exp)
+        exp(-t / self.time)
     }
 
     /// Temperature when that much of the excess is left.
@@ -36,17 +37,41 @@ impl<X: Lanes> Cooling<X> {
     }
 }
 
-/// Share of a pool left after a rest: `exp(-∫ dt / (inertia_time + pool_time ν/ν0))`.
+/// Share of a pool left after a rest: `exp(-∫ dt / (inertia_time + pool_time ν/ν0))`; without inertia that is
+/// `exp(-∫ dt/ν / (pool_time/ν0))`.
 pub(super) fn pool_left<X: Lanes>(clock: PoolClock<X>, fall: &Fall<X>) -> X {
-    let per_nu = clock.pool_time / STATED_VISCOSITY;
-    let scale = |nu: X| clock.inertia_time + per_nu * nu;
-    (-fall.integral(|nu| X::splat(1.0) / scale(nu).at_least(f64::MIN_POSITIVE))).map(f64::exp)
+    let at_once = |i: usize| clock.inertia_time.lane(i) == 0.0;
+    let all = (0..X::COUNT).fold(true, |all, i| all & at_once(i));
+    if all {
+        return exp(-prompt(clock, fall));
+    }
+    let slowed = slowed(clock, fall);
+    if clock.inertia_time.all(|t| t != 0.0) {
+        return exp(-slowed);
+    }
+    let prompt = prompt(clock, fall);
+    exp(-X::from_lanes(|i| if at_once(i) { prompt.lane(i) } else { slowed.lane(i) }))
 }
 
-/// Age that a film gains in a rest: `∫ dt / (film_time ν/ν0)`.
+/// `∫ dt/ν / (pool_time/ν0)`.
+#[inline]
+fn prompt<X: Lanes>(clock: PoolClock<X>, fall: &Fall<X>) -> X {
+    fall.per_nu / (clock.pool_time / STATED_VISCOSITY).at_least(f64::MIN_POSITIVE)
+}
+
+/// `∫ dt / (inertia_time + pool_time ν/ν0)`.
+#[inline]
+fn slowed<X: Lanes>(clock: PoolClock<X>, fall: &Fall<X>) -> X {
+    let (inertia, per_nu) = (clock.inertia_time.at_least(f64::MIN_POSITIVE), clock.pool_time.at_least(0.0) / STATED_VISCOSITY);
+    fall.known().iter().fold(X::splat(0.0), |sum, (nu, weight)| sum + *weight / (inertia + per_nu * *nu))
+}
+
+/// Least time of a film, so that its age stays a number (s).
+const LEAST_FILM_TIME: f64 = 1e-12;
+
+/// Age that a film gains in a rest: `∫ dt / (film_time ν/ν0) = ∫ dt/ν / (film_time/ν0)`.
 pub(super) fn aged<X: Lanes>(film_time: X, fall: &Fall<X>) -> X {
-    let per_nu = film_time / STATED_VISCOSITY;
-    fall.integral(|nu| X::splat(1.0) / (per_nu * nu).at_least(1e-12))
+    fall.per_nu / (film_time.at_least(LEAST_FILM_TIME) / STATED_VISCOSITY)
 }
 
 /// Share of a film left when its age grows: `√((1 + before) / (1 + after))`, the `s^(-1/2)` of a draining wall
@@ -81,10 +106,13 @@ pub(super) struct Fall<X = f64> {
     from: X,
     time: X,
     cooling: Option<Cooling<X>>,
-    /// Viscosity in the end, and what it weighs (s).
-    end: (X, X),
-    /// Viscosity at each point, and what it weighs (s); beyond those of a draw it weighs nothing.
-    points: [(X, X); 24],
+    /// What is left of an excess over the ambient in the end, where it cools.
+    left: X,
+    /// `∫ dt/ν(T(t))` (s2/m2).
+    per_nu: X,
+    /// Viscosity in the end, then at each point, and what it weighs (s); beyond those of a draw it weighs nothing.
+    points: [(X, X); 25],
+    /// How many of them.
     count: usize,
 }
 
@@ -92,7 +120,8 @@ impl<X: Lanes> Fall<X> {
     /// One that is not known.
     pub(super) fn unknown() -> Self {
         let (zero, nothing) = (X::splat(0.0), X::splat(f64::NAN));
-        Self { from: nothing, time: zero, cooling: None, end: (zero, zero), points: [(zero, zero); 24], count: 0 }
+        let points = [(X::splat(1.0), zero); 25];
+        Self { from: nothing, time: zero, cooling: None, left: zero, per_nu: zero, points, count: 1 }
     }
 
     /// It is not known any more, as the oil has changed.
@@ -112,9 +141,24 @@ impl<X: Lanes> Fall<X> {
         if self.from == from && self.time == time && self.cooling == cooling {
             return;
         }
-        (self.from, self.time, self.cooling, self.count) = (from, time, cooling, 0);
+        self.left = self.left_after(time, cooling);
+        (self.from, self.time, self.cooling, self.count) = (from, time, cooling, 1);
+        self.weigh(oil, from, time, cooling);
+        self.per_nu = self.known().iter().fold(X::splat(0.0), |sum, (nu, weight)| sum + *weight / *nu);
+    }
+
+    /// What is left of an excess over the ambient after a time, as known where it is that of the fall.
+    fn left_after(&self, time: X, cooling: Option<Cooling<X>>) -> X {
+        if self.time == time && self.cooling == cooling {
+            return self.left;
+        }
+        cooling.map_or(X::splat(1.0), |cooling| cooling.left(time))
+    }
+
+    /// The points and what they weigh.
+    fn weigh(&mut self, oil: &Oil<X>, from: X, time: X, cooling: Option<Cooling<X>>) {
         let Some(cooling) = cooling.filter(|c| c.ambient != from && time.any(|t| t > 0.0)) else {
-            self.end = (oil.nu(from), time.at_least(0.0));
+            self.points[0] = (oil.nu(from), time.at_least(0.0));
             return;
         };
         if X::COUNT > 1 {
@@ -131,11 +175,11 @@ impl<X: Lanes> Fall<X> {
             self.set_end(i, oil.nu_of(i, from), time.max(0.0));
             return;
         }
-        let low = cooling.left(time);
+        let low = self.left.lane(i);
         let (middle, half) = (0.5 * (1.0 + low), 0.5 * (1.0 - low));
         let rule = rule_for((excess * (1.0 - low)).abs());
         let mut all = 0.0;
-        for (pair, (x, w)) in self.points.chunks_exact_mut(2).zip(rule) {
+        for (pair, (x, w)) in self.points[1..].chunks_exact_mut(2).zip(rule) {
             for (point, u) in pair.iter_mut().zip([middle - half * x, middle + half * x]) {
                 let weight = cooling.time * half * w / u;
                 point.0.set_lane(i, oil.model(i).nu(cooling.ambient + excess * u));
@@ -143,24 +187,19 @@ impl<X: Lanes> Fall<X> {
                 all += weight;
             }
         }
-        self.count = self.count.max(2 * rule.len());
+        self.count = self.count.max(1 + 2 * rule.len());
         self.set_end(i, oil.nu_of(i, cooling.ambient), if low < SHORT { time - all } else { 0.0 });
     }
 
     fn set_end(&mut self, i: usize, nu: f64, weight: f64) {
-        self.end.0.set_lane(i, nu);
-        self.end.1.set_lane(i, weight);
+        self.points[0].0.set_lane(i, nu);
+        self.points[0].1.set_lane(i, weight);
     }
 
-    /// `∫ rate(ν(T(t'))) dt'`.
+    /// Viscosities that are known, with what they weigh.
     #[inline]
-    fn integral(&self, rate: impl Fn(X) -> X) -> X {
-        let end = self.end.1 * rate(self.end.0);
-        if self.count == 0 {
-            return end;
-        }
-        let (first, others) = (self.points[0], &self.points[1..self.count]);
-        others.iter().fold(first.1 * rate(first.0), |sum, (nu, weight)| sum + *weight * rate(*nu)) + end
+    fn known(&self) -> &[(X, X)] {
+        &self.points[..self.count]
     }
 }
 
@@ -186,6 +225,11 @@ impl<'a, X: Lanes> Falls<'a, X> {
     pub(super) fn from(&mut self, temperature_c: X) -> &Fall<X> {
         self.latest.set(self.oil, temperature_c, self.time, self.cooling);
         self.latest
+    }
+
+    /// What is left of an excess over the ambient in the end.
+    pub(super) fn left(&self) -> X {
+        self.latest.left_after(self.time, self.cooling)
     }
 }
 
@@ -274,11 +318,13 @@ mod tests {
         let low = (-time / c.time).exp();
         let (middle, half) = (0.5 * (1.0 + low), 0.5 * (1.0 - low));
         let at = |u: f64, w: f64| (oil.model(0).nu(c.ambient + (from - c.ambient) * u), c.time * half * w / u);
-        let mut points = [(0.0, 0.0); 24];
-        for (pair, (x, w)) in points.chunks_exact_mut(2).zip(TWENTY_FOUR) {
+        let mut points = [(1.0, 0.0); 25];
+        for (pair, (x, w)) in points[1..].chunks_exact_mut(2).zip(TWENTY_FOUR) {
             pair.copy_from_slice(&[at(middle - half * x, w), at(middle + half * x, w)]);
         }
-        Fall { points, count: 24, ..Fall::unknown() }
+        let mut fall = Fall { points, count: 25, ..Fall::unknown() };
+        fall.per_nu = points.iter().map(|(nu, weight)| weight / nu).sum();
+        fall
     }
 
     /// Dividing a rest changes nothing.

@@ -141,9 +141,12 @@ impl Program {
 
     /// Height of the free surface of a volume of the drawing's sump along *up* at a stance (m).
     pub(super) fn surface<X: Lanes>(&self, stance: usize, leans: &Leans<X>, volume: X) -> X {
+        let Some(leaning) = self.stances[stance].leaning else {
+            let curve = &self.stances[stance].curve;
+            return X::splat(curve.datum_si()) + curve.levels_at(volume);
+        };
         let one = |i: usize| self.standing(stance, leans, i);
-        if let Some(abreast) = self.stances[stance].leaning.and_then(|i| leans.abreast.get(i)).filter(|_| X::COUNT > 1)
-        {
+        if let Some(abreast) = leans.abreast.get(leaning).filter(|_| X::COUNT > 1) {
             let known = abreast.line.get_or_init(|| Line::abreast(|i| one(i).drawn?.line(volume.lane(i))));
             if let Some(line) = known.as_ref().filter(|line| line.holds(volume)) {
                 abreast.last.set(Some(volume));

@@ -39,7 +39,7 @@ pub(super) struct Machine<'a, X: Side, const N: usize> {
     /// What runs past the sump in a rest with a plug open.
     passing: Contents<X>,
     /// Where the sump's liquid lies, where it may lie apart; then the place `sump` is the pool under the stick's tip.
-    lying: Option<X::Lying>,
+    lying: &'a mut Option<X::Lying>,
     /// The program's leaning stances in this draw.
     leans: &'a Leans<X>,
     /// Whether the stick is wet from a pour or a run.
@@ -76,10 +76,13 @@ pub(super) fn lies_badly(error: GeometryError) -> ServiceError {
     ServiceError::Pools { message: error.to_string() }
 }
 
-/// Which share of what is held (at most all) an amount is; nothing where there is no amount, or nothing is held.
+/// Which share of what is held (at most all) an amount is; nothing where there is no amount. Where nothing is held any share is
+/// nothing.
 #[inline]
 fn share(amount: f64, held: f64) -> f64 {
-    if amount > 0.0 && held > 0.0 { (amount / held).min(1.0) } else { 0.0 }
+    let share = amount / held;
+    let share = if share > 0.0 { share } else { 0.0 };
+    if share < 1.0 { share } else { 1.0 }
 }
 
 /// Where what returns goes.
@@ -92,7 +95,7 @@ enum To {
 }
 
 impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
-    pub(super) fn new(program: &'a Program, inputs: &'a [X], bench: Bench<'a, X>, lying: Option<X::Lying>) -> Self {
+    pub(super) fn new(program: &'a Program, inputs: &'a [X], bench: Bench<'a, X>, lying: &'a mut Option<X::Lying>) -> Self {
         let zero = X::splat(0.0);
         let filter_net = program.places.filter.map_or(zero, |f| inputs[f.inputs.net_volume].at_least(0.0));
         let Bench { contents, oil, reference, rates, falls, leans } = bench;
@@ -228,7 +231,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
     fn turn_pools(&mut self, stance: usize) -> Result<(), ServiceError> {
         self.check_one_pool(stance)?;
         let (to, measure) = (&self.program.stances[stance], self.measure());
-        let Some(lying) = &mut self.lying else { return Ok(()) };
+        let Some(lying) = self.lying.as_mut() else { return Ok(()) };
         lying.turn(to.attitude, to.basins.as_ref(), &mut self.contents[SUMP], measure).map_err(lies_badly)
     }
 
@@ -237,7 +240,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
     fn settle(&mut self, stance: usize) -> Result<(), ServiceError> {
         self.check_one_pool(stance)?;
         let (at, measure) = (&self.program.stances[stance], self.measure());
-        let Some(lying) = &mut self.lying else { return Ok(()) };
+        let Some(lying) = self.lying.as_mut() else { return Ok(()) };
         lying.settle(at.basins.as_ref(), &mut self.contents[SUMP], measure).map_err(lies_badly)
     }
 
@@ -259,9 +262,21 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
 
     /// Moves a volume (at most all there is) from one place to another.
     fn move_volume(&mut self, from: usize, to: usize, volume: X) {
-        if N == OILS {
-            // All of it has one density.
-            self.move_mass(from, to, volume * self.oil.density(self.contents[from].temperature_c));
+        let density = self.density_of_oil(from);
+        self.move_volume_of(density, from, to, volume);
+    }
+
+    /// The density of a place's oil, where nothing but oil is there.
+    #[inline]
+    fn density_of_oil(&self, place: usize) -> Option<X> {
+        (N == OILS).then(|| self.oil.density(self.contents[place].temperature_c))
+    }
+
+    /// As [`Machine::move_volume`], where the [`Machine::density_of_oil`] is known.
+    #[inline]
+    fn move_volume_of(&mut self, density: Option<X>, from: usize, to: usize, volume: X) {
+        if let Some(density) = density {
+            self.move_mass(from, to, volume * density);
         } else if volume.any(|v| v > 0.0) {
             self.move_share(from, to, volume.with(self.volume(from), share));
         }
@@ -307,7 +322,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
         for place in &mut self.contents[..self.program.places.in_circuit()] {
             place.temperature_c = t;
         }
-        if let Some(lying) = &mut self.lying {
+        if let Some(lying) = self.lying.as_mut() {
             lying.each_temperature(|_| t);
         }
     }
@@ -373,7 +388,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
         let lip = self.lip(open, emptying);
         let free = (held / open.density - lip).at_least(0.0);
         let (drawn, nu, t) = (free / scale, self.oil.nu(open.temperature_c), t / scale);
-        let after = X::from_lanes(|i| emptying.volume_after(drawn.lane(i), nu.lane(i), t.lane(i))) * scale;
+        let after = emptying.volumes_after(drawn, nu, t) * scale;
         self.move_mass(SUMP, self.program.places.pan, (free - after) * open.density);
         Ok(())
     }
@@ -384,11 +399,11 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
     fn empty_pools_for(&mut self, t: X, open: Open<X>, emptying: &Emptying, stance: usize) -> Result<(), ServiceError> {
         self.settle(stance)?;
         let (bores, measure, lip) = (emptying.bores(), self.measure(), self.lip(open, emptying));
-        let Some(lying) = &mut self.lying else { return Ok(()) };
+        let Some(lying) = self.lying.as_mut() else { return Ok(()) };
         let reach = (lying.reachable(bores, measure).map_err(lies_badly)? - lip).at_least(0.0);
         let (from, t) = (X::splat(emptying.heel()) + reach / measure.scale, t / measure.scale);
         let nu = self.oil.nu(open.temperature_c);
-        let after = X::from_lanes(|i| emptying.volume_after(from.lane(i), nu.lane(i), t.lane(i)));
+        let after = emptying.volumes_after(from, nu, t);
         let out = (from - after) * measure.scale;
         let all = lip.all(|lip| lip == 0.0) && (out - reach * (1.0 - 1e-12)).all(|more| more >= 0.0);
         let volume = if all { None } else { Some(out) };
@@ -402,8 +417,11 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
     fn remove_filter(&mut self) {
         let (places, Some(filter)) = (&self.program.places, self.program.places.filter) else { return };
         let spill = self.share(filter.inputs.spill);
+        let spills = spill.any(|share| share != 0.0);
         for place in [Some(filter.place), filter.pool.map(|p| p.0)].into_iter().flatten() {
-            self.move_share(place, places.floor, spill);
+            if spills {
+                self.move_share(place, places.floor, spill);
+            }
             self.move_all(place, places.old_filter);
         }
     }
@@ -433,13 +451,19 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
         let t = self.inputs[fit.temperature];
         let [keeps, _] = self.filter_parts(&filter);
         let kept = primed.smaller(keeps);
-        self.contents[filter.place] = Contents::empty(t);
-        self.supply(filter.place, self.new_oil(kept, t));
+        self.fill(filter.place, kept, t);
         if let Some((pool, _)) = filter.pool {
-            self.contents[pool] = Contents::empty(t);
-            self.supply(pool, self.new_oil(primed - kept, t));
+            self.fill(pool, primed - kept, t);
         }
         Ok(())
+    }
+
+    /// A place that is new holds a volume of new oil.
+    fn fill(&mut self, place: usize, volume: X, t: X) {
+        self.contents[place] = Contents::empty(t);
+        if volume.any(|volume| volume != 0.0) {
+            self.supply(place, self.new_oil(volume, t));
+        }
     }
 
     /// Brings liquid in from outside.
@@ -468,13 +492,13 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
         recorder: &mut R,
     ) -> Result<(), ServiceError> {
         let t = self.inputs[temperature];
-        let mut oil = match amount {
-            AmountIx::Volume { stated, scale } => self.new_oil(self.scaled(stated, scale), t),
-            AmountIx::Mass { stated } => Contents::of(NEW_OIL, self.amount(stated), t),
+        let mass = match amount {
+            AmountIx::Volume { stated, scale } => self.scaled(stated, scale) * self.oil.density(t),
+            AmountIx::Mass { stated } => self.amount(stated),
         };
         self.smeared = true;
-        self.count(&oil);
-        let whole = oil;
+        self.supplied[NEW_OIL] += mass;
+        let mut oil = Contents::of(NEW_OIL, mass, t);
         if let Some(filler) = self.program.places.filler {
             self.move_all(filler.place, SUMP);
             let (wets, poured) = (self.amount(filler.inputs.wetted), self.oil.volume_of::<N>(&oil));
@@ -482,7 +506,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
             self.contents[filler.place] = stays;
         }
         // What a misfit is told with; of several draws none is told.
-        let before = if X::COUNT == 1 { Some((whole, self.contents[SUMP])) } else { None };
+        let held = if X::COUNT == 1 { Some(self.contents[SUMP]) } else { None };
         oil.pass_all::<N>(&mut self.contents[SUMP]);
         let capacity = self.scale() * self.program.stances[stance].curve.capacity_si();
         let excess = self.volume_sump() - capacity;
@@ -490,8 +514,8 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
             self.misfit(recorder, |machine| {
                 let volume = |oil: &Contents<X>| machine.oil.volume(oil).lane(0);
                 let apart = machine.lying.as_ref().map_or(0.0, |l| volume(&l.apart()));
-                let (poured, held) = before.map_or((0.0, 0.0), |(whole, held)| (volume(&whole), volume(&held)));
-                let ullage = capacity.lane(0) - (held + apart);
+                let ullage = capacity.lane(0) - (held.as_ref().map_or(0.0, volume) + apart);
+                let poured = volume(&Contents::of(NEW_OIL, mass, t));
                 Misfit::PourBeyondUllage { event, poured, ullage, excess: excess.lane(0) }
             })?;
             self.move_volume(SUMP, self.program.places.floor, excess);
@@ -547,16 +571,18 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
             self.set_temperature(self.inputs[stated]);
         }
         self.act(t, When::Running);
+        // What leaves the sump leaves the rest as warm as it was.
+        let density = self.density_of_oil(SUMP);
         if let Some(filter) = places.filter {
             let [keeps, lets_go] = self.filter_parts(&filter);
-            self.move_volume(SUMP, filter.place, keeps);
+            self.move_volume_of(density, SUMP, filter.place, keeps);
             if let Some((pool, _)) = filter.pool {
-                self.move_volume(SUMP, pool, lets_go);
+                self.move_volume_of(density, SUMP, pool, lets_go);
             }
         }
         for store in &places.stores {
             if !self.is_shut(store, common) {
-                self.take_up(store);
+                self.take_up(store, density);
             }
         }
     }
@@ -577,12 +603,13 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
     }
 
     /// A store takes its hold-up from the sump.
-    fn take_up(&mut self, store: &StorePlaces) {
+    fn take_up(&mut self, store: &StorePlaces, density: Option<X>) {
         let running = self.amount(store.inputs.running);
         let film = self.amount(store.inputs.film).smaller(running);
-        self.move_volume(SUMP, store.kept, self.inputs[store.inputs.kept]);
-        self.move_volume(SUMP, store.pool, running - film);
-        self.move_volume(SUMP, store.film, film);
+        let volumes = [self.inputs[store.inputs.kept], running - film, film];
+        for (place, volume) in [store.kept, store.pool, store.film].into_iter().zip(volumes) {
+            self.move_volume_of(density, SUMP, place, volume);
+        }
         self.contents[store.film].age = X::splat(0.0);
     }
 
@@ -612,18 +639,17 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
         self.act(t, When::Always);
         self.empty_for(t, stance)?;
         if let Some(cooling) = cooling {
-            self.cool(cooling, t);
+            self.cool(cooling, falls.left());
         }
         Ok(())
     }
 
-    /// Every place cools.
-    fn cool(&mut self, cooling: Cooling<X>, t: X) {
-        let left = cooling.left(t);
+    /// Every place cools until so much of its excess over the ambient is left.
+    fn cool(&mut self, cooling: Cooling<X>, left: X) {
         for place in self.contents.iter_mut() {
             place.temperature_c = cooling.at(place.temperature_c, left);
         }
-        if let Some(lying) = &mut self.lying {
+        if let Some(lying) = self.lying.as_mut() {
             lying.each_temperature(|now| cooling.at(now, left));
         }
     }

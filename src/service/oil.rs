@@ -4,7 +4,7 @@ use std::cell::Cell;
 
 use super::state::{COMPONENTS, COOLANT, Contents, FUEL, NEW_OIL, OILS, OLD_OIL, WATER};
 use crate::fluid::viscosity::ln_kelvin;
-use crate::fluid::{DensityLaw, FuelExpansion, GlycolWater, OilModel, ViscosityLine};
+use crate::fluid::{DensityLaw, FuelExpansion, GlycolWater, LubeExpansion, OilModel, ViscosityLine};
 use crate::numeric::lanes::Lanes;
 
 /// Latest answers kept for each property.
@@ -82,13 +82,19 @@ impl<X: Lanes> Oil<X> {
     /// Density at a temperature (°C), in kg/m3.
     #[inline]
     pub(super) fn density(&self, t: X) -> X {
-        self.densities.get(t, |t| X::from_lanes(|i| self.model(i).density(t.lane(i))))
+        self.densities.get(t, |t| LubeExpansion::density_abreast(|i| self.model(i).expansion(), t))
     }
 
     /// Kinematic viscosity at a temperature (°C), in m2/s.
     #[inline]
     pub(super) fn nu(&self, t: X) -> X {
-        self.viscosities.get(t, |t| X::from_lanes(|i| self.nu_of(i, t.lane(i))))
+        self.viscosities.get(t, |t| self.nu_worked_out(t))
+    }
+
+    /// As [`Oil::nu`], whatever is remembered of it.
+    pub(super) fn nu_worked_out(&self, t: X) -> X {
+        let ln_kelvin = X::from_lanes(|i| self.ln_kelvin(t.lane(i)));
+        ViscosityLine::nu_abreast(|i| self.model(i).line(), ln_kelvin)
     }
 
     /// Kinematic viscosity of a draw's oil at a temperature (°C), in m2/s.
@@ -163,7 +169,9 @@ impl<X: Lanes> Latest<X> {
 
     #[inline]
     fn get(&self, t: X, of: impl FnOnce(X) -> X) -> X {
-        match self.known.iter().position(|known| known.get() == t) {
+        // Of draws side by side the first mostly tells.
+        let first = |known: X| X::COUNT == 1 || known.lane(0) == t.lane(0);
+        match self.known.iter().position(|known| first(known.get()) && known.get() == t) {
             Some(i) => self.answers[i].get(),
             None => self.keep(t, of(t)),
         }

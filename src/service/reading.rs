@@ -96,15 +96,27 @@ pub(super) fn take<'a, X: Side>(view: &'a View<'a, X>, how: &HowIx, smeared: boo
     let mut crossing = zero;
     let mut wettings = X::each(|_| Wetting::BelowTip);
     if let Some(surface) = view.surface() {
-        let surface = surface + lifted;
-        for (i, wetting) in wettings.as_mut().iter_mut().enumerate() {
-            let (at, met) = view.standing(i).stick().reading_from(surface.lane(i), longer.lane(i));
-            crossing.set_lane(i, at);
-            *wetting = met;
-        }
+        (crossing, wettings) = met(view, surface + lifted, longer);
     }
     let apparent = crossing - seat + input(own.meniscus) + smear + faces + input(own.scatter) * input(how.noise);
     let length = view.standing(0).stick().length();
     let s = apparent.with(longer, |s, longer| s.clamp(0.0, length + longer));
     Taken { view, max, longer, s, fraction: (s - min) / (max - min), wettings }
+}
+
+/// Where a surface meets the blade of a stick that hangs lower by `longer`, and whether it does, draw by draw.
+fn met<X: Side>(view: &View<'_, X>, surface: X, longer: X) -> (X, X::Each<Wetting>) {
+    if X::COUNT > 1
+        && !view.program.leans(view.stance)
+        && let Some(crossing) = view.standing(0).stick().readings_from(surface, longer)
+    {
+        return (crossing, X::each(|_| Wetting::OnBlade));
+    }
+    let mut crossing = surface;
+    let wettings = X::each(|i| {
+        let (at, wetting) = view.standing(i).stick().reading_from(surface.lane(i), longer.lane(i));
+        crossing.set_lane(i, at);
+        wetting
+    });
+    (crossing, wettings)
 }

@@ -147,7 +147,10 @@ impl Program {
             None => scratch.contents.copy_from_slice(&scratch.start),
         }
         scratch.rates.clear();
-        let lying = X::Lying::at_start(self, inputs, scratch).map_err(lies_badly)?;
+        let mut lying = None;
+        if scratch.pools {
+            lying = X::Lying::at_start(self, inputs, scratch).map_err(lies_badly)?;
+        }
         let mut machine = Machine::<X, N>::new(
             self,
             inputs,
@@ -159,7 +162,7 @@ impl Program {
                 falls: &mut scratch.falls[1..],
                 leans: &scratch.leans,
             },
-            lying,
+            &mut lying,
         );
         let rows = recorder.hears_rows();
         recorder.start(&machine.view(0));

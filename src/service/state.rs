@@ -79,14 +79,18 @@ impl<X: Lanes> Contents<X> {
         others.iter().fold(first, |sum, m| sum + *m)
     }
 
-    /// Heat capacity of the first `N` components, `C = Σ m_c c_c` (J/K).
+    /// Heat capacity of the first `N` components over that of a kilogram of oil, `Σ m_c c_c / c_oil` (kg).
     #[inline]
-    fn heat_capacity<const N: usize>(&self) -> X {
+    fn heat<const N: usize>(&self) -> X {
         let m = &self.mass;
         if N == OILS {
-            return (m[OLD_OIL] + m[NEW_OIL]) * HEAT_OF_OIL;
+            return m[OLD_OIL] + m[NEW_OIL];
         }
-        (m[OLD_OIL] + m[NEW_OIL] + m[FUEL]) * HEAT_OF_OIL + m[COOLANT] * HEAT_OF_COOLANT + m[WATER] * HEAT_OF_WATER
+        m[OLD_OIL]
+            + m[NEW_OIL]
+            + m[FUEL]
+            + m[COOLANT] * (HEAT_OF_COOLANT / HEAT_OF_OIL)
+            + m[WATER] * (HEAT_OF_WATER / HEAT_OF_OIL)
     }
 
     /// Takes a fraction `f` of every component out.
@@ -124,7 +128,7 @@ impl<X: Lanes> Contents<X> {
     #[inline]
     fn warm_by<const N: usize>(&mut self, incoming: &Self, f: X) {
         if self.temperature_c != incoming.temperature_c {
-            let (own, other) = (self.heat_capacity::<N>(), f * incoming.heat_capacity::<N>());
+            let (own, other) = (self.heat::<N>(), f * incoming.heat::<N>());
             let (t, comes) = (self.temperature_c, incoming.temperature_c);
             self.temperature_c = X::from_lanes(|i| mixed(t.lane(i), comes.lane(i), own.lane(i), other.lane(i)));
         }
@@ -143,14 +147,12 @@ impl<X: Lanes> Contents<X> {
     }
 }
 
-/// The temperature of two heat capacities at `t` and at `comes`.
+/// The temperature of two heat capacities at `t` and at `comes`; what was empty is as warm as what comes, to the last bit.
 #[inline]
 fn mixed(t: f64, comes: f64, own: f64, other: f64) -> f64 {
     // Worked out in any case, so that draws side by side take no branch.
-    let blend = t + (comes - t) * (other / (own + other));
-    // What was empty is as warm as what comes, to the last bit.
-    let alone = if other > 0.0 { comes } else { t };
-    if own > 0.0 { blend } else { alone }
+    let blend = comes + (t - comes) * (own / (own + other));
+    if other > 0.0 { blend } else { t }
 }
 
 /// Where everything is at one moment of a service.
