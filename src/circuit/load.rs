@@ -2,8 +2,8 @@
 
 use serde::de::DeserializeOwned;
 
-use super::CircuitError;
 use super::spec::{CircuitSpec, FORMAT};
+use super::{CircuitError, tree};
 
 /// How a text writes a circuit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -45,42 +45,22 @@ struct Head {
 
 /// Reads any type of the file format from TOML or JSON text.
 pub(crate) fn read<T: DeserializeOwned>(text: &str) -> Result<T, CircuitError> {
-    match Notation::of(text) {
-        Notation::Toml => read_toml(text),
-        Notation::Json => read_json(text),
-    }
-}
-
-fn read_toml<T: DeserializeOwned>(text: &str) -> Result<T, CircuitError> {
-    let at = |span: Option<std::ops::Range<usize>>| span.map_or((0, 0), |s| line_column(text, s.start));
-    let parser = toml::de::Deserializer::parse(text).map_err(|e| {
-        let (line, column) = at(e.span());
-        CircuitError::Syntax { format: "TOML".into(), line, column, message: one_line(e.message()) }
-    })?;
-    serde_path_to_error::deserialize(parser).map_err(|e| {
-        let (line, _) = at(e.inner().span());
+    let notation = Notation::of(text);
+    let tree = match notation {
+        Notation::Toml => tree::of_toml(text),
+        Notation::Json => tree::of_json(text),
+    }?;
+    from_tree(tree).map_err(|e| {
+        let line = tree::line_of(text, notation, e.path());
         wrong_content(&e.path().to_string(), line, e.inner().message())
     })
 }
 
-fn read_json<T: DeserializeOwned>(text: &str) -> Result<T, CircuitError> {
-    let mut parser = serde_json::Deserializer::from_str(text);
-    let value = serde_path_to_error::deserialize(&mut parser).map_err(|e| {
-        let (line, column) = (e.inner().line(), e.inner().column());
-        let full = e.inner().to_string();
-        let message = full.rsplit_once(" at line ").map_or(full.as_str(), |(m, _)| m);
-        match e.inner().classify() {
-            serde_json::error::Category::Data => wrong_content(&e.path().to_string(), line, message),
-            _ => CircuitError::Syntax { format: "JSON".into(), line, column, message: message.into() },
-        }
-    })?;
-    parser.end().map_err(|e| CircuitError::Syntax {
-        format: "JSON".into(),
-        line: e.line(),
-        column: e.column(),
-        message: "text after the end of the document".into(),
-    })?;
-    Ok(value)
+/// Reads any type of the file format from a tree, whichever text it comes from: so each type is compiled for one reader.
+pub(crate) fn from_tree<T: DeserializeOwned>(
+    tree: toml::Value,
+) -> Result<T, serde_path_to_error::Error<toml::de::Error>> {
+    serde_path_to_error::deserialize(tree)
 }
 
 /// Words an error of content: an unknown key with its nearest known one, or a value that does not fit.
@@ -131,13 +111,6 @@ fn in_plain_words(message: &str) -> String {
     }
 }
 
-fn one_line(message: &str) -> String {
+pub(super) fn one_line(message: &str) -> String {
     message.split_whitespace().collect::<Vec<_>>().join(" ")
-}
-
-fn line_column(text: &str, offset: usize) -> (usize, usize) {
-    let before = text.get(..offset).unwrap_or(text);
-    let line = before.matches('\n').count() + 1;
-    let column = before.rsplit('\n').next().map_or(0, |l| l.chars().count()) + 1;
-    (line, column)
 }

@@ -23,6 +23,7 @@ pub mod spec;
 mod store;
 mod sucking;
 mod surfaces;
+mod tree;
 
 use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex, PoisonError};

@@ -95,7 +95,12 @@ enum To {
 }
 
 impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
-    pub(super) fn new(program: &'a Program, inputs: &'a [X], bench: Bench<'a, X>, lying: &'a mut Option<X::Lying>) -> Self {
+    pub(super) fn new(
+        program: &'a Program,
+        inputs: &'a [X],
+        bench: Bench<'a, X>,
+        lying: &'a mut Option<X::Lying>,
+    ) -> Self {
         let zero = X::splat(0.0);
         let filter_net = program.places.filter.map_or(zero, |f| inputs[f.inputs.net_volume].at_least(0.0));
         let Bench { contents, oil, reference, rates, falls, leans } = bench;
