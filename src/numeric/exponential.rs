@@ -67,9 +67,8 @@ mod tests {
     #[test]
     fn is_that_of_a_library() {
         let span = |from: f64, to: f64| (0..=100_000).map(move |i| from + (to - from) * f64::from(i) / 1e5);
-        let edges = (-1021..1023).flat_map(|k| {
-            [-1e-9, 0.0, 1e-9].map(|off| (f64::from(k) + 0.5) * std::f64::consts::LN_2 + off)
-        });
+        let edges = (-1021..1023)
+            .flat_map(|k| [-1e-9, 0.0, 1e-9].map(|off| (f64::from(k) + 0.5) * std::f64::consts::LN_2 + off));
         let all = span(-708.0, 709.0).chain(span(-20.0, 20.0)).chain(span(-1e-3, 1e-3)).chain(edges);
         for x in all.filter(|x| (-708.0..=709.0).contains(x)) {
             let (own, library) = (exp(x), libm::exp(x));

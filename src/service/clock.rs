@@ -62,7 +62,8 @@ fn prompt<X: Lanes>(clock: PoolClock<X>, fall: &Fall<X>) -> X {
 /// `∫ dt / (inertia_time + pool_time ν/ν0)`.
 #[inline]
 fn slowed<X: Lanes>(clock: PoolClock<X>, fall: &Fall<X>) -> X {
-    let (inertia, per_nu) = (clock.inertia_time.at_least(f64::MIN_POSITIVE), clock.pool_time.at_least(0.0) / STATED_VISCOSITY);
+    let (inertia, per_nu) =
+        (clock.inertia_time.at_least(f64::MIN_POSITIVE), clock.pool_time.at_least(0.0) / STATED_VISCOSITY);
     fall.known().iter().fold(X::splat(0.0), |sum, (nu, weight)| sum + *weight / (inertia + per_nu * *nu))
 }
 
