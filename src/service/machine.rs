@@ -206,7 +206,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
             Op::Withdraw { amount } => self.withdraw(event, amount, recorder)?,
             Op::Run { duration, temperature } => {
                 self.run(self.inputs[duration], temperature);
-                if self.program.watched_runs.contains(&event) {
+                if !self.program.watched_runs.is_empty() && self.program.watched_runs.contains(&event) {
                     self.check_one_pool(stance)?;
                 }
             }
