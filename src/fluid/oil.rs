@@ -73,11 +73,13 @@ impl OilModel {
     }
 
     /// The prepared volume correction.
+    #[inline]
     pub fn expansion(&self) -> &LubeExpansion {
         &self.expansion
     }
 
     /// The prepared viscosity line.
+    #[inline]
     pub fn line(&self) -> &ViscosityLine {
         &self.line
     }

@@ -7,6 +7,7 @@ use super::error::{FluidError, tidy, within};
 use super::{KELVIN, celsius};
 use crate::numeric::exponential::exp;
 use crate::numeric::lanes::Lanes;
+use crate::numeric::logarithm::ln;
 
 /// Kinematic viscosity that the practical form of D341 covers, in m2/s: 0.21 to 2e7 mm2/s.
 pub const NU_RANGE: [f64; 2] = [0.21e-6, 20.0];
@@ -100,10 +101,16 @@ impl ViscosityLine {
     }
 
     /// As [`ViscosityLine::unchecked_si`], points as ([`ln_kelvin`], m2/s).
-    pub(crate) fn by_logarithms((l1, nu1): (f64, f64), (l2, nu2): (f64, f64)) -> Self {
+    pub(crate) fn by_logarithms(first: (f64, f64), second: (f64, f64)) -> Self {
+        Self::each_by_logarithms(first, second)(0)
+    }
+
+    /// As [`ViscosityLine::by_logarithms`], for several oils: the line of each.
+    pub(crate) fn each_by_logarithms<X: Lanes>((l1, nu1): (f64, X), (l2, nu2): (f64, X)) -> impl Fn(usize) -> Self {
         let (w1, w2) = (walther(nu1 / MM2_S), walther(nu2 / MM2_S));
         let b = (w1 - w2) / (l2 - l1);
-        Self { a: w1 + b * l1, b }
+        let a = w1 + b * l1;
+        move |i| Self { a: a.lane(i), b: b.lane(i) }
     }
 
     /// Kinematic viscosity in m2/s at `temperature_c` (deg C), unchecked.
@@ -152,15 +159,22 @@ impl ViscosityLine {
 
 /// `ln T` of a temperature in deg C.
 #[inline]
-pub(crate) fn ln_kelvin(temperature_c: f64) -> f64 {
-    (temperature_c + KELVIN).ln()
+pub(crate) fn ln_kelvin<X: Lanes>(temperature_c: X) -> X {
+    ln(temperature_c + X::splat(KELVIN))
 }
 
 /// `ln ln Z` of a viscosity in mm2/s.
-pub(crate) fn walther(nu: f64) -> f64 {
+pub(crate) fn walther<X: Lanes>(nu: X) -> X {
     // From 8 mm2/s on the exponential is below 1e-21, under the rounding of the sum.
-    let low = if nu < 8.0 { (-1.47 - nu * (1.84 + 0.51 * nu)).exp() } else { 0.0 };
-    (nu + 0.7 + low).ln().ln()
+    let z = nu + X::splat(0.7);
+    ln(ln(if nu.all(|nu| nu >= 8.0) { z } else { z + thinness(nu) }))
+}
+
+/// The term of viscosities below 8 mm2/s.
+#[cold]
+fn thinness<X: Lanes>(nu: X) -> X {
+    let low = exp(nu.map(|nu| -1.47 - nu * (1.84 + 0.51 * nu)));
+    low.with(nu, |low, nu| if nu < 8.0 { low } else { 0.0 })
 }
 
 /// The viscosity in mm2/s of a given `ln ln Z`.

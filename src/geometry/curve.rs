@@ -272,10 +272,13 @@ impl LevelCurve {
     pub(crate) fn levels_at<X: Lanes>(&self, volumes: X) -> X {
         if X::COUNT > 1 && volumes.all(|volume| volume > self.v[0]) {
             let i = self.by_volume.interval(&self.v, volumes.lane(0));
-            if volumes.all(|volume| self.v[i] <= volume && volume < self.v[i + 1])
-                && let Some(over) = roots(self.cubic[i], volumes, self.z[i + 1] - self.z[i])
-            {
-                return X::splat(self.z[i]) + over;
+            let (from, width) = (self.z[i], self.z[i + 1] - self.z[i]);
+            let together = volumes.all(|volume| self.v[i] <= volume && volume < self.v[i + 1]);
+            if together && is_straight(self.cubic[i]) {
+                return X::splat(from) + on_line(self.cubic[i], volumes, width);
+            }
+            if together && let Some(over) = roots(self.cubic[i], volumes, width) {
+                return X::splat(from) + over;
             }
         }
         volumes.map(|volume| self.level_at(volume))
@@ -343,6 +346,9 @@ fn slope<X: Lanes>([_, c1, c2, c3]: Cubic, t: X) -> X {
 /// that leaves it is replaced by halving). It has arrived where the next step, some `step² f''/(2 f')`, would be lost in
 /// rounding.
 fn root(c: Cubic, target: f64, width: f64) -> f64 {
+    if is_straight(c) {
+        return on_line(c, target, width);
+    }
     let (mut low, mut high) = (0.0, width);
     let mut t = straight(c, target, width);
     for _ in 0..80 {
@@ -371,6 +377,7 @@ fn root(c: Cubic, target: f64, width: f64) -> f64 {
 const STEPS_TOGETHER: usize = 8;
 
 /// [`root`] for several targets at once, each with the same bits; none where one of them would have to halve its bracket.
+#[inline(never)]
 fn roots<X: Lanes>(c: Cubic, target: X, width: f64) -> Option<X> {
     let mut search = Search {
         at: target.map(|target| straight(c, target, width)),
@@ -422,6 +429,18 @@ impl<X: Lanes> Search<X> {
         });
         Some(())
     }
+}
+
+/// Whether a cubic is a straight line that rises, as between upright walls and between the rows of a table.
+#[inline]
+fn is_straight([_, c1, c2, c3]: Cubic) -> bool {
+    c2 == 0.0 && c3 == 0.0 && c1 > 0.0
+}
+
+/// Where a straight line that rises from 0 to `width` takes `target`.
+#[inline]
+fn on_line<X: Lanes>([c0, c1, ..]: Cubic, target: X, width: f64) -> X {
+    ((target - X::splat(c0)) / c1).at_most(width)
 }
 
 /// Where the straight line between the ends of a cubic takes `target`.

@@ -54,7 +54,18 @@ fn of_one(x: f64) -> f64 {
     let r = (x - k * LN_2[0]) - k * LN_2[1];
     // The lowest bits of `rounded` are k; 1023 is the exponent of 1.
     let power = f64::from_bits((rounded.to_bits() << 52).wrapping_add(1023 << 52));
-    let sum = TERMS[1..].iter().fold(TERMS[0], |sum, term| sum * r + term) * r + 1.0;
+    // Written out, so that every term is a number in the code.
+    let [t13, t12, t11, t10, t9, t8, t7, t6, t5, t4, t3, t2, t1] = TERMS;
+    let sum =
+        ((((((((((((t13 * r + t12) * r + t11) * r + t10) * r + t9) * r + t8) * r + t7) * r + t6) * r + t5) * r + t4)
+            * r
+            + t3)
+            * r
+            + t2)
+            * r
+            + t1)
+            * r
+            + 1.0;
     if x < low { 0.0 } else { sum * power }
 }
 

@@ -146,7 +146,7 @@ impl PartialEq for Eight {
     #[inline(always)]
     #[allow(clippy::needless_bitwise_bool)] // all are looked at: eight comparisons without a jump
     fn eq(&self, other: &Self) -> bool {
-        self.0.iter().zip(&other.0).fold(true, |all, (a, b)| all & (a == b))
+        (0..8).fold(true, |all, i| all & (self.0[i] == other.0[i]))
     }
 }
 
@@ -197,9 +197,10 @@ impl Lanes for Eight {
     }
 
     #[inline(always)]
+    #[allow(clippy::needless_range_loop)] // two arrays by one index leave nothing behind that would have to be called
     fn with(mut self, other: Self, of: impl Fn(f64, f64) -> f64) -> Self {
-        for (x, y) in self.0.iter_mut().zip(other.0) {
-            *x = of(*x, y);
+        for i in 0..8 {
+            self.0[i] = of(self.0[i], other.0[i]);
         }
         self
     }

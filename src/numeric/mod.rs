@@ -5,6 +5,7 @@ pub mod check;
 pub mod cholesky;
 pub(crate) mod exponential;
 pub mod lanes;
+pub(crate) mod logarithm;
 pub mod normal;
 pub mod quadrature;
 pub(crate) mod share;

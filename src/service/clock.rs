@@ -40,28 +40,27 @@ impl<X: Lanes> Cooling<X> {
 /// Share of a pool left after a rest: `exp(-∫ dt / (inertia_time + pool_time ν/ν0))`; without inertia that is
 /// `exp(-∫ dt/ν / (pool_time/ν0))`.
 pub(super) fn pool_left<X: Lanes>(clock: PoolClock<X>, fall: &Fall<X>) -> X {
-    let at_once = |i: usize| clock.inertia_time.lane(i) == 0.0;
-    let all = (0..X::COUNT).fold(true, |all, i| all & at_once(i));
-    if all {
-        return exp(-prompt(clock, fall));
-    }
-    let slowed = slowed(clock, fall);
-    if clock.inertia_time.all(|t| t != 0.0) {
-        return exp(-slowed);
-    }
-    let prompt = prompt(clock, fall);
-    exp(-X::from_lanes(|i| if at_once(i) { prompt.lane(i) } else { slowed.lane(i) }))
+    let prompt = |inertia: f64| inertia == 0.0;
+    let parts = if clock.inertia_time.all(prompt) {
+        promptly(clock, fall)
+    } else if clock.inertia_time.any(prompt) {
+        let (prompt, slow) = (promptly(clock, fall), slowly(clock, fall));
+        X::from_lanes(|i| if clock.inertia_time.lane(i) == 0.0 { prompt.lane(i) } else { slow.lane(i) })
+    } else {
+        slowly(clock, fall)
+    };
+    exp(-parts)
 }
 
 /// `∫ dt/ν / (pool_time/ν0)`.
 #[inline]
-fn prompt<X: Lanes>(clock: PoolClock<X>, fall: &Fall<X>) -> X {
+fn promptly<X: Lanes>(clock: PoolClock<X>, fall: &Fall<X>) -> X {
     fall.per_nu / (clock.pool_time / STATED_VISCOSITY).at_least(f64::MIN_POSITIVE)
 }
 
 /// `∫ dt / (inertia_time + pool_time ν/ν0)`.
 #[inline]
-fn slowed<X: Lanes>(clock: PoolClock<X>, fall: &Fall<X>) -> X {
+fn slowly<X: Lanes>(clock: PoolClock<X>, fall: &Fall<X>) -> X {
     let (inertia, per_nu) =
         (clock.inertia_time.at_least(f64::MIN_POSITIVE), clock.pool_time.at_least(0.0) / STATED_VISCOSITY);
     fall.known().iter().fold(X::splat(0.0), |sum, (nu, weight)| sum + *weight / (inertia + per_nu * *nu))
@@ -162,10 +161,35 @@ impl<X: Lanes> Fall<X> {
             self.points[0] = (oil.nu(from), time.at_least(0.0));
             return;
         };
-        if X::COUNT > 1 {
-            self.points.iter_mut().for_each(|point| point.1 = X::splat(0.0));
+        if self.cool_together(oil, cooling) {
+            return;
         }
+        self.points.iter_mut().for_each(|point| point.1 = X::splat(0.0));
         (0..X::COUNT).for_each(|i| self.cool(oil, cooling.lane(i), i));
+    }
+
+    /// The points of all draws, where all cool and one rule serves them: with the bits of [`Fall::cool`].
+    fn cool_together(&mut self, oil: &Oil<X>, cooling: Cooling<X>) -> bool {
+        let (excess, low) = (self.from - cooling.ambient, self.left);
+        let falls = excess * (X::splat(1.0) - low);
+        let rule = rule_for(falls.lane(0).abs());
+        let one_rule = falls.all(|fall| rule_for(fall.abs()).len() == rule.len());
+        if !one_rule || excess.any(|excess| excess == 0.0) || self.time.any(|time| time <= 0.0) {
+            return false;
+        }
+        let (middle, half) = ((X::splat(1.0) + low) * 0.5, (X::splat(1.0) - low) * 0.5);
+        let mut all = X::splat(0.0);
+        for (pair, (x, w)) in self.points[1..].chunks_exact_mut(2).zip(rule) {
+            for (point, u) in pair.iter_mut().zip([middle - half * *x, middle + half * *x]) {
+                let weight = cooling.time * half * *w / u;
+                *point = (oil.nu_worked_out(cooling.ambient + excess * u), weight);
+                all += weight;
+            }
+        }
+        self.count = 1 + 2 * rule.len();
+        let rest = (self.time - all).with(low, |rest, low| if low < SHORT { rest } else { 0.0 });
+        self.points[0] = (oil.nu(cooling.ambient), rest);
+        true
     }
 
     /// The points of one draw.

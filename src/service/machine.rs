@@ -13,7 +13,7 @@ use super::reading;
 use super::recorder::{Misfit, Recorder, ask};
 use super::state::{COMPONENTS, Contents, NEW_OIL, OILS};
 use super::view::{Reference, View};
-use crate::circuit::{Emptying, FilterPlace, Ix, SUMP, StorePlaces};
+use crate::circuit::{Emptying, FilterPlace, Ix, Places, SUMP, StorePlaces};
 use crate::geometry::GeometryError;
 use crate::numeric::lanes::Lanes;
 use crate::service::When;
@@ -40,6 +40,8 @@ pub(super) struct Machine<'a, X: Side, const N: usize> {
     passing: Contents<X>,
     /// Where the sump's liquid lies, where it may lie apart; then the place `sump` is the pool under the stick's tip.
     lying: &'a mut Option<X::Lying>,
+    /// Whether it may.
+    pools: bool,
     /// The program's leaning stances in this draw.
     leans: &'a Leans<X>,
     /// Whether the stick is wet from a pour or a run.
@@ -116,6 +118,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
             filter_net,
             rates,
             passing: Contents::empty(zero),
+            pools: lying.is_some(),
             lying,
             leans,
             smeared: false,
@@ -127,6 +130,12 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
     /// Whether draws side by side would have gone different ways: then nothing that was done counts.
     pub(super) fn parted(&self) -> bool {
         self.parted
+    }
+
+    /// Whether liquid may lie apart; asked after every operation.
+    #[inline]
+    fn may_lie_apart(&self) -> bool {
+        X::COUNT == 1 && self.pools
     }
 
     /// What all draws agree on; where they do not, they part.
@@ -197,7 +206,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
             Op::Withdraw { amount } => self.withdraw(event, amount, recorder)?,
             Op::Run { duration, temperature } => {
                 self.run(self.inputs[duration], temperature);
-                if self.program.watched_runs.contains(&event) {
+                if !self.program.watched_runs.is_empty() && self.program.watched_runs.contains(&event) {
                     self.check_one_pool(stance)?;
                 }
             }
@@ -205,16 +214,16 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
             Op::Begin(rate) => self.rates.push(rate),
             Op::Stop { id } => self.rates.retain(|r| r.id != id),
             Op::Wipe => self.smeared = false,
-            Op::Read(how) => {
+            Op::Read(ref how) => {
                 self.check_one_pool(stance)?;
-                recorder.reading(self.readings, &reading::take(&self.view(stance), &how, self.smeared));
+                recorder.reading(self.readings, &reading::take(&self.view(stance), how, self.smeared));
                 self.readings += 1;
             }
         }
         if let Some(open) = self.open {
             self.drain_at_once(open);
         }
-        if self.lying.is_some() { self.settle(stance) } else { Ok(()) }
+        if self.may_lie_apart() { self.settle(stance) } else { Ok(()) }
     }
 
     /// What the true sump holds over what its drawing holds, at the temperature of what is in it.
@@ -229,7 +238,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
     /// The sump is turned to the stance of an event before anything else happens.
     #[inline]
     pub(super) fn turn(&mut self, stance: usize) -> Result<(), ServiceError> {
-        if self.lying.is_some() { self.turn_pools(stance) } else { Ok(()) }
+        if self.may_lie_apart() { self.turn_pools(stance) } else { Ok(()) }
     }
 
     #[inline(never)]
@@ -257,7 +266,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
     /// Volume of all the sump's pools; where there is but one, no other is asked for its density.
     fn volume_sump(&self) -> X {
         let own = self.volume(SUMP);
-        if self.lying.is_some() { own + self.oil.volume(&self.apart()) } else { own }
+        if self.may_lie_apart() { own + self.oil.volume(&self.apart()) } else { own }
     }
 
     /// Volume of a place at its own temperature: `V = Σ m_c / ρ_c(T)`.
@@ -337,8 +346,8 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
     fn plugs(&mut self, set: Option<usize>) {
         self.open = set.map(|set| {
             let noted = self.open.unwrap_or_else(|| {
-                let sump = &self.contents[SUMP];
-                Open { set, density: self.oil.mean_density(sump), temperature_c: sump.temperature_c }
+                let density = self.density_of_oil(SUMP).unwrap_or_else(|| self.oil.mean_density(&self.contents[SUMP]));
+                Open { set, density, temperature_c: self.contents[SUMP].temperature_c }
             });
             Open { set, ..noted }
         });
@@ -377,14 +386,14 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
     /// Mass of all the sump's pools.
     fn mass_sump(&self) -> X {
         let own = self.contents[SUMP].total_of::<N>();
-        if self.lying.is_some() { own + self.apart().total_of::<{ COMPONENTS.len() }>() } else { own }
+        if self.may_lie_apart() { own + self.apart().total_of::<{ COMPONENTS.len() }>() } else { own }
     }
 
     /// Where the geometry says the heel, the sump empties along its curve for a time.
     fn empty_for(&mut self, t: X, stance: usize) -> Result<(), ServiceError> {
         let Some(open) = self.open.filter(|o| self.program.plug_sets[o.set].heels.is_empty()) else { return Ok(()) };
         let Some(emptying) = self.program.emptying(open.set, stance) else { return Ok(()) };
-        if self.lying.is_some() {
+        if self.may_lie_apart() {
             return self.empty_pools_for(t, open, emptying, stance);
         }
         let scale = self.scale();
@@ -422,13 +431,18 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
     fn remove_filter(&mut self) {
         let (places, Some(filter)) = (&self.program.places, self.program.places.filter) else { return };
         let spill = self.share(filter.inputs.spill);
-        let spills = spill.any(|share| share != 0.0);
-        for place in [Some(filter.place), filter.pool.map(|p| p.0)].into_iter().flatten() {
-            if spills {
-                self.move_share(place, places.floor, spill);
-            }
-            self.move_all(place, places.old_filter);
+        self.remove(filter.place, spill, places);
+        if let Some((pool, _)) = filter.pool {
+            self.remove(pool, spill, places);
         }
+    }
+
+    /// What a place of the old filter holds spills or goes with it.
+    fn remove(&mut self, place: usize, spill: X, places: &Places) {
+        if spill.any(|share| share != 0.0) {
+            self.move_share(place, places.floor, spill);
+        }
+        self.move_all(place, places.old_filter);
     }
 
     /// What the fitted filter keeps, and what a leaking valve lets go of it.
@@ -554,7 +568,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
         let program = self.program;
         let places = &program.places;
         self.smeared = true;
-        if let Some(fall) = self.next_fall() {
+        if let (Some(fall), Some(_)) = (self.next_fall(), places.filler) {
             self.filler_returns(&mut Falls::new(self.oil, t, None, fall), To::Sump);
         }
         if let Some(filter) = places.filter {
@@ -635,16 +649,18 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
     fn rest(&mut self, t: X, stance: usize) -> Result<(), ServiceError> {
         let cooling = self.cooling();
         let Some(fall) = self.next_fall() else { return Ok(()) };
-        let mut falls = Falls::new(self.oil, t, cooling, fall);
-        match self.open {
-            _ if !self.program.places.any_return() => {}
-            Some(open) => self.returns_past_an_open_plug(open, &mut falls, stance),
-            None => self.return_to(To::Sump, &mut falls),
+        if self.program.places.any_return() {
+            let mut falls = Falls::new(self.oil, t, cooling, fall);
+            match self.open {
+                Some(open) => self.returns_past_an_open_plug(open, &mut falls, stance),
+                None => self.return_to(To::Sump, &mut falls),
+            }
         }
         self.act(t, When::Always);
         self.empty_for(t, stance)?;
         if let Some(cooling) = cooling {
-            self.cool(cooling, falls.left());
+            let left = Falls::new(self.oil, t, Some(cooling), fall).left();
+            self.cool(cooling, left);
         }
         Ok(())
     }

@@ -67,9 +67,9 @@ impl<X: Lanes> Oil<X> {
     /// Other viscosities at 40 and 100 °C (m2/s); the density stays.
     pub(super) fn set_viscosity(&mut self, kv40: X, kv100: X) {
         let [cold, hot] = [40.0, 100.0].map(|t| self.ln_kelvin(t));
+        let line = ViscosityLine::each_by_logarithms((cold, kv40), (hot, kv100));
         for (i, laws) in self.laws.as_mut().iter_mut().enumerate() {
-            let line = ViscosityLine::by_logarithms((cold, kv40.lane(i)), (hot, kv100.lane(i)));
-            laws.oil = laws.oil.with_line(line);
+            laws.oil = laws.oil.with_line(line(i));
         }
         self.viscosities = Latest::new();
     }
@@ -93,8 +93,7 @@ impl<X: Lanes> Oil<X> {
 
     /// As [`Oil::nu`], whatever is remembered of it.
     pub(super) fn nu_worked_out(&self, t: X) -> X {
-        let ln_kelvin = X::from_lanes(|i| self.ln_kelvin(t.lane(i)));
-        ViscosityLine::nu_abreast(|i| self.model(i).line(), ln_kelvin)
+        ViscosityLine::nu_abreast(|i| self.model(i).line(), ln_kelvin(t))
     }
 
     /// Kinematic viscosity of a draw's oil at a temperature (°C), in m2/s.

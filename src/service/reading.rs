@@ -99,7 +99,8 @@ pub(super) fn take<'a, X: Side>(view: &'a View<'a, X>, how: &HowIx, smeared: boo
         (crossing, wettings) = met(view, surface + lifted, longer);
     }
     let apparent = crossing - seat + input(own.meniscus) + smear + faces + input(own.scatter) * input(how.noise);
-    let length = view.standing(0).stick().length();
+    // At whatever attitude.
+    let length = view.program.stances[0].stick.length();
     let s = apparent.with(longer, |s, longer| s.clamp(0.0, length + longer));
     Taken { view, max, longer, s, fraction: (s - min) / (max - min), wettings }
 }
@@ -108,7 +109,7 @@ pub(super) fn take<'a, X: Side>(view: &'a View<'a, X>, how: &HowIx, smeared: boo
 fn met<X: Side>(view: &View<'_, X>, surface: X, longer: X) -> (X, X::Each<Wetting>) {
     if X::COUNT > 1
         && !view.program.leans(view.stance)
-        && let Some(crossing) = view.standing(0).stick().readings_from(surface, longer)
+        && let Some(crossing) = view.program.stances[view.stance].stick.readings_from(surface, longer)
     {
         return (crossing, X::each(|_| Wetting::OnBlade));
     }

@@ -171,7 +171,7 @@ impl Program {
             for op in &self.ops[step.ops.clone()] {
                 machine.carry_out(event, op, step.stance, recorder)?;
             }
-            if machine.parted() {
+            if X::COUNT > 1 && machine.parted() {
                 return Ok(false);
             }
             if rows {

@@ -130,6 +130,14 @@ impl<X: Lanes> Contents<X> {
         if self.temperature_c != incoming.temperature_c {
             let (own, other) = (self.heat::<N>(), f * incoming.heat::<N>());
             let (t, comes) = (self.temperature_c, incoming.temperature_c);
+            // What one draw need not divide for; `mixed` says the same, to the last bit.
+            if X::COUNT == 1 && own.all(|own| own == 0.0) {
+                self.temperature_c = if other.all(|other| other > 0.0) { comes } else { t };
+                return;
+            }
+            if X::COUNT == 1 && other.all(|other| other <= 0.0) {
+                return;
+            }
             self.temperature_c = X::from_lanes(|i| mixed(t.lane(i), comes.lane(i), own.lane(i), other.lane(i)));
         }
     }

@@ -5,7 +5,7 @@ use super::leaning::{Leans, Standing};
 use super::lying::{Lying, Measure, PoolRow};
 use super::oil::Oil;
 use super::program::Program;
-use super::state::Contents;
+use super::state::{Contents, OILS};
 use crate::circuit::{Ix, SUMP};
 
 /// Relative rounding of a sum of masses turned into a volume.
@@ -65,7 +65,8 @@ impl<'a, X: Side> View<'a, X> {
 
     /// Volume of a place at its own temperature (m3).
     pub fn volume(&self, place: usize) -> X {
-        self.oil.volume(&self.contents[place])
+        let contents = &self.contents[place];
+        if self.components == OILS { self.oil.volume_of::<OILS>(contents) } else { self.oil.volume(contents) }
     }
 
     /// Volume of all the sump's pools as its drawing holds it (m3): over the volume scale.
