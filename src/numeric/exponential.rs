@@ -14,7 +14,7 @@ const RANGE: [f64; 2] = [-708.0, 709.0];
 const ROUNDER: f64 = 6_755_399_441_055_744.0;
 /// ln 2 in two parts, of which the first has 32 bits, so that it times a whole number is exact (W. J. Cody and W. Waite, Software
 /// Manual for the Elementary Functions, 1980; the digits are those of FreeBSD's `e_exp.c`, cited from memory, and tested).
-const LN_2: [f64; 2] = [6.931_471_803_691_238_16e-1, 1.908_214_929_270_587_7e-10];
+const LN_2: [f64; 2] = [6.931_471_803_691_238e-1, 1.908_214_929_270_587_7e-10];
 /// `1/n!` for n from 13 down to 1; the next term is below 5e-18 of the sum.
 const TERMS: [f64; 13] = [
     1.0 / 6_227_020_800.0,
@@ -42,31 +42,15 @@ const TERMS: [f64; 13] = [
 /// The series is the one of DLMF 4.2.19, summed from its end: eight such sums at a time need no more than the registers there are.
 #[inline(always)]
 pub(crate) fn exp<X: Lanes>(x: X) -> X {
-    x.map(of_one)
-}
-
-#[inline(always)]
-fn of_one(x: f64) -> f64 {
     let [low, high] = RANGE;
-    let x = if x > high { high } else { x };
-    let rounded = x * std::f64::consts::LOG2_E + ROUNDER;
-    let k = rounded - ROUNDER;
+    let x = x.map(|x| if x > high { high } else { x });
+    let rounded = x * std::f64::consts::LOG2_E + X::splat(ROUNDER);
+    let k = rounded - X::splat(ROUNDER);
     let r = (x - k * LN_2[0]) - k * LN_2[1];
     // The lowest bits of `rounded` are k; 1023 is the exponent of 1.
-    let power = f64::from_bits((rounded.to_bits() << 52).wrapping_add(1023 << 52));
-    // Written out, so that every term is a number in the code.
-    let [t13, t12, t11, t10, t9, t8, t7, t6, t5, t4, t3, t2, t1] = TERMS;
-    let sum =
-        ((((((((((((t13 * r + t12) * r + t11) * r + t10) * r + t9) * r + t8) * r + t7) * r + t6) * r + t5) * r + t4)
-            * r
-            + t3)
-            * r
-            + t2)
-            * r
-            + t1)
-            * r
-            + 1.0;
-    if x < low { 0.0 } else { sum * power }
+    let power = rounded.map(|rounded| f64::from_bits((rounded.to_bits() << 52).wrapping_add(1023 << 52)));
+    let sum = TERMS[1..].iter().fold(X::splat(TERMS[0]), |sum, term| sum * r + X::splat(*term)) * r + X::splat(1.0);
+    (sum * power).with(x, |y, x| if x < low { 0.0 } else { y })
 }
 
 #[cfg(test)]

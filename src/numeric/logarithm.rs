@@ -13,7 +13,7 @@ const WHOLE_BITS: u64 = 0x4330_0000_0000_0000;
 /// 2^52 and the exponent of 1.
 const WHOLE: f64 = 4_503_599_627_370_496.0 + 1023.0;
 /// ln 2 in two parts, as the exponential's.
-const LN_2: [f64; 2] = [6.931_471_803_691_238_16e-1, 1.908_214_929_270_587_7e-10];
+const LN_2: [f64; 2] = [6.931_471_803_691_238e-1, 1.908_214_929_270_587_7e-10];
 /// `2/(2n + 1)` for n from 10 down to 1; the next term is below 1e-18 of the sum.
 const TERMS: [f64; 10] = [
     2.0 / 21.0,
@@ -39,24 +39,15 @@ const TERMS: [f64; 10] = [
 /// The series is that of DLMF 4.6.4, the way it is summed that of FreeBSD's `e_log.c` (both cited from memory, and tested).
 #[inline(always)]
 pub(crate) fn ln<X: Lanes>(x: X) -> X {
-    x.map(of_one)
-}
-
-#[inline(always)]
-#[allow(clippy::needless_bitwise_bool)] // no jump for each draw
-fn of_one(x: f64) -> f64 {
-    let bits = x.to_bits();
-    let exponent = bits.wrapping_sub(LEAST_BITS).wrapping_add(ONE_BITS) >> 52;
-    let k = f64::from_bits(exponent | WHOLE_BITS) - WHOLE;
-    let f = f64::from_bits(bits.wrapping_sub(exponent << 52).wrapping_add(ONE_BITS)) - 1.0;
-    let s = f / (2.0 + f);
-    let (z, half) = (s * s, 0.5 * f * f);
-    // Written out, so that every term is a number in the code.
-    let [t10, t9, t8, t7, t6, t5, t4, t3, t2, t1] = TERMS;
-    let others =
-        (((((((((t10 * z + t9) * z + t8) * z + t7) * z + t6) * z + t5) * z + t4) * z + t3) * z + t2) * z + t1) * z;
+    let exponent = |x: f64| x.to_bits().wrapping_sub(LEAST_BITS).wrapping_add(ONE_BITS) >> 52;
+    let k = x.map(|x| f64::from_bits(exponent(x) | WHOLE_BITS)) - X::splat(WHOLE);
+    let mantissa = x.map(|x| f64::from_bits(x.to_bits().wrapping_sub(exponent(x) << 52).wrapping_add(ONE_BITS)));
+    let f = mantissa - X::splat(1.0);
+    let s = f / (f + X::splat(2.0));
+    let (z, half) = (s * s, f * 0.5 * f);
+    let others = TERMS[1..].iter().fold(X::splat(TERMS[0]), |sum, term| sum * z + X::splat(*term)) * z;
     let sum = k * LN_2[0] - ((half - (s * (half + others) + k * LN_2[1])) - f);
-    if (x >= f64::MIN_POSITIVE) & (x <= f64::MAX) { sum } else { f64::NAN }
+    sum.with(x, |y, x| if (f64::MIN_POSITIVE..=f64::MAX).contains(&x) { y } else { f64::NAN })
 }
 
 #[cfg(test)]
