@@ -141,14 +141,14 @@ impl<'de> DeserializeSeed<'de> for To<'_> {
     type Value = ();
 
     fn deserialize<D: Deserializer<'de>>(self, deserializer: D) -> Result<(), D::Error> {
-        if self.0.is_empty() { Err(D::Error::custom("here")) } else { deserializer.deserialize_any(self) }
+        deserializer.deserialize_any(self)
     }
 }
 
 impl<'de> Visitor<'de> for To<'_> {
     type Value = ();
 
-    // What is neither list nor table fails by itself.
+    // What is neither list nor table fails by itself, with the place of that value.
     fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str("a list or a table")
     }
