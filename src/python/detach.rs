@@ -78,6 +78,8 @@ where
     E: Send + Into<Failure>,
     F: Send + FnOnce(&AtomicBool) -> Result<T, E>,
 {
+    // Imported now, where Ctrl-C is an exception like any other, and not when the first array of the job is made.
+    py.import("numpy")?;
     let (mut work, mut outcome) = (Some(work), None);
     let mut job = |stop: &AtomicBool| outcome = work.take().map(|work| work(stop));
     py.detach(|| watch(&tick, &mut job))?;
