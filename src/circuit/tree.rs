@@ -175,3 +175,23 @@ impl<'de> Visitor<'de> for To<'_> {
         Err(A::Error::custom("no such place"))
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn both_notations_give_one_tree() {
+        let toml = of_toml("a = 1\nb = [2.5, \"x\"]\n[c]\nd = true\n").unwrap();
+        assert_eq!(of_json(r#"{"a": 1, "b": [2.5, "x"], "c": {"d": true, "e": null}}"#).unwrap(), toml);
+    }
+
+    #[test]
+    fn a_key_given_twice_is_refused_in_both() {
+        for refused in [of_json("{\"a\": 1,\n\"a\": 2}"), of_toml("a = 1\na = 2")] {
+            let CircuitError::Syntax { line, message, .. } = refused.unwrap_err() else { panic!("no error of syntax") };
+            assert!(line == 2 && message.contains("duplicate"), "{line}: {message}");
+        }
+        assert!(of_json("[1, null]").is_err() && of_json("null").is_err() && of_json("{} {}").is_err());
+    }
+}

@@ -14,7 +14,7 @@ const RANGE: [f64; 2] = [-708.0, 709.0];
 const ROUNDER: f64 = 6_755_399_441_055_744.0;
 /// ln 2 in two parts, of which the first has 32 bits, so that it times a whole number is exact (W. J. Cody and W. Waite, Software
 /// Manual for the Elementary Functions, 1980; the digits are those of FreeBSD's `e_exp.c`, cited from memory, and tested).
-const LN_2: [f64; 2] = [6.931_471_803_691_238e-1, 1.908_214_929_270_587_7e-10];
+pub(super) const LN_2: [f64; 2] = [6.931_471_803_691_238e-1, 1.908_214_929_270_587_7e-10];
 /// `1/n!` for n from 13 down to 1; the next term is below 5e-18 of the sum.
 const TERMS: [f64; 13] = [
     1.0 / 6_227_020_800.0,

@@ -2,6 +2,7 @@
 
 #![allow(clippy::inline_always)] // a call for each draw is what it is there to save
 
+use super::exponential::LN_2;
 use super::lanes::Lanes;
 
 /// The bits of `√½`, from which the mantissa is counted.
@@ -12,8 +13,6 @@ const ONE_BITS: u64 = 1023 << 52;
 const WHOLE_BITS: u64 = 0x4330_0000_0000_0000;
 /// 2^52 and the exponent of 1.
 const WHOLE: f64 = 4_503_599_627_370_496.0 + 1023.0;
-/// ln 2 in two parts, as the exponential's.
-const LN_2: [f64; 2] = [6.931_471_803_691_238e-1, 1.908_214_929_270_587_7e-10];
 /// `2/(2n + 1)` for n from 10 down to 1; the next term is below 1e-18 of the sum.
 const TERMS: [f64; 10] = [
     2.0 / 21.0,
