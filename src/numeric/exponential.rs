@@ -15,22 +15,11 @@ const ROUNDER: f64 = 6_755_399_441_055_744.0;
 /// ln 2 in two parts, of which the first has 32 bits, so that it times a whole number is exact (W. J. Cody and W. Waite, Software
 /// Manual for the Elementary Functions, 1980; the digits are those of FreeBSD's `e_exp.c`, cited from memory, and tested).
 pub(super) const LN_2: [f64; 2] = [6.931_471_803_691_238e-1, 1.908_214_929_270_587_7e-10];
-/// `1/n!` for n from 13 down to 1; the next term is below 5e-18 of the sum.
-const TERMS: [f64; 13] = [
-    1.0 / 6_227_020_800.0,
-    1.0 / 479_001_600.0,
-    1.0 / 39_916_800.0,
-    1.0 / 3_628_800.0,
-    1.0 / 362_880.0,
-    1.0 / 40_320.0,
-    1.0 / 5_040.0,
-    1.0 / 720.0,
-    1.0 / 120.0,
-    1.0 / 24.0,
-    1.0 / 6.0,
-    1.0 / 2.0,
-    1.0,
-];
+/// `1/n!` for the odd n from 13 down to 1; the next term, 1/14!, is below 5e-18 of the sum.
+const ODD: [f64; 7] =
+    [1.0 / 6_227_020_800.0, 1.0 / 39_916_800.0, 1.0 / 362_880.0, 1.0 / 5_040.0, 1.0 / 120.0, 1.0 / 6.0, 1.0];
+/// `1/n!` for the even n from 12 down to 2.
+const EVEN: [f64; 6] = [1.0 / 479_001_600.0, 1.0 / 3_628_800.0, 1.0 / 40_320.0, 1.0 / 720.0, 1.0 / 24.0, 1.0 / 2.0];
 
 /// The exponential of every draw's number, right to 4e-16 of itself from -708 to 709; smaller arguments give 0, larger ones the
 /// value at 709, and what is not a number stays so.
@@ -39,7 +28,8 @@ const TERMS: [f64; 13] = [
 /// exp(x) = 2^k exp(r),   k = round(x / ln 2),   r = x - k ln 2,   exp(r) = Σ r^n / n!,  n = 0 to 13
 /// ```
 ///
-/// The series is the one of DLMF 4.2.19, summed from its end: eight such sums at a time need no more than the registers there are.
+/// The series is the one of DLMF 4.2.19, its odd and its even terms summed apart, each from its end: neither sum waits for the
+/// other, and for eight draws at a time both fit the registers there are.
 #[inline(always)]
 pub(crate) fn exp<X: Lanes>(x: X) -> X {
     let [low, high] = RANGE;
@@ -49,8 +39,16 @@ pub(crate) fn exp<X: Lanes>(x: X) -> X {
     let r = (x - k * LN_2[0]) - k * LN_2[1];
     // The lowest bits of `rounded` are k; 1023 is the exponent of 1.
     let power = rounded.map(|rounded| f64::from_bits((rounded.to_bits() << 52).wrapping_add(1023 << 52)));
-    let sum = TERMS[1..].iter().fold(X::splat(TERMS[0]), |sum, term| sum * r + X::splat(*term)) * r + X::splat(1.0);
+    let square = r * r;
+    let sum = polynomial(&ODD, square) * r + polynomial(&EVEN, square) * square + X::splat(1.0);
     (sum * power).with(x, |y, x| if x < low { 0.0 } else { y })
+}
+
+/// A polynomial by Horner's scheme, the coefficient of the highest power first.
+#[inline(always)]
+pub(super) fn polynomial<X: Lanes>(coefficients: &[f64], x: X) -> X {
+    let (first, others) = coefficients.split_at(1);
+    others.iter().fold(X::splat(first[0]), |sum, c| sum * x + X::splat(*c))
 }
 
 #[cfg(test)]

@@ -2,7 +2,7 @@
 
 #![allow(clippy::inline_always)] // a call for each draw is what it is there to save
 
-use super::exponential::LN_2;
+use super::exponential::{LN_2, polynomial};
 use super::lanes::Lanes;
 
 /// The bits of `√½`, from which the mantissa is counted.
@@ -13,19 +13,10 @@ const ONE_BITS: u64 = 1023 << 52;
 const WHOLE_BITS: u64 = 0x4330_0000_0000_0000;
 /// 2^52 and the exponent of 1.
 const WHOLE: f64 = 4_503_599_627_370_496.0 + 1023.0;
-/// `2/(2n + 1)` for n from 10 down to 1; the next term is below 1e-18 of the sum.
-const TERMS: [f64; 10] = [
-    2.0 / 21.0,
-    2.0 / 19.0,
-    2.0 / 17.0,
-    2.0 / 15.0,
-    2.0 / 13.0,
-    2.0 / 11.0,
-    2.0 / 9.0,
-    2.0 / 7.0,
-    2.0 / 5.0,
-    2.0 / 3.0,
-];
+/// `2/(2n + 1)` for the odd n from 9 down to 1.
+const ODD: [f64; 5] = [2.0 / 19.0, 2.0 / 15.0, 2.0 / 11.0, 2.0 / 7.0, 2.0 / 3.0];
+/// `2/(2n + 1)` for the even n from 10 down to 2; the next term, of n = 11, is below 1e-18 of the sum.
+const EVEN: [f64; 5] = [2.0 / 21.0, 2.0 / 17.0, 2.0 / 13.0, 2.0 / 9.0, 2.0 / 5.0];
 
 /// The natural logarithm of every draw's number, right to 4e-16 of itself; of what is not positive, not normal or not finite, not
 /// a number.
@@ -35,7 +26,8 @@ const TERMS: [f64; 10] = [
 /// ln(1 + f) = f - (f²/2 - s (f²/2 + R)),   R = Σ 2/(2n + 1) s^(2n),  n = 1 to 10
 /// ```
 ///
-/// The series is that of DLMF 4.6.4, the way it is summed that of FreeBSD's `e_log.c` (both cited from memory, and tested).
+/// The series is that of DLMF 4.6.4, the way it is summed that of FreeBSD's `e_log.c` (both cited from memory, and tested),
+/// odd and even terms apart as there.
 #[inline(always)]
 pub(crate) fn ln<X: Lanes>(x: X) -> X {
     let exponent = |x: f64| x.to_bits().wrapping_sub(LEAST_BITS).wrapping_add(ONE_BITS) >> 52;
@@ -44,7 +36,8 @@ pub(crate) fn ln<X: Lanes>(x: X) -> X {
     let f = mantissa - X::splat(1.0);
     let s = f / (f + X::splat(2.0));
     let (z, half) = (s * s, f * 0.5 * f);
-    let others = TERMS[1..].iter().fold(X::splat(TERMS[0]), |sum, term| sum * z + X::splat(*term)) * z;
+    let square = z * z;
+    let others = polynomial(&ODD, square) * z + polynomial(&EVEN, square) * square;
     let sum = k * LN_2[0] - ((half - (s * (half + others) + k * LN_2[1])) - f);
     sum.with(x, |y, x| if (f64::MIN_POSITIVE..=f64::MAX).contains(&x) { y } else { f64::NAN })
 }

@@ -3,9 +3,10 @@
 use std::marker::PhantomData;
 use std::sync::atomic::Ordering;
 
-use numpy::{IntoPyArray, PyArrayMethods, PyReadonlyArrayDyn};
+use numpy::{Element, IntoPyArray, PyArray1, PyArrayMethods, PyReadonlyArrayDyn};
 use pyo3::exceptions::{PyTypeError, PyValueError};
 use pyo3::prelude::*;
+use pyo3::sync::PyOnceLock;
 use pyo3::types::PyDict;
 
 use super::detach::{run_detached, run_interruptible};
@@ -101,7 +102,7 @@ impl<U: Unit> Numbers<U> {
     /// The numbers as an array of NumPy, of no dimension for a scalar.
     pub(super) fn as_array<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
         let shape = self.shape.clone().unwrap_or_default();
-        Ok(self.values.clone().into_pyarray(py).reshape(shape)?.into_any())
+        Ok(self.values.clone().array(py)?.reshape(shape)?.into_any())
     }
 
     /// What `f` makes of all numbers at once, in the shape these came in.
@@ -189,7 +190,7 @@ impl<'py> IntoPyObject<'py> for FloatOrArray {
         match (self.shape, self.values.as_slice()) {
             (None, [value]) => Ok(value.into_pyobject(py)?.into_any()),
             (None, _) => Err(errors::internal("a scalar result without its value")),
-            (Some(shape), _) => Ok(self.values.into_pyarray(py).reshape(shape)?.into_any()),
+            (Some(shape), _) => Ok(self.values.array(py)?.reshape(shape)?.into_any()),
         }
     }
 }
@@ -223,6 +224,25 @@ impl<U: Unit> Nested<'_, U> {
     }
 }
 
+/// Numbers that become a NumPy array.
+pub(super) trait ToArray<T> {
+    /// The array that takes the place of these numbers; whatever importing NumPy for it raises, Ctrl-C also.
+    fn array(self, py: Python<'_>) -> PyResult<Bound<'_, PyArray1<T>>>;
+}
+
+impl<T: Element> ToArray<T> for Vec<T> {
+    fn array(self, py: Python<'_>) -> PyResult<Bound<'_, PyArray1<T>>> {
+        numpy_ready(py)?;
+        Ok(self.into_pyarray(py))
+    }
+}
+
+/// Imports NumPy where that has not been done. Its array functions import it too, but panic where that fails.
+pub(super) fn numpy_ready(py: Python<'_>) -> PyResult<()> {
+    static READY: PyOnceLock<()> = PyOnceLock::new();
+    READY.get_or_try_init(py, || py.import("numpy").map(|_| ())).copied()
+}
+
 /// A one-dimensional array of floats.
 pub(super) struct Column(pub(super) Vec<f64>);
 
@@ -234,7 +254,7 @@ impl<'py> IntoPyObject<'py> for Column {
     const OUTPUT_TYPE: pyo3::inspect::PyStaticExpr = pyo3::type_hint_identifier!("fillmark._types", "Column");
 
     fn into_pyobject(self, py: Python<'py>) -> PyResult<Self::Output> {
-        Ok(self.0.into_pyarray(py).into_any())
+        Ok(self.0.array(py)?.into_any())
     }
 }
 
@@ -262,7 +282,7 @@ impl<'py> IntoPyObject<'py> for Grid {
     const OUTPUT_TYPE: pyo3::inspect::PyStaticExpr = pyo3::type_hint_identifier!("fillmark._types", "Grid");
 
     fn into_pyobject(self, py: Python<'py>) -> PyResult<Self::Output> {
-        Ok(self.2.into_pyarray(py).reshape([self.0, self.1])?.into_any())
+        Ok(self.2.array(py)?.reshape([self.0, self.1])?.into_any())
     }
 }
 
@@ -337,6 +357,6 @@ impl<'py, T: numpy::Element + Copy> IntoPyObject<'py> for Table<T> {
     fn into_pyobject(self, py: Python<'py>) -> PyResult<Self::Output> {
         let rows = self.0.len();
         let flat: Vec<T> = self.0.into_iter().flatten().collect();
-        Ok(flat.into_pyarray(py).reshape([rows, 3])?.into_any())
+        Ok(flat.array(py)?.reshape([rows, 3])?.into_any())
     }
 }

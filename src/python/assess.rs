@@ -1,10 +1,9 @@
 //! Assessment for Python.
 
-use numpy::IntoPyArray;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyList, PyTuple};
 
-use super::arrays::Column;
+use super::arrays::{Column, ToArray};
 use super::circuit::Circuit;
 use super::detach::run_interruptible;
 use super::errors;
@@ -259,7 +258,7 @@ impl Assessment {
         for (name, clearance) in [("crank_gap_mm", self.inner.crank_gap()), ("pickup_spare_mm", self.inner.pickup())] {
             if let Some(c) = clearance {
                 let values: Vec<f64> = c.distance.values().iter().map(|d| d * 1e3).collect();
-                columns.set_item(name, values.into_pyarray(py))?;
+                columns.set_item(name, values.array(py)?)?;
             }
         }
         Ok(columns)

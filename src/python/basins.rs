@@ -2,7 +2,6 @@
 
 use std::sync::Arc;
 
-use numpy::IntoPyArray;
 use pyo3::exceptions::PyIndexError;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
@@ -10,7 +9,7 @@ use uom::si::f64::{Length, Volume};
 use uom::si::length::meter;
 use uom::si::volume::cubic_meter;
 
-use super::arrays::{FloatOrArray, Triples, Values};
+use super::arrays::{FloatOrArray, ToArray, Triples, Values};
 use super::detach::run_detached;
 use super::errors;
 use super::geometry::Attitude;
@@ -98,10 +97,10 @@ impl Basins {
     fn columns<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
         let columns = PyDict::new(py);
         let floats = |name: &str, of: &dyn Fn(&CoreBasin) -> f64| {
-            columns.set_item(name, self.rows.iter().map(of).collect::<Vec<_>>().into_pyarray(py))
+            columns.set_item(name, self.rows.iter().map(of).collect::<Vec<_>>().array(py)?)
         };
         let whole = |n: usize| i64::try_from(n).unwrap_or(i64::MAX);
-        columns.set_item("number", (0..self.rows.len()).map(whole).collect::<Vec<_>>().into_pyarray(py))?;
+        columns.set_item("number", (0..self.rows.len()).map(whole).collect::<Vec<_>>().array(py)?)?;
         let at = |p: Point, k: usize| p.to_mm()[k];
         for (k, name) in ["x_mm", "y_mm", "z_mm"].into_iter().enumerate() {
             floats(name, &|b| at(b.lowest_point, k))?;
@@ -113,7 +112,7 @@ impl Basins {
             floats(name, &|b| b.sill.map_or(f64::NAN, |s| at(s.point, k)))?;
         }
         let parents = self.rows.iter().map(|b| b.sill.map_or(-1, |s| whole(s.parent)));
-        columns.set_item("parent", parents.collect::<Vec<_>>().into_pyarray(py))?;
+        columns.set_item("parent", parents.collect::<Vec<_>>().array(py)?)?;
         floats("volume_l", &|b| shortest::<Litre>(b.volume.get::<cubic_meter>()))?;
         Ok(columns)
     }

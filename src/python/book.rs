@@ -1,13 +1,12 @@
 //! Book figures for Python: from a service sheet to a circuit, and from a circuit back to its sheet.
 
-use numpy::IntoPyArray;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
 use uom::si::f64::{Length, Volume};
 use uom::si::length::meter;
 use uom::si::volume::cubic_meter;
 
-use super::arrays::texts;
+use super::arrays::{Column, ToArray, texts};
 use super::circuit::{Circuit, quoted};
 use super::detach::run_interruptible;
 use super::errors;
@@ -164,8 +163,7 @@ impl Reconciliation {
         let all = self.inner.figures();
         let columns = PyDict::new(py);
         columns.set_item("figure", texts(py, all.iter().map(|c| c.figure).collect())?)?;
-        let column =
-            |of: &dyn Fn(&Compared) -> f64| all.iter().map(|c| of(c) * 1e3).collect::<Vec<_>>().into_pyarray(py);
+        let column = |of: &dyn Fn(&Compared) -> f64| Column(all.iter().map(|c| of(c) * 1e3).collect());
         let said = |c: &Compared, v: f64| if c.book.is_some() { v } else { f64::NAN };
         columns.set_item("geometry_l", column(&|c| c.geometry))?;
         columns.set_item("geometry_u_l", column(&|c| c.geometry_u))?;
@@ -190,13 +188,12 @@ impl Reconciliation {
         columns.set_item("path", texts(py, all.iter().map(|c| c.path.as_str()).collect())?)?;
         columns.set_item("unit", texts(py, all.iter().map(|c| c.dimension.default_unit()).collect())?)?;
         let factor = |c: &Closing| if c.dimension.default_unit() == "1" { 1.0 } else { 1e3 };
-        let column =
-            |of: &dyn Fn(&Closing) -> f64| all.iter().map(|c| of(c) * factor(c)).collect::<Vec<_>>().into_pyarray(py);
+        let column = |of: &dyn Fn(&Closing) -> f64| Column(all.iter().map(|c| of(c) * factor(c)).collect());
         columns.set_item("now", column(&|c| c.now))?;
         columns.set_item("needed", column(&|c| c.needed))?;
         columns.set_item("change", column(&|c| c.needed - c.now))?;
         columns.set_item("standard_uncertainty", column(&|c| c.u))?;
-        columns.set_item("possible", all.iter().map(|c| c.possible).collect::<Vec<_>>().into_pyarray(py))?;
+        columns.set_item("possible", all.iter().map(|c| c.possible).collect::<Vec<_>>().array(py)?)?;
         Ok(columns)
     }
 

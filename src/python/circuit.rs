@@ -3,7 +3,6 @@
 use std::collections::HashMap;
 use std::path::PathBuf;
 
-use numpy::IntoPyArray;
 use pyo3::exceptions::{PyKeyError, PyTypeError};
 use pyo3::prelude::*;
 use pyo3::types::{PyBytes, PyDict, PyString, PyTuple};
@@ -13,7 +12,7 @@ use uom::si::length::meter;
 use uom::si::ratio::ratio;
 use uom::si::volume::cubic_meter;
 
-use super::arrays::{FloatOrArray, Values, texts};
+use super::arrays::{FloatOrArray, ToArray, Values, texts};
 use super::book::Sheet;
 use super::detach::run_detached;
 use super::errors;
@@ -576,8 +575,8 @@ impl Circuit {
         columns.set_item("path", texts(py, scalars.iter().map(|s| s.path.as_str()).collect())?)?;
         let nominal: Vec<f64> = scalars.iter().map(|s| s.distribution.nominal()).collect();
         let spread: Vec<f64> = scalars.iter().map(|s| s.distribution.standard_deviation()).collect();
-        columns.set_item("nominal", nominal.into_pyarray(py))?;
-        columns.set_item("standard_uncertainty", spread.into_pyarray(py))?;
+        columns.set_item("nominal", nominal.array(py)?)?;
+        columns.set_item("standard_uncertainty", spread.array(py)?)?;
         columns.set_item("unit", texts(py, scalars.iter().map(|s| s.dimension.stored_unit()).collect())?)?;
         Ok(columns)
     }

@@ -8,6 +8,7 @@ use std::time::Duration;
 
 use pyo3::prelude::*;
 
+use super::arrays::numpy_ready;
 use super::errors::{self, Failure};
 use crate::estimate::Progress;
 
@@ -78,8 +79,8 @@ where
     E: Send + Into<Failure>,
     F: Send + FnOnce(&AtomicBool) -> Result<T, E>,
 {
-    // Imported now, where Ctrl-C is an exception like any other, and not when the first array of the job is made.
-    py.import("numpy")?;
+    // Now, where Ctrl-C is an exception like any other, and not when the first array of the job is made.
+    numpy_ready(py)?;
     let (mut work, mut outcome) = (Some(work), None);
     let mut job = |stop: &AtomicBool| outcome = work.take().map(|work| work(stop));
     py.detach(|| watch(&tick, &mut job))?;

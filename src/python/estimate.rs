@@ -4,11 +4,10 @@ use std::fmt::Write;
 use std::sync::Arc;
 use std::sync::atomic::Ordering;
 
-use numpy::IntoPyArray;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyList, PyTuple};
 
-use super::arrays::{Column, Grid, Values};
+use super::arrays::{Column, Grid, ToArray, Values};
 use super::circuit::Circuit;
 use super::detach::{run_detached, run_interruptible, run_reporting};
 use super::errors;
@@ -326,8 +325,8 @@ impl Prediction {
     fn columns<'py>(slf: &Bound<'py, Self>) -> PyResult<Bound<'py, PyDict>> {
         let (py, this) = (slf.py(), slf.get());
         let columns = PyDict::new(py);
-        columns.set_item("over_max", this.inner.over_max().to_vec().into_pyarray(py))?;
-        columns.set_item("under_min", this.inner.under_min().to_vec().into_pyarray(py))?;
+        columns.set_item("over_max", this.inner.over_max().to_vec().array(py)?)?;
+        columns.set_item("under_min", this.inner.under_min().to_vec().array(py)?)?;
         columns.set_item("drained_back_l", this.drained_back_l().values())?;
         for (i, reading) in Self::readings(slf).iter().enumerate() {
             let label = reading.label().unwrap_or_else(|| i.to_string());

@@ -1,6 +1,5 @@
 //! Grades, blends and the metal of a sump for Python.
 
-use numpy::IntoPyArray;
 use pyo3::exceptions::PyValueError;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
@@ -8,7 +7,7 @@ use uom::si::f64::{KinematicViscosity, Ratio};
 use uom::si::kinematic_viscosity::square_meter_per_second;
 use uom::si::ratio::ratio;
 
-use super::arrays::{FloatOrArray, Values, texts};
+use super::arrays::{FloatOrArray, ToArray, Values, texts};
 use super::errors;
 use super::fluid::degrees;
 use super::quantity::Scalar;
@@ -46,7 +45,7 @@ pub(super) fn grades(py: Python<'_>) -> PyResult<Bound<'_, PyDict>> {
     columns.set_item("edition", texts(py, all.iter().map(|g| g.edition).collect())?)?;
     columns.set_item("grade", texts(py, all.iter().map(|g| g.name.as_str()).collect())?)?;
     let numbers = |name: &str, of: &dyn Fn(&Grade) -> f64| {
-        columns.set_item(name, all.iter().map(of).collect::<Vec<_>>().into_pyarray(py))
+        columns.set_item(name, all.iter().map(of).collect::<Vec<_>>().array(py)?)
     };
     numbers("temperature_c", &|g| g.temperature_c)?;
     numbers("low_mm2_s", &|g| g.low_mm2_s)?;
@@ -60,7 +59,7 @@ pub(super) fn grades(py: Python<'_>) -> PyResult<Bound<'_, PyDict>> {
     numbers("pumping_mpa_s", &|g| j300_winter(g).map_or(f64::NAN, |w| w.pumping_mpa_s))?;
     numbers("pumping_c", &|g| j300_winter(g).map_or(f64::NAN, |w| w.pumping_c))?;
     let reached: Vec<bool> = all.iter().map(|g| matches!(g.high_mm2_s, Upper::UpTo(_))).collect();
-    columns.set_item("high_may_be_reached", reached.into_pyarray(py))?;
+    columns.set_item("high_may_be_reached", reached.array(py)?)?;
     Ok(columns)
 }
 

@@ -1,6 +1,5 @@
 //! Level, volume, surfaces and wetted areas of a sump, for Python.
 
-use numpy::IntoPyArray;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
 use uom::si::angle::radian;
@@ -8,7 +7,7 @@ use uom::si::area::square_meter;
 use uom::si::f64::{Angle, Length};
 use uom::si::length::meter;
 
-use super::arrays::{Column, FloatOrArray, Values};
+use super::arrays::{Column, FloatOrArray, ToArray, Values};
 use super::basins::millimetres;
 use super::detach::run_detached;
 use super::errors;
@@ -618,7 +617,7 @@ impl Strapping {
         columns.set_item("free_surface_mm2", self.free_surface_mm2())?;
         // 1 m2 is 1e-3 m3 for each mm, which is 1000 mL.
         let rate: Vec<f64> = self.inner.free_surface_m2.iter().map(|a| a * 1e3).collect();
-        columns.set_item("ml_per_mm", rate.into_pyarray(py))?;
+        columns.set_item("ml_per_mm", rate.array(py)?)?;
         Ok(columns)
     }
 

@@ -1,10 +1,11 @@
 //! A Python function as a model: called with arrays by name, block after block, on the thread of the interpreter.
 
-use numpy::{IntoPyArray, PyReadonlyArrayDyn};
+use numpy::PyReadonlyArrayDyn;
 use pyo3::exceptions::PyTypeError;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyString, PyTuple};
 
+use super::arrays::ToArray;
 use super::circuit::Circuit;
 use super::errors;
 use super::events::Events;
@@ -183,7 +184,7 @@ impl<'a, 'py> Calls<'a, 'py> {
     fn call(&self, columns: &[Vec<f64>], rows: usize) -> PyResult<Vec<(String, Vec<f64>)>> {
         let keywords = PyDict::new(self.py);
         for (name, column) in self.inputs.iter().zip(columns) {
-            keywords.set_item(name, column.clone().into_pyarray(self.py))?;
+            keywords.set_item(name, column.clone().array(self.py)?)?;
         }
         let given = self.model.call(PyTuple::empty(self.py), Some(&keywords))?;
         let pairs: Vec<(String, Bound<'py, PyAny>)> = match given.cast::<PyDict>() {

@@ -1,6 +1,5 @@
 //! Oil leaving by a plug, for Python.
 
-use numpy::IntoPyArray;
 use pyo3::exceptions::{PyTypeError, PyValueError};
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
@@ -10,7 +9,7 @@ use uom::si::time::second;
 use uom::si::volume::cubic_meter;
 use uom::si::volume_rate::cubic_meter_per_second;
 
-use super::arrays::texts;
+use super::arrays::{ToArray, texts};
 use super::detach::run_detached;
 use super::emptying::spread_dict;
 use super::errors;
@@ -338,7 +337,7 @@ impl DrainCurve {
     fn columns<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
         let columns = PyDict::new(py);
         let numbers = |name: &str, of: &dyn Fn(&Row) -> f64| {
-            columns.set_item(name, self.rows.iter().map(of).collect::<Vec<_>>().into_pyarray(py))
+            columns.set_item(name, self.rows.iter().map(of).collect::<Vec<_>>().array(py)?)
         };
         numbers("seconds", &|r| r.seconds)?;
         numbers("head_mm", &|r| r.head_mm)?;

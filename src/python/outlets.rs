@@ -2,12 +2,11 @@
 
 use std::sync::Arc;
 
-use numpy::IntoPyArray;
 use pyo3::exceptions::PyTypeError;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
 
-use super::arrays::{Column, Grid, Values};
+use super::arrays::{Column, Grid, ToArray, Values};
 use super::detach::{run_detached, run_interruptible};
 use super::errors;
 use super::geometry::Attitude;
@@ -178,10 +177,9 @@ impl HeelMap {
         let columns = PyDict::new(py);
         let pairs = self.nose_up.iter().flat_map(|p| self.right_down.iter().map(move |r| (*p, *r)));
         let (p, r): (Vec<f64>, Vec<f64>) = pairs.unzip();
-        columns.set_item("nose_up_deg", p.into_pyarray(py))?;
-        columns.set_item("right_down_deg", r.into_pyarray(py))?;
-        columns
-            .set_item("heel_l", self.heel.iter().map(|v| Litre::from_si(*v)).collect::<Vec<_>>().into_pyarray(py))?;
+        columns.set_item("nose_up_deg", p.array(py)?)?;
+        columns.set_item("right_down_deg", r.array(py)?)?;
+        columns.set_item("heel_l", self.heel.iter().map(|v| Litre::from_si(*v)).collect::<Vec<_>>().array(py)?)?;
         Ok(columns)
     }
 

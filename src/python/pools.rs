@@ -2,7 +2,6 @@
 
 use std::collections::BTreeMap;
 
-use numpy::IntoPyArray;
 use pyo3::exceptions::PyTypeError;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
@@ -10,6 +9,7 @@ use uom::si::f64::{Length, Volume};
 use uom::si::length::meter;
 use uom::si::volume::cubic_meter;
 
+use super::arrays::ToArray;
 use super::detach::{run_detached, run_interruptible};
 use super::errors;
 use super::geometry::{Attitude, or_level};
@@ -415,9 +415,9 @@ impl Pools {
         let pools = self.pools(py)?;
         let columns = PyDict::new(py);
         let basins: Vec<i64> = pools.iter().map(|p| i64::try_from(p.basin).unwrap_or(i64::MAX)).collect();
-        columns.set_item("basin", basins.into_pyarray(py))?;
-        columns.set_item("level_mm", pools.iter().map(|p| p.level_mm).collect::<Vec<_>>().into_pyarray(py))?;
-        columns.set_item("volume_l", pools.iter().map(|p| p.volume_l).collect::<Vec<_>>().into_pyarray(py))?;
+        columns.set_item("basin", basins.array(py)?)?;
+        columns.set_item("level_mm", pools.iter().map(|p| p.level_mm).collect::<Vec<_>>().array(py)?)?;
+        columns.set_item("volume_l", pools.iter().map(|p| p.volume_l).collect::<Vec<_>>().array(py)?)?;
         Ok(columns)
     }
 

@@ -3,12 +3,11 @@
 use std::sync::Arc;
 use std::sync::atomic::Ordering;
 
-use numpy::IntoPyArray;
 use pyo3::exceptions::PyValueError;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
 
-use super::arrays::Column;
+use super::arrays::{Column, ToArray};
 use super::detach::{run_interruptible, run_reporting};
 use super::errors;
 use super::estimate::{Draws, counts, coverage as probability_of};
@@ -252,7 +251,7 @@ impl Propagation {
     fn columns<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
         let columns = PyDict::new(py);
         for result in self.inner.results() {
-            columns.set_item(&result.name, result.draws.values().to_vec().into_pyarray(py))?;
+            columns.set_item(&result.name, result.draws.values().to_vec().array(py)?)?;
         }
         Ok(columns)
     }

@@ -1,10 +1,9 @@
 //! Residue and old oil for Python.
 
-use numpy::IntoPyArray;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyList, PyTuple};
 
-use super::arrays::texts;
+use super::arrays::{Column, ToArray, texts};
 use super::circuit::Circuit;
 use super::detach::run_detached;
 use super::errors;
@@ -124,10 +123,10 @@ impl Residue {
         let columns = PyDict::new(py);
         columns.set_item("place", texts(py, all.iter().map(|p| p.place.as_str()).collect())?)?;
         columns.set_item("part", texts(py, all.iter().map(|p| p.part.word()).collect())?)?;
-        columns.set_item("kg", all.iter().map(|p| p.mass).collect::<Vec<_>>().into_pyarray(py))?;
-        columns.set_item("volume_l", all.iter().map(|p| p.volume * 1e3).collect::<Vec<_>>().into_pyarray(py))?;
+        columns.set_item("kg", all.iter().map(|p| p.mass).collect::<Vec<_>>().array(py)?)?;
+        columns.set_item("volume_l", all.iter().map(|p| p.volume * 1e3).collect::<Vec<_>>().array(py)?)?;
         let reference = all.iter().map(|p| p.volume_reference * 1e3).collect::<Vec<_>>();
-        columns.set_item("reference_l", reference.into_pyarray(py))?;
+        columns.set_item("reference_l", reference.array(py)?)?;
         Ok(columns)
     }
 
@@ -258,8 +257,8 @@ impl OldOil {
     fn columns<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
         let columns = PyDict::new(py);
         let change: Vec<i64> = self.rows.iter().map(|r| i64::try_from(r.change).unwrap_or(i64::MAX)).collect();
-        columns.set_item("change", change.into_pyarray(py))?;
-        let column = |of: fn(&CoreOldOil) -> f64| self.rows.iter().map(of).collect::<Vec<_>>().into_pyarray(py);
+        columns.set_item("change", change.array(py)?)?;
+        let column = |of: fn(&CoreOldOil) -> f64| Column(self.rows.iter().map(of).collect());
         columns.set_item("original_share", column(|r| r.original))?;
         columns.set_item("previous_share", column(|r| r.previous))?;
         columns.set_item("kg", column(|r| r.mass))?;

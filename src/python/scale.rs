@@ -1,12 +1,12 @@
 //! Litre scale, marks at an attitude and the delay to pressure, for Python.
 
-use numpy::IntoPyArray;
 use pyo3::exceptions::PyValueError;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
 use uom::si::f64::Volume;
 use uom::si::volume::cubic_meter;
 
+use super::arrays::ToArray;
 use super::circuit::Circuit;
 use super::detach::run_detached;
 use super::geometry::Attitude;
@@ -71,11 +71,11 @@ impl LitreScale {
     ///     ``mm`` (from the tip along the blade), ``from_max_l``, ``from_min_l``, ``volume_l`` (in the sump), ``ml_per_mm``.
     fn columns<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
         let columns = PyDict::new(py);
-        columns.set_item("mm", self.column(|l| l.along * 1e3).into_pyarray(py))?;
-        columns.set_item("from_max_l", self.column(|l| l.from_max * 1e3).into_pyarray(py))?;
-        columns.set_item("from_min_l", self.column(|l| l.from_min * 1e3).into_pyarray(py))?;
-        columns.set_item("volume_l", self.column(|l| l.volume * 1e3).into_pyarray(py))?;
-        columns.set_item("ml_per_mm", self.column(|l| l.per_blade * 1e3).into_pyarray(py))?;
+        columns.set_item("mm", self.column(|l| l.along * 1e3).array(py)?)?;
+        columns.set_item("from_max_l", self.column(|l| l.from_max * 1e3).array(py)?)?;
+        columns.set_item("from_min_l", self.column(|l| l.from_min * 1e3).array(py)?)?;
+        columns.set_item("volume_l", self.column(|l| l.volume * 1e3).array(py)?)?;
+        columns.set_item("ml_per_mm", self.column(|l| l.per_blade * 1e3).array(py)?)?;
         Ok(columns)
     }
 

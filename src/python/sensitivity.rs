@@ -2,11 +2,10 @@
 
 use std::fmt::Write;
 
-use numpy::IntoPyArray;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
 
-use super::arrays::{Field, add_columns, texts};
+use super::arrays::{Field, ToArray, add_columns, texts};
 use super::detach::run_reporting;
 use super::errors;
 use super::estimate::counts;
@@ -232,7 +231,7 @@ impl Sensitivity {
         ];
         add_columns(&columns, shares, &fields)?;
         if let Some(judgement) = &self.judgement {
-            columns.set_item("judgement", judgement.clone().into_pyarray(py))?;
+            columns.set_item("judgement", judgement.clone().array(py)?)?;
         }
         Ok(columns)
     }

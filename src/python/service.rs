@@ -1,10 +1,9 @@
 //! Simulation for Python: timelines, rows, states, readings, the ledger.
 
-use numpy::IntoPyArray;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyList, PyTuple};
 
-use super::arrays::texts;
+use super::arrays::{Column, ToArray, texts};
 use super::assess::{Asked, Assessment};
 use super::circuit::Circuit;
 use super::detach::run_detached;
@@ -237,7 +236,7 @@ impl Timeline {
         let columns = PyDict::new(py);
         columns.set_item("event", texts(py, rows.iter().map(|r| name(r.event)).collect())?)?;
         columns.set_item("label", texts(py, rows.iter().map(|r| label(r.event)).collect())?)?;
-        let numbers = |f: &dyn Fn(&crate::service::Row) -> f64| rows.iter().map(f).collect::<Vec<_>>().into_pyarray(py);
+        let numbers = |f: &dyn Fn(&crate::service::Row) -> f64| Column(rows.iter().map(f).collect());
         columns.set_item("level_mm", numbers(&|r| r.level_m * 1e3))?;
         columns.set_item("sump_l", numbers(&|r| r.volume_sump_m3 * 1e3))?;
         columns.set_item("mm", numbers(&|r| taken(r.event).map_or(f64::NAN, |t| t.reading.s * 1e3)))?;
@@ -387,10 +386,10 @@ impl State {
         columns.set_item("place", texts(py, self.inner.places.iter().map(String::as_str).collect())?)?;
         let all = &self.inner.contents;
         for (c, component) in COMPONENTS.iter().enumerate() {
-            columns.set_item(format!("{component}_kg"), numbers(py, all, |p| p.mass[c]))?;
+            columns.set_item(format!("{component}_kg"), numbers(all, |p| p.mass[c]))?;
         }
-        columns.set_item("temperature_c", numbers(py, all, |p| p.temperature_c))?;
-        columns.set_item("age", numbers(py, all, |p| p.age))?;
+        columns.set_item("temperature_c", numbers(all, |p| p.temperature_c))?;
+        columns.set_item("age", numbers(all, |p| p.age))?;
         Ok(columns)
     }
 
@@ -415,8 +414,8 @@ impl State {
     }
 }
 
-fn numbers<'py>(py: Python<'py>, all: &[Contents], of: impl Fn(&Contents) -> f64) -> Bound<'py, numpy::PyArray1<f64>> {
-    all.iter().map(of).collect::<Vec<_>>().into_pyarray(py)
+fn numbers(all: &[Contents], of: impl Fn(&Contents) -> f64) -> Column {
+    Column(all.iter().map(of).collect())
 }
 
 /// One reading of the stick.
@@ -556,7 +555,7 @@ impl Ledger {
             ("poured_kg", balance.poured),
             ("difference_kg", balance.difference()),
         ] {
-            columns.set_item(name, masses.to_vec().into_pyarray(py))?;
+            columns.set_item(name, masses.to_vec().array(py)?)?;
         }
         Ok(columns)
     }
@@ -581,19 +580,18 @@ impl Ledger {
         let name = |row: usize| rows[row].event.map_or("start", |i| events[i].action.name());
         let columns = PyDict::new(py);
         let index: Vec<i64> = entries.iter().map(|e| i64::try_from(e.row).unwrap_or(i64::MAX)).collect();
-        columns.set_item("row", index.into_pyarray(py))?;
+        columns.set_item("row", index.array(py)?)?;
         columns.set_item("event", texts(py, entries.iter().map(|e| name(e.row)).collect())?)?;
         columns.set_item("place", texts(py, entries.iter().map(|e| e.place).collect())?)?;
         for (c, component) in COMPONENTS.iter().enumerate() {
             let masses: Vec<f64> = entries.iter().map(|e| e.mass[c]).collect();
-            columns.set_item(format!("{component}_kg"), masses.into_pyarray(py))?;
+            columns.set_item(format!("{component}_kg"), masses.array(py)?)?;
             let volumes: Vec<f64> = entries.iter().map(|e| e.volumes_m3[c] * 1e3).collect();
-            columns.set_item(format!("{component}_l"), volumes.into_pyarray(py))?;
+            columns.set_item(format!("{component}_l"), volumes.array(py)?)?;
             let volumes: Vec<f64> = entries.iter().map(|e| e.volumes_15c_m3[c] * 1e3).collect();
-            columns.set_item(format!("{component}_15c_l"), volumes.into_pyarray(py))?;
+            columns.set_item(format!("{component}_15c_l"), volumes.array(py)?)?;
         }
-        let column =
-            |f: &dyn Fn(&crate::service::Entry<'_>) -> f64| entries.iter().map(f).collect::<Vec<_>>().into_pyarray(py);
+        let column = |f: &dyn Fn(&crate::service::Entry<'_>) -> f64| Column(entries.iter().map(f).collect());
         columns.set_item("temperature_c", column(&|e| e.temperature_c))?;
         columns.set_item("volume_l", column(&|e| e.volume_m3 * 1e3))?;
         columns.set_item("volume_15c_l", column(&|e| e.volume_15c_m3 * 1e3))?;

@@ -1,6 +1,5 @@
 //! Suction tubes for Python.
 
-use numpy::IntoPyArray;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
 use uom::si::f64::{KinematicViscosity, Length, MassDensity, Pressure, Volume};
@@ -12,7 +11,7 @@ use uom::si::time::second;
 use uom::si::volume::cubic_meter;
 use uom::si::volume_rate::cubic_meter_per_second;
 
-use super::arrays::{FloatOrArray, Values};
+use super::arrays::{FloatOrArray, ToArray, Values};
 use super::detach::run_detached;
 use super::errors;
 use super::fluid::{PyFluid, degrees};
@@ -323,12 +322,12 @@ impl SuctionTube {
         })?;
         let columns = PyDict::new(py);
         let numbers = |name: &str, of: &dyn Fn(&SuctionRow) -> f64| {
-            columns.set_item(name, rows.iter().map(of).collect::<Vec<_>>().into_pyarray(py))
+            columns.set_item(name, rows.iter().map(of).collect::<Vec<_>>().array(py)?)
         };
         numbers("seconds", &|r| r.time.get::<second>())?;
         numbers("head_mm", &|r| Millimetre::from_si(r.head.get::<meter>()))?;
         let levels: Vec<f64> = levels.into_iter().map(Millimetre::from_si).collect();
-        columns.set_item("level_mm", levels.into_pyarray(py))?;
+        columns.set_item("level_mm", levels.array(py)?)?;
         numbers("flow_l_min", &|r| LitrePerMinute::from_si(r.rate.get::<cubic_meter_per_second>()))?;
         numbers("left_l", &|r| Litre::from_si(r.left.get::<cubic_meter>()))?;
         Ok(columns)

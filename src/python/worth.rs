@@ -2,11 +2,10 @@
 
 use std::fmt::Write;
 
-use numpy::IntoPyArray;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
 
-use super::arrays::{Field, add_columns, texts};
+use super::arrays::{Field, ToArray, add_columns, texts};
 use super::detach::run_reporting;
 use super::model::{
     Calls, Correlations, Inputs, Model, Progress, RESULT, of_service, read_correlations, read_inputs, service_of,
@@ -178,7 +177,7 @@ impl WorthMeasuring {
             let fields: [Field<(f64, String)>; 1] = [("standard_uncertainty", |u| u.0)];
             add_columns(&columns, &known.uncertainty, &fields)?;
             columns.set_item("unit", texts(py, known.uncertainty.iter().map(|u| u.1.as_str()).collect())?)?;
-            columns.set_item("judgement", known.judgement.clone().into_pyarray(py))?;
+            columns.set_item("judgement", known.judgement.clone().array(py)?)?;
         }
         Ok(columns)
     }

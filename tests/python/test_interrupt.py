@@ -2,6 +2,8 @@
 
 import os
 import signal
+import subprocess
+import sys
 import threading
 import time
 
@@ -64,3 +66,50 @@ def test_ctrl_c_stops_a_long_array():
         timer.cancel()
     # Signals are looked for every 0.05 s; without looking, three quarters of the work would still have been done.
     assert waited < 0.25 * whole
+
+
+FIRST_ARRAY = """
+import sys
+import fillmark as fm
+
+class Press:
+    def find_spec(self, name, path=None, target=None):
+        if name == "numpy":
+            raise KeyboardInterrupt
+
+bus = fm.Circuit.demo("shuttle-bus")
+service = [fm.Drain(minutes=10), fm.Pour("5 L"), fm.Read()]
+line = fm.simulate(bus, service)
+sump = bus.sump
+assert "numpy" not in sys.modules
+sys.meta_path.insert(0, Press())
+calls = {
+    "propagate": lambda: fm.propagate(lambda x: x, {"x": fm.Uncertain.normal(0, 1)}, draws=100),
+    "predict": lambda: fm.predict(bus, service, draws=100),
+    "timeline": line.columns,
+    "ledger": line.ledger.columns,
+    "circuit": bus.columns,
+    "basins": sump.basins().columns,
+    "vertices": lambda: sump.vertices_mm,
+    "levels": lambda: sump.volume_l(level_mm=[10.0, 20.0]),
+}
+for name, call in calls.items():
+    try:
+        call()
+    except KeyboardInterrupt:
+        continue
+    print(name)
+"""
+
+
+def test_ctrl_c_while_numpy_is_first_imported_is_an_exception_like_any_other():
+    # NumPy is imported when the first array is made; a panic would go past `except Exception` and print to the screen.
+    path = os.pathsep.join(p for p in sys.path if p)
+    done = subprocess.run(
+        [sys.executable, "-c", FIRST_ARRAY],
+        capture_output=True,
+        text=True,
+        timeout=120,
+        env={**os.environ, "PYTHONPATH": path},
+    )
+    assert (done.returncode, done.stdout, done.stderr) == (0, "", "")

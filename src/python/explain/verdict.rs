@@ -4,11 +4,10 @@ use std::collections::BTreeMap;
 use std::path::PathBuf;
 use std::sync::Arc;
 
-use numpy::IntoPyArray;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
 
-use super::super::arrays::texts;
+use super::super::arrays::{Column, ToArray, texts};
 use super::super::circuit::Circuit;
 use super::super::detach::run_reporting;
 use super::super::errors;
@@ -413,7 +412,7 @@ impl Verdict {
         let names: Vec<&str> = causes.iter().map(|c| c.name.as_str()).collect();
         columns.set_item("name", texts(py, names)?)?;
         let put = |name: &str, of: &dyn Fn(&CauseFound) -> f64| {
-            columns.set_item(name, causes.iter().map(of).collect::<Vec<_>>().into_pyarray(py))
+            columns.set_item(name, causes.iter().map(of).collect::<Vec<_>>().array(py)?)
         };
         put("probability", &|c| c.probability)?;
         put("prior", &|c| c.prior)?;
@@ -576,7 +575,7 @@ impl Cause {
         columns.set_item("name", texts(py, sizes.iter().map(|s| s.name.as_str()).collect())?)?;
         columns.set_item("unit", texts(py, sizes.iter().map(|s| s.unit).collect())?)?;
         let put = |name: &str, of: &dyn Fn(usize) -> f64| {
-            columns.set_item(name, (0..sizes.len()).map(of).collect::<Vec<_>>().into_pyarray(py))
+            columns.set_item(name, (0..sizes.len()).map(of).collect::<Vec<_>>().array(py)?)
         };
         put("mean", &|i| sizes[i].mean)?;
         put("standard_uncertainty", &|i| sizes[i].standard_uncertainty)?;
@@ -584,7 +583,7 @@ impl Cause {
         put("high", &|i| sizes[i].interval.1)?;
         put("prior_low", &|i| sizes[i].prior_interval.0)?;
         put("prior_high", &|i| sizes[i].prior_interval.1)?;
-        let quantiles = sizes.iter().map(|s| s.quantiles.clone().into_pyarray(py)).collect::<Vec<_>>();
+        let quantiles = sizes.iter().map(|s| Column(s.quantiles.clone())).collect::<Vec<_>>();
         columns.set_item("quantiles", quantiles)?;
         Ok(columns)
     }
@@ -602,7 +601,7 @@ impl Cause {
         columns.set_item("seen", texts(py, seen.iter().map(|o| o.seen.as_str()).collect())?)?;
         columns.set_item("unit", texts(py, seen.iter().map(|o| o.unit).collect())?)?;
         let put = |name: &str, of: &dyn Fn(usize) -> f64| {
-            columns.set_item(name, (0..seen.len()).map(of).collect::<Vec<_>>().into_pyarray(py))
+            columns.set_item(name, (0..seen.len()).map(of).collect::<Vec<_>>().array(py)?)
         };
         put("value", &|i| seen[i].value.unwrap_or(f64::NAN))?;
         put("predicted", &|i| seen[i].predicted)?;
@@ -693,10 +692,10 @@ impl Check {
         let outcomes = &self.core.outcomes;
         let columns = PyDict::new(py);
         columns.set_item("outcome", texts(py, outcomes.iter().map(|o| o.words).collect())?)?;
-        columns.set_item("probability", outcomes.iter().map(|o| o.probability).collect::<Vec<_>>().into_pyarray(py))?;
+        columns.set_item("probability", outcomes.iter().map(|o| o.probability).collect::<Vec<_>>().array(py)?)?;
         columns.set_item("cause", texts(py, outcomes.iter().map(|o| o.cause.as_str()).collect())?)?;
         let then = outcomes.iter().map(|o| o.cause_probability).collect::<Vec<_>>();
-        columns.set_item("cause_probability", then.into_pyarray(py))?;
+        columns.set_item("cause_probability", then.array(py)?)?;
         Ok(columns)
     }
 

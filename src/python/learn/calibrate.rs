@@ -1,13 +1,12 @@
 //! A stick from step pours, for Python.
 
-use numpy::IntoPyArray;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
 use uom::si::f64::{Length, Volume};
 use uom::si::length::meter;
 use uom::si::volume::cubic_meter;
 
-use super::super::arrays::Values;
+use super::super::arrays::{ToArray, Values};
 use super::super::circuit::Circuit;
 use super::super::detach::run_detached;
 use super::super::errors;
@@ -233,7 +232,7 @@ impl Calibration {
     fn columns<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
         let along = self.inner.along();
         let columns = PyDict::new(py);
-        columns.set_item("mm", along.iter().map(|s| s * 1e3).collect::<Vec<_>>().into_pyarray(py))?;
+        columns.set_item("mm", along.iter().map(|s| s * 1e3).collect::<Vec<_>>().array(py)?)?;
         let slopes: Vec<_> = along.iter().map(|s| self.inner.per_blade_at(*s)).collect();
         let volumes: Vec<_> = along.iter().map(|s| self.inner.volume_at(*s)).collect();
         add_bands(&columns, "ml_per_mm", &slopes, 1e3)?;
@@ -257,9 +256,9 @@ impl Calibration {
     fn next_pours<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
         let all = self.inner.next_pours();
         let columns = PyDict::new(py);
-        columns.set_item("added_l", all.iter().map(|p| p.added * 1e3).collect::<Vec<_>>().into_pyarray(py))?;
+        columns.set_item("added_l", all.iter().map(|p| p.added * 1e3).collect::<Vec<_>>().array(py)?)?;
         add_bands(&columns, "reading_mm", &all.iter().map(|p| p.reading).collect::<Vec<_>>(), 1e3)?;
-        columns.set_item("left", all.iter().map(|p| p.left).collect::<Vec<_>>().into_pyarray(py))?;
+        columns.set_item("left", all.iter().map(|p| p.left).collect::<Vec<_>>().array(py)?)?;
         Ok(columns)
     }
 

@@ -1,13 +1,12 @@
 //! Dip studies, for Python.
 
-use numpy::IntoPyArray;
 use pyo3::exceptions::PyValueError;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
 use uom::si::f64::Length;
 use uom::si::length::meter;
 
-use super::super::arrays::{Values, texts};
+use super::super::arrays::{ToArray, Values, texts};
 use super::super::circuit::Circuit;
 use super::super::detach::run_detached;
 use super::super::errors;
@@ -183,12 +182,12 @@ impl DipStudy {
         let columns = PyDict::new(py);
         columns.set_item("level", texts(py, rows.iter().map(|(l, _)| l.level.as_str()).collect())?)?;
         columns.set_item("trainee", texts(py, rows.iter().map(|(_, r)| r.trainee.as_str()).collect())?)?;
-        columns.set_item("count", rows.iter().map(|(_, r)| r.count as u64).collect::<Vec<_>>().into_pyarray(py))?;
+        columns.set_item("count", rows.iter().map(|(_, r)| r.count as u64).collect::<Vec<_>>().array(py)?)?;
         let column = |of: &dyn Fn(&TraineeRow) -> f64| rows.iter().map(|(_, r)| of(r)).collect::<Vec<_>>();
-        columns.set_item("mean_mm", column(&|r| r.mean * 1e3).into_pyarray(py))?;
-        columns.set_item("deviation_mm", column(&|r| r.deviation * 1e3).into_pyarray(py))?;
-        columns.set_item("h", column(&|r| r.h).into_pyarray(py))?;
-        columns.set_item("k", column(&|r| r.k).into_pyarray(py))?;
+        columns.set_item("mean_mm", column(&|r| r.mean * 1e3).array(py)?)?;
+        columns.set_item("deviation_mm", column(&|r| r.deviation * 1e3).array(py)?)?;
+        columns.set_item("h", column(&|r| r.h).array(py)?)?;
+        columns.set_item("k", column(&|r| r.k).array(py)?)?;
         Ok(columns)
     }
 
@@ -203,10 +202,10 @@ impl DipStudy {
         let columns = PyDict::new(py);
         columns.set_item("level", texts(py, all.iter().map(|l| l.level.as_str()).collect())?)?;
         let column = |of: &dyn Fn(&DipLevel) -> f64| all.iter().map(|l| of(l) * 1e3).collect::<Vec<_>>();
-        columns.set_item("mean_mm", column(&|l| l.mean).into_pyarray(py))?;
-        columns.set_item("repeatability_mm", column(&DipLevel::s_r).into_pyarray(py))?;
-        columns.set_item("between_trainees_mm", column(&DipLevel::s_l).into_pyarray(py))?;
-        columns.set_item("reproducibility_mm", column(&DipLevel::s_big_r).into_pyarray(py))?;
+        columns.set_item("mean_mm", column(&|l| l.mean).array(py)?)?;
+        columns.set_item("repeatability_mm", column(&DipLevel::s_r).array(py)?)?;
+        columns.set_item("between_trainees_mm", column(&DipLevel::s_l).array(py)?)?;
+        columns.set_item("reproducibility_mm", column(&DipLevel::s_big_r).array(py)?)?;
         Ok(columns)
     }
 
@@ -225,9 +224,9 @@ impl DipStudy {
         columns.set_item("level", texts(py, rows.iter().map(|(l, _)| l.level.as_str()).collect())?)?;
         columns.set_item("trainee", texts(py, rows.iter().map(|(_, c)| c.trainee.as_str()).collect())?)?;
         let column = |of: &dyn Fn(&Check) -> f64| rows.iter().map(|(_, c)| of(c)).collect::<Vec<_>>();
-        columns.set_item("statistic", column(&|c| c.statistic).into_pyarray(py))?;
-        columns.set_item("critical_5", column(&|c| c.critical_5).into_pyarray(py))?;
-        columns.set_item("critical_1", column(&|c| c.critical_1).into_pyarray(py))?;
+        columns.set_item("statistic", column(&|c| c.statistic).array(py)?)?;
+        columns.set_item("critical_5", column(&|c| c.critical_5).array(py)?)?;
+        columns.set_item("critical_1", column(&|c| c.critical_1).array(py)?)?;
         columns.set_item("finding", texts(py, rows.iter().map(|(_, c)| c.finding().word()).collect())?)?;
         Ok(columns)
     }

@@ -6,12 +6,12 @@ pub(super) mod dips;
 pub(super) mod trend;
 pub(super) mod weighed;
 
-use numpy::IntoPyArray;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
 
 use band::Band;
 
+use super::arrays::Column;
 use super::rebuild::reduce_call;
 use crate::infer::learn::Band as Core;
 
@@ -51,8 +51,7 @@ fn names(column: &Bound<'_, PyAny>) -> PyResult<Vec<String>> {
 
 /// Adds the middle and the ends of bands as three columns: `name`, `low_name` and `high_name`.
 fn add_bands(columns: &Bound<'_, PyDict>, name: &str, bands: &[Core], factor: f64) -> PyResult<()> {
-    let py = columns.py();
-    let column = |of: &dyn Fn(&Core) -> f64| bands.iter().map(|b| of(b) * factor).collect::<Vec<_>>().into_pyarray(py);
+    let column = |of: &dyn Fn(&Core) -> f64| Column(bands.iter().map(|b| of(b) * factor).collect());
     columns.set_item(name, column(&|b| b.median))?;
     columns.set_item(format!("low_{name}"), column(&|b| b.low))?;
     columns.set_item(format!("high_{name}"), column(&|b| b.high))

@@ -1,13 +1,12 @@
 //! Readings over use, for Python.
 
-use numpy::IntoPyArray;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyString, PyTuple};
 use uom::si::f64::{Length, Volume};
 use uom::si::length::meter;
 use uom::si::volume::cubic_meter;
 
-use super::super::arrays::Values;
+use super::super::arrays::{ToArray, Values};
 use super::super::detach::run_detached;
 use super::super::errors;
 use super::super::estimate::counts;
@@ -314,7 +313,7 @@ impl Trend {
     fn columns<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
         let (over, bands): (Vec<f64>, Vec<_>) = self.inner.line().into_iter().unzip();
         let columns = PyDict::new(py);
-        columns.set_item("over", over.into_pyarray(py))?;
+        columns.set_item("over", over.array(py)?)?;
         add_bands(&columns, "mm", &bands, 1e3)?;
         Ok(columns)
     }
@@ -343,7 +342,7 @@ impl Trend {
             self.inner.ridge(most / self.per, u32::from(rows)).into_iter().unzip();
         let factor = 1e3 * self.per;
         let columns = PyDict::new(py);
-        columns.set_item("ingress_l", ingress.iter().map(|x| x * factor).collect::<Vec<_>>().into_pyarray(py))?;
+        columns.set_item("ingress_l", ingress.iter().map(|x| x * factor).collect::<Vec<_>>().array(py)?)?;
         add_bands(&columns, "use_l", &bands, factor)?;
         Ok(columns)
     }

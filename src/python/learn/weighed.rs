@@ -1,12 +1,11 @@
 //! Residue from weighed drains, for Python.
 
-use numpy::IntoPyArray;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
 use uom::si::f64::Mass;
 use uom::si::mass::kilogram;
 
-use super::super::arrays::Values;
+use super::super::arrays::{ToArray, Values};
 use super::super::circuit::Circuit;
 use super::super::detach::run_detached;
 use super::super::errors;
@@ -178,7 +177,7 @@ impl WeighedResidue {
     fn columns<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
         let columns = PyDict::new(py);
         let count = self.inner.services.len() as u64;
-        columns.set_item("service", (0..count).collect::<Vec<_>>().into_pyarray(py))?;
+        columns.set_item("service", (0..count).collect::<Vec<_>>().array(py)?)?;
         add_bands(&columns, "residue_l", &self.inner.services, 1e3)?;
         Ok(columns)
     }
