@@ -182,11 +182,12 @@ impl<X: Lanes> Fall<X> {
         for (pair, (x, w)) in self.points[1..].chunks_exact_mut(2).zip(rule) {
             for (point, u) in pair.iter_mut().zip([middle - half * *x, middle + half * *x]) {
                 let weight = cooling.time * half * *w / u;
-                *point = (oil.nu_worked_out(cooling.ambient + excess * u), weight);
+                *point = (cooling.ambient + excess * u, weight);
                 all += weight;
             }
         }
         self.count = 1 + 2 * rule.len();
+        oil.thicken(&mut self.points[1..self.count]);
         let rest = (self.time - all).with(low, |rest, low| if low < SHORT { rest } else { 0.0 });
         self.points[0] = (oil.nu(cooling.ambient), rest);
         true

@@ -5,7 +5,7 @@ use std::cell::Cell;
 use super::state::{COMPONENTS, COOLANT, Contents, FUEL, NEW_OIL, OILS, OLD_OIL, WATER};
 use crate::fluid::viscosity::ln_kelvin;
 use crate::fluid::{DensityLaw, FuelExpansion, GlycolWater, LubeExpansion, OilModel, ViscosityLine};
-use crate::numeric::lanes::Lanes;
+use crate::numeric::lanes::{Eight, Lanes};
 
 /// Latest answers kept for each property.
 const KEPT: usize = 4;
@@ -94,6 +94,20 @@ impl<X: Lanes> Oil<X> {
     /// As [`Oil::nu`], whatever is remembered of it.
     pub(super) fn nu_worked_out(&self, t: X) -> X {
         ViscosityLine::nu_abreast(|i| self.model(i).line(), ln_kelvin(t))
+    }
+
+    /// Puts viscosities (m2/s) in the place of temperatures (°C), whatever is remembered of them. The points of one draw go
+    /// through the law side by side.
+    pub(super) fn thicken(&self, points: &mut [(X, X)]) {
+        if X::COUNT > 1 {
+            points.iter_mut().for_each(|(t, _)| *t = self.nu_worked_out(*t));
+            return;
+        }
+        for some in points.chunks_mut(Eight::COUNT) {
+            let t = Eight::from_lanes(|i| some.get(i).map_or(15.0, |(t, _)| t.lane(0)));
+            let nu = ViscosityLine::nu_abreast(|_| self.model(0).line(), ln_kelvin(t));
+            some.iter_mut().enumerate().for_each(|(i, (t, _))| *t = X::splat(nu.lane(i)));
+        }
     }
 
     /// Kinematic viscosity of a draw's oil at a temperature (°C), in m2/s.
