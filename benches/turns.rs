@@ -1,7 +1,7 @@
 //! What a draw and a simulation take, by turns with a fixed piece of work.
 //!
 //! A shared machine changes its speed by up to two within minutes. What is measured here is therefore timed within a millisecond of
-//! a loop of multiplications and additions that never changes, and also told in steps of it: a figure in steps is the same in a
+//! a loop of sums that never changes, and also told in steps of it: a figure in steps is the same in a
 //! fast minute and in a slow one. Repeat with `cargo bench --bench turns`; `benches/README.md` keeps figures.
 #![allow(missing_docs, clippy::expect_used, clippy::print_stdout)]
 
@@ -17,7 +17,7 @@ use fillmark::service::{Program, simulate};
 
 const ROUNDS: usize = 301;
 /// Of the fixed work, in one round.
-const STEPS: usize = 20_000;
+const STEPS: usize = 5_000;
 /// Runs of what is measured, in one round.
 const RUNS: usize = 100;
 
@@ -95,12 +95,20 @@ fn report(what: Measured<'_>, rounds: usize) {
     );
 }
 
-/// Eight sums that do not wait for each other, as the draws side by side do not.
+/// Sums of powers of eight numbers at a time, none of which waits for another: as a draw of eight does, it keeps a core's units
+/// busy, and slows down as much where they are shared.
 fn fixed_work() {
-    let mut x = [1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0];
-    for _ in 0..STEPS {
-        x.iter_mut().for_each(|x| *x = *x * 0.999_999 + 1e-9);
-        x = black_box(x);
+    let mut all = [[0.0_f64; 8]; 8];
+    for step in 0..STEPS {
+        let x = black_box(&mut all)[step % 8];
+        let (mut odd, mut even) = ([0.3; 8], [0.7; 8]);
+        for c in [0.9, 0.8, 0.6, 0.5, 0.4, 0.2] {
+            for i in 0..8 {
+                odd[i] = odd[i] * x[i] + c;
+                even[i] = even[i] * x[i] - c;
+            }
+        }
+        all[step % 8] = std::array::from_fn(|i| odd[i] + even[i]);
     }
 }
 

@@ -121,7 +121,7 @@ impl<X: Lanes> Fall<X> {
     pub(super) fn unknown() -> Self {
         let (zero, nothing) = (X::splat(0.0), X::splat(f64::NAN));
         let points = [(X::splat(1.0), zero); 25];
-        Self { from: nothing, time: zero, cooling: None, left: zero, per_nu: zero, points, count: 1 }
+        Self { from: nothing, time: zero, cooling: None, left: X::splat(1.0), per_nu: zero, points, count: 1 }
     }
 
     /// It is not known any more, as the oil has changed.
@@ -132,32 +132,32 @@ impl<X: Lanes> Fall<X> {
     #[cfg(test)]
     fn new(oil: &Oil<X>, from: X, time: X, cooling: Option<Cooling<X>>) -> Self {
         let mut fall = Self::unknown();
-        fall.set(oil, from, time, cooling);
+        Falls::new(oil, time, cooling, &mut fall).from(from);
         fall
     }
 
-    /// Works it out where it is not known yet.
-    fn set(&mut self, oil: &Oil<X>, from: X, time: X, cooling: Option<Cooling<X>>) {
-        if self.from == from && self.time == time && self.cooling == cooling {
+    /// It is of a rest of this time from now on, and known only where it was before.
+    fn last(&mut self, time: X, cooling: Option<Cooling<X>>) {
+        if self.time == time && self.cooling == cooling {
             return;
         }
-        self.left = self.left_after(time, cooling);
-        (self.from, self.time, self.cooling, self.count) = (from, time, cooling, 1);
-        self.weigh(oil, from, time, cooling);
+        self.forget();
+        self.left = cooling.map_or(X::splat(1.0), |cooling| cooling.left(time));
+        (self.time, self.cooling) = (time, cooling);
+    }
+
+    /// Works it out for a temperature at the start.
+    #[inline(never)] // seldom, and long
+    fn work_out(&mut self, oil: &Oil<X>, from: X) {
+        (self.from, self.count) = (from, 1);
+        self.weigh(oil, from);
         self.per_nu = self.known().iter().fold(X::splat(0.0), |sum, (nu, weight)| sum + *weight / *nu);
     }
 
-    /// What is left of an excess over the ambient after a time, as known where it is that of the fall.
-    fn left_after(&self, time: X, cooling: Option<Cooling<X>>) -> X {
-        if self.time == time && self.cooling == cooling {
-            return self.left;
-        }
-        cooling.map_or(X::splat(1.0), |cooling| cooling.left(time))
-    }
-
     /// The points and what they weigh.
-    fn weigh(&mut self, oil: &Oil<X>, from: X, time: X, cooling: Option<Cooling<X>>) {
-        let Some(cooling) = cooling.filter(|c| c.ambient != from && time.any(|t| t > 0.0)) else {
+    fn weigh(&mut self, oil: &Oil<X>, from: X) {
+        let time = self.time;
+        let Some(cooling) = self.cooling.filter(|c| c.ambient != from && time.any(|t| t > 0.0)) else {
             self.points[0] = (oil.nu(from), time.at_least(0.0));
             return;
         };
@@ -236,26 +236,28 @@ const SHORT: f64 = 0.95;
 #[derive(Debug)]
 pub(super) struct Falls<'a, X: Lanes = f64> {
     oil: &'a Oil<X>,
-    time: X,
-    cooling: Option<Cooling<X>>,
     latest: &'a mut Fall<X>,
 }
 
 impl<'a, X: Lanes> Falls<'a, X> {
     /// `latest` is that of the same rest in an earlier run, or unknown.
     pub(super) fn new(oil: &'a Oil<X>, time: X, cooling: Option<Cooling<X>>, latest: &'a mut Fall<X>) -> Self {
-        Self { oil, time, cooling, latest }
+        latest.last(time, cooling);
+        Self { oil, latest }
     }
 
     /// The fall from a temperature (°C).
+    #[inline]
     pub(super) fn from(&mut self, temperature_c: X) -> &Fall<X> {
-        self.latest.set(self.oil, temperature_c, self.time, self.cooling);
+        if self.latest.from != temperature_c {
+            self.latest.work_out(self.oil, temperature_c);
+        }
         self.latest
     }
 
     /// What is left of an excess over the ambient in the end.
     pub(super) fn left(&self) -> X {
-        self.latest.left_after(self.time, self.cooling)
+        self.latest.left
     }
 }
 

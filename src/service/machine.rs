@@ -479,7 +479,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
 
     /// A place that is new holds a volume of new oil.
     fn fill(&mut self, place: usize, volume: X, t: X) {
-        self.contents[place] = Contents::empty(t);
+        self.contents[place].clear::<N>(t);
         if volume.any(|volume| volume != 0.0) {
             self.supply(place, self.new_oil(volume, t));
         }
@@ -649,8 +649,8 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
     fn rest(&mut self, t: X, stance: usize) -> Result<(), ServiceError> {
         let cooling = self.cooling();
         let Some(fall) = self.next_fall() else { return Ok(()) };
+        let mut falls = Falls::new(self.oil, t, cooling, fall);
         if self.program.places.any_return() {
-            let mut falls = Falls::new(self.oil, t, cooling, fall);
             match self.open {
                 Some(open) => self.returns_past_an_open_plug(open, &mut falls, stance),
                 None => self.return_to(To::Sump, &mut falls),
@@ -659,8 +659,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
         self.act(t, When::Always);
         self.empty_for(t, stance)?;
         if let Some(cooling) = cooling {
-            let left = Falls::new(self.oil, t, Some(cooling), fall).left();
-            self.cool(cooling, left);
+            self.cool(cooling, falls.left());
         }
         Ok(())
     }
@@ -716,7 +715,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
 
     /// What returns while a plug is open fills the sump up to the heel and runs past it to the pan.
     fn returns_past_an_open_plug(&mut self, open: Open<X>, falls: &mut Falls<'_, X>, stance: usize) {
-        self.passing = Contents::empty(self.contents[SUMP].temperature_c);
+        self.passing.clear::<N>(self.contents[SUMP].temperature_c);
         self.return_to(To::Past, falls);
         let returned = self.passing.total_of::<N>();
         if returned.all(|m| m <= 0.0) {

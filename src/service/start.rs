@@ -144,7 +144,7 @@ impl Program {
                 let given = given.contents.iter().map(Contents::splat);
                 scratch.contents.iter_mut().zip(given).for_each(|(place, given)| *place = given);
             }
-            None => scratch.contents.copy_from_slice(&scratch.start),
+            None => scratch.contents.iter_mut().zip(&scratch.start).for_each(|(place, start)| place.set::<N>(start)),
         }
         scratch.rates.clear();
         let mut lying = None;

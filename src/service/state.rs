@@ -62,6 +62,22 @@ impl<X: Lanes> Contents<X> {
         contents
     }
 
+    /// Becomes empty, where none but the first `N` components were ever there: the memory of the others is not touched.
+    #[inline]
+    pub(crate) fn clear<const N: usize>(&mut self, temperature_c: X) {
+        self.mass[..N].fill(X::splat(0.0));
+        self.temperature_c = temperature_c;
+        self.age = X::splat(0.0);
+    }
+
+    /// Becomes another, likewise.
+    #[inline]
+    pub(crate) fn set<const N: usize>(&mut self, other: &Self) {
+        self.mass[..N].copy_from_slice(&other.mass[..N]);
+        self.temperature_c = other.temperature_c;
+        self.age = other.age;
+    }
+
     /// The same in every draw.
     pub(crate) fn splat(one: &Contents) -> Self {
         Self { mass: one.mass.map(X::splat), temperature_c: X::splat(one.temperature_c), age: X::splat(one.age) }
