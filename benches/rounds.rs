@@ -1,4 +1,4 @@
-//! What a draw and a simulation take, in rounds spread over half a minute.
+//! What a draw and a simulation take, in rounds over half a minute.
 //!
 //! Where other guests use the same machine, the second thread of a core among them, a minute may be twice as slow as the next: what
 //! disturbs only ever adds. So every round times everything once, for a moment, and the least, the quartiles and the share of the
@@ -9,16 +9,15 @@
 mod common;
 
 use std::hint::black_box;
-use std::thread::sleep;
-use std::time::{Duration, Instant};
+use std::time::Instant;
 
 use common::{BOX, Last, service, side_by_side};
 use fillmark::circuit::Circuit;
 use fillmark::numeric::lanes::Eight;
 use fillmark::service::{Event, Program, Scratch, simulate};
 
-const ROUNDS: usize = 600;
-const PAUSE: Duration = Duration::from_millis(45);
+/// Some half a minute, without a pause: after one a core takes a while to come up to its speed.
+const ROUNDS: usize = 20_000;
 /// Runs of each in one round, after some that bring it back into the caches.
 const RUNS: usize = 100;
 const FIRST: usize = 20;
@@ -115,7 +114,6 @@ fn main() {
     ];
     for _ in 0..rounds {
         all.iter_mut().for_each(|measured| measured.round(&mut ready[measured.of]));
-        sleep(PAUSE);
     }
     println!("µs in {rounds} rounds: {:<23} {:>7} {:>7} {:>7} {:>7}   target", "", "least", "quarter", "half", "3/4");
     all.iter_mut().for_each(Measured::report);
