@@ -1,0 +1,8 @@
+//! Tests of several layers at once, written as a user of the crate writes: by its public names only. They are compiled with the
+//! units' tests, as test binaries of their own took half as long again to compile as to run.
+
+mod allocation;
+mod estimate;
+mod predicted;
+mod propagate;
+mod responses;
