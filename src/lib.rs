@@ -41,6 +41,11 @@ pub mod units;
 mod python;
 #[cfg(test)]
 mod schema;
+#[cfg(test)]
+mod tests;
+// The tests of the public interface name the crate as its users do.
+#[cfg(test)]
+extern crate self as fillmark;
 
 pub use error::Error;
 /// SI quantities of the public interface (re-exported so that callers need no matching version of their own).

@@ -13,6 +13,7 @@ mod error;
 mod filter;
 mod load;
 mod oil;
+mod placed;
 mod places;
 mod pressure;
 mod replace;

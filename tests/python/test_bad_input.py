@@ -1205,14 +1205,13 @@ def variants(domain):
 
 
 RUST_TESTS = "".join(
-    path.read_text(encoding="utf-8")
-    for path in [*ROOT.glob("tests/**/*.rs"), *ROOT.glob("src/**/tests/**/*.rs"), *ROOT.glob("src/**/tests.rs")]
+    path.read_text(encoding="utf-8") for path in [*ROOT.glob("src/**/tests/**/*.rs"), *ROOT.glob("src/**/tests.rs")]
 ) + "".join(
     path.read_text(encoding="utf-8").partition("#[cfg(test)]\nmod tests {")[2] for path in ROOT.glob("src/**/*.rs")
 )
 
 
-PROPAGATION = (ROOT / "tests" / "propagate" / "refusals.rs").read_text(encoding="utf-8")
+PROPAGATION = (ROOT / "src" / "tests" / "propagate" / "refusals.rs").read_text(encoding="utf-8")
 
 
 def refused_in_propagation(code):

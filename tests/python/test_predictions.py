@@ -1,4 +1,4 @@
-"""Predictions and questions to a service from Python; closed forms are tested in Rust (tests/predicted)."""
+"""Predictions and questions to a service from Python; closed forms are tested in Rust (src/tests/predicted)."""
 
 import itertools
 import math

@@ -1,6 +1,6 @@
 """Propagation through Python functions, and its points, against scipy, SALib and closed forms.
 
-The published examples are tested in Rust (tests/propagate); here are the binding, NumPy models and other libraries.
+The published examples are tested in Rust (src/tests/propagate); here are the binding, NumPy models and other libraries.
 """
 
 import math

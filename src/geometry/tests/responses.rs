@@ -1,5 +1,5 @@
 //! The fast response: exact outside its domain, right for a box, and what it refuses. Its error on the demo circuits is
-//! measured in `tests/responses.rs`.
+//! measured in `src/tests/responses.rs`.
 
 use proptest::strategy::{Strategy, ValueTree};
 use uom::si::f64::{Length, Volume};

@@ -6,7 +6,7 @@ use fillmark::circuit::Circuit;
 use fillmark::service::{Action, Amount, Event};
 use fillmark::units::Value;
 
-const BOX: &str = include_str!("../data/box.toml");
+const BOX: &str = include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/tests/data/box.toml"));
 
 /// The circuit with a heel and a jug's scale.
 pub fn circuit(heel: &str, jug: &str) -> Circuit {

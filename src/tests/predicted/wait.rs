@@ -6,7 +6,7 @@ use fillmark::estimate::{WaitOptions, wait_advice};
 use fillmark::service::{Action, Event};
 use fillmark::units::Value;
 
-use crate::support::{AREA, circuit, circuit_with};
+use super::support::{AREA, circuit, circuit_with};
 
 /// At 40 °C the oil has 95 mm²/s, 0.95 of the viscosity at which time scales are stated.
 fn run() -> Vec<Event> {

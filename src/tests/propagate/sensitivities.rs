@@ -4,7 +4,7 @@ use std::f64::consts::PI;
 
 use fillmark::estimate::{Correlation, Inputs, Method, Sensitivity, SensitivityOptions, per_row, sensitivity, tornado};
 
-use crate::support::{assert_close, exact, flat, inputs, model, normal};
+use super::support::{assert_close, exact, flat, inputs, model, normal};
 
 fn analysed(f: impl Fn(&[f64]) -> f64 + Sync, inputs: &Inputs, options: &SensitivityOptions<'_>) -> Sensitivity {
     sensitivity(&model(f), inputs, options).unwrap()[0].clone()

@@ -4,7 +4,7 @@ use fillmark::circuit::Circuit;
 use fillmark::estimate::{Correlation, EstimateError, Method, PredictOptions, predict};
 use fillmark::service::{Action, Event};
 
-use crate::support::{AREA, circuit, filled, pour, reading};
+use super::support::{AREA, circuit, filled, pour, reading};
 
 const M: usize = 1 << 17;
 

@@ -2,7 +2,7 @@
 
 use fillmark::estimate::{PredictOptions, judgement_share};
 
-use crate::support::{circuit, filled};
+use super::support::{circuit, filled};
 
 #[test]
 fn the_share_of_a_judged_heel() {

@@ -5,7 +5,7 @@ use std::f64::consts::PI;
 use fillmark::estimate::{Correlation, propagate};
 use fillmark::units::Distribution;
 
-use crate::support::{Exact, M, assert_close, assert_near, flat, inputs, model, normal, result, ways};
+use super::support::{Exact, M, assert_close, assert_near, flat, inputs, model, normal, result, ways};
 
 fn correlation(a: &[f64], b: &[f64]) -> f64 {
     let n = a.len() as f64;

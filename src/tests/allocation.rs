@@ -152,7 +152,7 @@ fn memory_for_a_drawing_follows_its_length() {
 #[test]
 fn a_prediction_takes_little_beyond_what_it_returns() {
     use fillmark::estimate::{PredictOptions, predict};
-    let text = include_str!("data/box.toml");
+    let text = include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/tests/data/box.toml"));
     let circuit = Circuit::loads(text, &|_: &str| Err(String::from("no file"))).unwrap();
     let events = ["drain 10 min", "pour 2.5 L with jug", "read"].map(|line| Event::parse(line).unwrap());
     let draws = 1_000_000;
@@ -202,7 +202,7 @@ fn an_assessment_allocates_nothing_in_a_draw() {
 #[test]
 fn a_draw_of_an_attitude_allocates_nothing() {
     use fillmark::estimate::{PredictOptions, predict};
-    let text = include_str!("data/box.toml");
+    let text = include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/tests/data/box.toml"));
     let circuit = Circuit::loads(text, &|_: &str| Err(String::from("no file"))).unwrap();
     let events = ["drain 10 min", "pour 2.5 L with jug", "read, standing nose up 1.0(5) deg right down 0.0(3) deg"];
     let events = events.map(|line| Event::parse(line).unwrap());

@@ -7,7 +7,7 @@ use fillmark::estimate::{
 };
 use fillmark::service::Event;
 
-use crate::support::{AREA, circuit, filled, pour, reading};
+use super::support::{AREA, circuit, filled, pour, reading};
 
 const HEEL: &str = "plugs.main.heel";
 const JUG: &str = "instruments.jug.scale";

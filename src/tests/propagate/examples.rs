@@ -9,7 +9,7 @@ use std::f64::consts::PI;
 use fillmark::estimate::{Correlation, Draws, Inputs, Method, PropagateOptions, propagate};
 use fillmark::units::Distribution;
 
-use crate::support::{
+use super::support::{
     Exact, M, assert_close, assert_near, assert_shortest, exact, flat, inputs, model, normal, result, t, ways,
 };
 

@@ -6,7 +6,7 @@ use std::sync::atomic::AtomicBool;
 use fillmark::Error;
 use fillmark::estimate::{Correlation, EstimateError, Method, PredictOptions, Prediction, predict};
 
-use crate::support::{circuit, filled};
+use super::support::{circuit, filled};
 
 const DRAWS: usize = 16 * 256;
 

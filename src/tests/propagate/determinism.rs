@@ -8,7 +8,7 @@ use fillmark::estimate::{
 };
 use fillmark::units::Distribution;
 
-use crate::support::{flat, inputs, model, normal, t};
+use super::support::{flat, inputs, model, normal, t};
 
 fn set() -> Inputs {
     let pert = Distribution::pert("x", 0.0, 0.2, 1.0).unwrap();

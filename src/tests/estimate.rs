@@ -80,7 +80,8 @@ fn an_uncertain_attitude_is_drawn_alike_on_1_2_and_7_threads() {
 #[test]
 fn a_start_takes_the_place_of_what_was_done() {
     let lines = |all: &[&str]| all.iter().map(|line| Event::parse(line).unwrap()).collect::<Vec<Event>>();
-    let text = include_str!("data/box.toml").replace("(5)", "").replace("(2)", "");
+    let text =
+        include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/tests/data/box.toml")).replace("(5)", "").replace("(2)", "");
     let still = Circuit::loads(&text, &|_: &str| Err(String::from("no file"))).unwrap();
     let events = lines(&["drain 10 min", "pour 2.5 L with jug", "read \"dip\""]);
     let whole = simulate(&still, &events).unwrap();

@@ -6,7 +6,7 @@ use fillmark::estimate::{
     sensitivity, tornado,
 };
 
-use crate::support::{exact, flat, inputs, model, normal};
+use super::support::{exact, flat, inputs, model, normal};
 
 fn assert_refused(error: impl Into<Error>, code: &str, says: &str) {
     let error = error.into();
