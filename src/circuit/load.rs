@@ -3,7 +3,7 @@
 use serde::de::DeserializeOwned;
 
 use super::spec::{CircuitSpec, FORMAT};
-use super::{CircuitError, placed, tree};
+use super::{CircuitError, tree};
 
 /// How a text writes a circuit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -50,14 +50,22 @@ pub(crate) fn read<T: DeserializeOwned>(text: &str) -> Result<T, CircuitError> {
         Notation::Toml => tree::of_toml(text),
         Notation::Json => tree::of_json(text),
     }?;
-    placed::read(tree).map_err(|wrong| {
-        let line = tree::line_of(text, notation, &wrong.place);
-        wrong_content(&wrong.place.to_string(), line, &wrong.message)
+    from_tree(tree).map_err(|e| {
+        let line = tree::line_of(text, notation, e.path());
+        wrong_content(&e.path().to_string(), line, e.inner().message())
     })
+}
+
+/// Reads any type of the file format from a tree, whichever text it comes from: so each type is compiled for one reader.
+pub(crate) fn from_tree<T: DeserializeOwned>(
+    tree: toml::Value,
+) -> Result<T, serde_path_to_error::Error<toml::de::Error>> {
+    serde_path_to_error::deserialize(tree)
 }
 
 /// Words an error of content: an unknown key with its nearest known one, or a value that does not fit.
 pub(crate) fn wrong_content(path: &str, line: usize, message: &str) -> CircuitError {
+    let path = if path == "." { "" } else { path };
     if let Some((key, accepted)) = unexpected_keys(message) {
         return unknown_key(path, key, line, &accepted);
     }

@@ -13,7 +13,6 @@ mod error;
 mod filter;
 mod load;
 mod oil;
-mod placed;
 mod places;
 mod pressure;
 mod replace;

@@ -2,8 +2,9 @@
 
 use serde_json::Value as Json;
 
+use super::load::from_tree;
 use super::spec::CircuitSpec;
-use super::{CircuitError, Scalar, nearest, placed, tree, wrong_content};
+use super::{CircuitError, Scalar, nearest, tree, wrong_content};
 
 /// The specification with the inputs at the given paths changed.
 pub(super) fn edit(
@@ -22,7 +23,7 @@ pub(super) fn edit(
         set(&mut tree, path, value.clone(), known).ok_or_else(unknown)?;
     }
     let tree = tree::of_value(&tree).ok_or_else(|| wrong_content("", 0, "null in a list is no value"))?;
-    placed::read(tree).map_err(|wrong| wrong_content(&wrong.place.to_string(), 0, &wrong.message))
+    from_tree(tree).map_err(|e| wrong_content(&e.path().to_string(), 0, e.inner().message()))
 }
 
 /// Sets the node at a path; `None` where there is none. A known scalar left at its default may be absent and is made.

@@ -4,11 +4,11 @@ use std::fmt;
 use std::ops::Range;
 
 use serde::de::{Deserialize, DeserializeSeed, Deserializer, Error, IgnoredAny, MapAccess, SeqAccess, Visitor};
+use serde_path_to_error::{Path, Segment};
 use toml::Value;
 
 use super::CircuitError;
 use super::load::{Notation, one_line};
-use super::placed::{Place, Step};
 
 /// The tree of a TOML text.
 pub(super) fn of_toml(text: &str) -> Result<Value, CircuitError> {
@@ -42,20 +42,20 @@ pub(super) fn of_value(json: &serde_json::Value) -> Option<Value> {
     Tree::deserialize(json).ok().and_then(|tree| tree.0)
 }
 
-/// The line of a place by the way to it; that of the table it would stand in where there is none.
-pub(super) fn line_of(text: &str, notation: Notation, place: &Place) -> usize {
-    let path = place.0.as_slice();
+/// The line of a place by its path; that of the table it would stand in where there is none.
+pub(super) fn line_of(text: &str, notation: Notation, path: &Path) -> usize {
+    let path: Vec<&Segment> = path.iter().collect();
     if path.is_empty() {
         return 1;
     }
     match notation {
         Notation::Toml => {
             let parser = toml::de::Deserializer::parse(text);
-            let found = parser.and_then(|parser| To(path).deserialize(parser)).err();
+            let found = parser.and_then(|parser| To(&path).deserialize(parser)).err();
             found.map_or(0, |e| line_column(text, e.span()).0)
         }
         Notation::Json => {
-            let found = To(path).deserialize(&mut serde_json::Deserializer::from_str(text)).err();
+            let found = To(&path).deserialize(&mut serde_json::Deserializer::from_str(text)).err();
             found.map_or(0, |e| e.line())
         }
     }
@@ -135,7 +135,7 @@ impl<'de> Visitor<'de> for Grow {
 }
 
 /// Goes to a place by its path and fails there, so that the parser says where that is.
-struct To<'a>(&'a [Step]);
+struct To<'a>(&'a [&'a Segment]);
 
 impl<'de> DeserializeSeed<'de> for To<'_> {
     type Value = ();
@@ -154,7 +154,7 @@ impl<'de> Visitor<'de> for To<'_> {
     }
 
     fn visit_seq<A: SeqAccess<'de>>(self, mut seq: A) -> Result<(), A::Error> {
-        if let Some((Step::Nth(index), rest)) = self.0.split_first() {
+        if let Some((Segment::Seq { index }, rest)) = self.0.split_first() {
             for _ in 0..*index {
                 seq.next_element::<IgnoredAny>()?;
             }
@@ -164,7 +164,7 @@ impl<'de> Visitor<'de> for To<'_> {
     }
 
     fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<(), A::Error> {
-        if let Some((Step::Key(wanted), rest)) = self.0.split_first() {
+        if let Some((Segment::Map { key: wanted } | Segment::Enum { variant: wanted }, rest)) = self.0.split_first() {
             while let Some(key) = map.next_key::<String>()? {
                 if key == *wanted {
                     return map.next_value_seed(To(rest));
