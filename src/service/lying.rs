@@ -121,20 +121,23 @@ impl Apart<f64> for Lying {
         let mut flows = std::mem::take(&mut self.flows);
         flows.clear();
         self.pools.turn_with(to, &mut |flow| flows.push(flow))?;
+        // What every pool of a step still has to give, and how much of it (by the pools' own volumes) is still to be carried.
         let mut before: Vec<(Contents, f64)> = Vec::new();
-        for flow in &flows {
+        for (i, flow) in flows.iter().enumerate() {
             match *flow {
                 Flow::Step => {
-                    before = self.by.iter().map(|c| (*c, measure.volume(c))).collect();
+                    before = self.by.iter().map(|c| (*c, 0.0)).collect();
+                    for (from, volume) in flows[i + 1..].iter().map_while(carried).flatten() {
+                        before[from].1 += volume;
+                    }
                     self.by.iter_mut().for_each(|c| *c = Contents::empty(c.temperature_c));
                 }
                 Flow::Carry { from, to, volume } => {
                     self.reach(to);
-                    let (left, all) = &mut before[from];
-                    // The last share takes what is left, so that nothing is lost in rounding.
-                    let share = if *all > volume { volume / *all } else { 1.0 };
-                    let moved = left.take(share);
-                    *all -= volume;
+                    // A pool may hold more than the sump has room for. The last share takes what is left: nothing is lost.
+                    let (left, carried) = &mut before[from];
+                    let moved = left.take(if *carried > volume { volume / *carried } else { 1.0 });
+                    *carried -= volume;
                     self.by[to].receive(moved);
                 }
                 other => self.follow(other, measure),
@@ -199,6 +202,15 @@ impl Apart<f64> for Lying {
         self.flows = flows;
         *main = std::mem::replace(&mut self.by[self.main], Contents::empty(main.temperature_c));
         Ok(out)
+    }
+}
+
+/// From where how much a flow of a turn carries; `None` where the next step begins, nothing of other flows.
+fn carried(flow: &Flow) -> Option<Option<(usize, f64)>> {
+    match *flow {
+        Flow::Step => None,
+        Flow::Carry { from, volume, .. } => Some(Some((from, volume))),
+        _ => Some(None),
     }
 }
 

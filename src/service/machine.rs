@@ -66,7 +66,7 @@ pub(super) struct Bench<'a, X: Side> {
 struct Open<X> {
     /// Which, by the program's list of sets.
     set: usize,
-    /// Density in the sump when the first was opened (kg/m3).
+    /// Density in the sump when the first was opened or, since then, something was poured in last (kg/m3).
     density: X,
     /// Its temperature then (°C).
     temperature_c: X,
@@ -344,13 +344,14 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
     /// Other plugs are open from now on.
     #[inline(always)]
     fn plugs(&mut self, set: Option<usize>) {
-        self.open = set.map(|set| {
-            let noted = self.open.unwrap_or_else(|| {
-                let density = self.density_of_oil(SUMP).unwrap_or_else(|| self.oil.mean_density(&self.contents[SUMP]));
-                Open { set, density, temperature_c: self.contents[SUMP].temperature_c }
-            });
-            Open { set, ..noted }
-        });
+        self.open = set.map(|set| Open { set, ..self.open.unwrap_or_else(|| self.noted(set)) });
+    }
+
+    /// What is noted of the sump's liquid when its first plug is opened, and again when liquid is poured in.
+    #[inline]
+    fn noted(&self, set: usize) -> Open<X> {
+        let density = self.density_of_oil(SUMP).unwrap_or_else(|| self.oil.mean_density(&self.contents[SUMP]));
+        Open { set, density, temperature_c: self.contents[SUMP].temperature_c }
     }
 
     /// Mass that the open plugs leave in the sump: `m_h = ρ_open heel`.
@@ -538,6 +539,9 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
                 Misfit::PourBeyondUllage { event, poured, ullage, excess: excess.lane(0) }
             })?;
             self.move_volume(SUMP, self.program.places.floor, excess);
+        }
+        if let Some(open) = self.open {
+            self.open = Some(self.noted(open.set));
         }
         Ok(())
     }

@@ -108,13 +108,16 @@ class Service(Holding):
             raise Refused(f'plug "{plug}" is open already')
         self._set_temperature(event)
         if not self.open_plugs:
-            at = self.state["sump"].temperature_c
-            sump = self.state["sump"]
-            volume = self.sump_volume()
-            self.density_open = sump.mass / volume if volume > 0.0 else self.circuit.oil.density(at)
-            self.viscosity_open = self.circuit.oil.kinematic_viscosity(at)
+            self._note_sump()
         self.open_plugs.append(plug)
         self._spill_open_plug(up)
+
+    def _note_sump(self) -> None:
+        """Density and viscosity while plugs are open: as the first was opened, or something was poured in last."""
+        sump = self.state["sump"]
+        volume = self.sump_volume()
+        self.density_open = sump.mass / volume if volume > 0.0 else self.circuit.oil.density(sump.temperature_c)
+        self.viscosity_open = self.circuit.oil.kinematic_viscosity(sump.temperature_c)
 
     def _close(self, event: Event, _: Array) -> None:
         plug = event.get("plug")
@@ -172,6 +175,8 @@ class Service(Holding):
         if excess > 0.0:
             self._move_volume("sump", "floor", excess)
             self.flags.append("overflowed")
+        if self.open_plugs:
+            self._note_sump()
         self.wiped = False
 
     def _withdraw(self, event: Event, _: Array) -> None:

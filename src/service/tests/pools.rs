@@ -156,3 +156,22 @@ fn a_service_goes_on_with_pools_apart() {
     assert_abs_diff_eq!(mm(&line, "more"), 38.0, epsilon = 1e-6);
     assert!(line.ledger().imbalance() < 1e-12);
 }
+
+/// What a sump holds over its capacity, warmed or through what returns to it, is carried along when it is turned.
+#[test]
+fn nothing_is_lost_where_a_sump_that_is_overfull_is_turned() {
+    let bus = Circuit::demo("shuttle-bus").unwrap();
+    let launch = Circuit::demo("harbour-launch").unwrap();
+    let tilt = |nose_up: f64| {
+        let nose_up = Value::exact(nose_up, "deg").unwrap();
+        Event::from(Action::Tilt { attitude: AttitudeSpec { nose_up, ..Default::default() } })
+    };
+    let warm = |degrees: f64| Event::from(Action::Run { duration: time("5 min"), temperature: celsius(degrees) });
+    for (circuit, poured, to) in [(&bus, 7.1, -5.0), (&bus, 7.1, 12.0), (&launch, 8.0, -8.0)] {
+        for events in [vec![pour(poured), rest("5 h"), tilt(to)], vec![pour(poured), warm(120.0), tilt(to), tilt(0.0)]]
+        {
+            let line = carry_out(circuit, &events);
+            assert!(line.ledger().imbalance() < 1e-12, "{}: {:e}", circuit.name(), line.ledger().imbalance());
+        }
+    }
+}
