@@ -269,6 +269,15 @@ impl OldOil {
         self.rows.len()
     }
 
+    fn __str__(&self) -> String {
+        let mut lines = vec!["change   original oil   from before that change   in the circuit".to_string()];
+        lines.extend(self.rows.iter().map(|r| {
+            let [original, previous] = [r.original, r.previous].map(|share| share * 1e2);
+            format!("{:>6} {original:>12.4} % {previous:>23.3} % {:>13.3} kg", r.change, r.mass)
+        }));
+        lines.join("\n") + "\n"
+    }
+
     fn __repr__(&self) -> String {
         let last = self.rows.last().map_or(0.0, |r| r.original);
         format!("<old oil after {} changes: {:.4} % of the original>", self.rows.len(), last * 1e2)

@@ -226,7 +226,7 @@ impl Timeline {
     /// Returns
     /// -------
     /// dict of str to numpy.ndarray
-    ///     ``event``, ``label``, ``level_mm``, ``sump_l``, and ``mm``, ``fraction`` of the reading (NaN where none).
+    ///     ``event``, ``label``, ``level_mm``, ``sump_l``, ``circuit_l`` (everything in the circuit, each place at its temperature), and ``mm``, ``fraction`` of the reading (NaN where none).
     fn columns<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
         let rows = self.inner.rows();
         let events = self.inner.events();
@@ -239,6 +239,8 @@ impl Timeline {
         let numbers = |f: &dyn Fn(&crate::service::Row) -> f64| Column(rows.iter().map(f).collect());
         columns.set_item("level_mm", numbers(&|r| r.level_m * 1e3))?;
         columns.set_item("sump_l", numbers(&|r| r.volume_sump_m3 * 1e3))?;
+        let all = (0..rows.len()).map(|row| self.inner.volume_in_circuit(row) * 1e3);
+        columns.set_item("circuit_l", Column(all.collect()))?;
         columns.set_item("mm", numbers(&|r| taken(r.event).map_or(f64::NAN, |t| t.reading.s * 1e3)))?;
         columns.set_item("fraction", numbers(&|r| taken(r.event).map_or(f64::NAN, |t| t.reading.fraction)))?;
         Ok(columns)
@@ -596,6 +598,10 @@ impl Ledger {
         columns.set_item("volume_l", column(&|e| e.volume_m3 * 1e3))?;
         columns.set_item("volume_15c_l", column(&|e| e.volume_15c_m3 * 1e3))?;
         Ok(columns)
+    }
+
+    fn __str__(&self) -> String {
+        self.core().ledger().to_string()
     }
 
     fn __repr__(&self) -> String {

@@ -1,8 +1,10 @@
 //! Who holds what: masses and volumes by row, place and component.
 
+use std::fmt;
+
 use super::event::Action;
 use super::simulate::Timeline;
-use super::state::{Contents, NEW_OIL};
+use super::state::{COMPONENTS, Contents, NEW_OIL};
 
 /// One line of the ledger.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -110,6 +112,30 @@ impl<'a> Ledger<'a> {
             }
         }
         worst
+    }
+}
+
+/// Of every row the places that hold something: the mass of each component that is ever there, temperature and volume.
+impl fmt::Display for Ledger<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let entries: Vec<Entry<'_>> = self.entries().filter(|e| e.mass.iter().any(|m| *m != 0.0)).collect();
+        let there = |c: &usize| entries.iter().any(|e| e.mass[*c] != 0.0);
+        let components: Vec<usize> = (0..COMPONENTS.len()).filter(there).collect();
+        let width = entries.iter().map(|e| e.place.chars().count()).max().unwrap_or(0);
+        for (i, row) in self.0.rows().iter().enumerate() {
+            writeln!(f, "{}", self.0.name_of(row))?;
+            write!(f, "  {:<width$}", "")?;
+            components
+                .iter()
+                .try_for_each(|c| write!(f, " {:>11}", format!("{} kg", COMPONENTS[*c].replace('_', " "))))?;
+            writeln!(f, " {:>7} {:>8} {:>10}", "degC", "L", "L at 15 C")?;
+            for e in entries.iter().filter(|e| e.row == i) {
+                write!(f, "  {:<width$}", e.place)?;
+                components.iter().try_for_each(|c| write!(f, " {:>11.4}", e.mass[*c]))?;
+                writeln!(f, " {:>7.1} {:>8.3} {:>10.3}", e.temperature_c, e.volume_m3 * 1e3, e.volume_15c_m3 * 1e3)?;
+            }
+        }
+        writeln!(f, "largest imbalance {:.1e} of all that was ever in", self.imbalance())
     }
 }
 

@@ -15,6 +15,7 @@ use super::view::View;
 use super::{ServiceError, event::Action};
 use crate::Error;
 use crate::circuit::{Circuit, SUMP};
+use crate::numeric::text::signed;
 
 /// Carries a service out once, every input at its nominal value.
 ///
@@ -227,7 +228,8 @@ impl fmt::Display for Said<'_> {
             Wetting::BelowTip => write!(f, "dry stick: below the tip")?,
             Wetting::AboveBlade => write!(f, "above the blade")?,
             Wetting::OnBlade => {
-                write!(f, "{:.1} mm, {:.2} of the span, {:+.2} L from MAX", r.s * 1e3, r.fraction, r.from_max * 1e3)?;
+                let off = signed(r.from_max * 1e3, 2);
+                write!(f, "{:.1} mm, {:.2} of the span, {off} L from MAX", r.s * 1e3, r.fraction)?;
             }
         }
         match &self.0.label {
@@ -239,15 +241,16 @@ impl fmt::Display for Said<'_> {
 
 impl Timeline {
     /// What a row is called: its event in words.
-    fn name_of(&self, row: &Row) -> String {
+    pub(super) fn name_of(&self, row: &Row) -> String {
         row.event.map_or_else(|| "start".into(), |i| self.events[i].to_string())
     }
 
-    /// Everything in the circuit, pools that lie apart among it, each at its own temperature (m3).
-    fn volume_in_circuit(&self, row: usize) -> f64 {
+    /// Everything in the circuit after a row, pools that lie apart among it, each at its own temperature (m3); 0 where there is no
+    /// such row.
+    pub fn volume_in_circuit(&self, row: usize) -> f64 {
         let (places, contents) = (self.circuit.places(), self.contents(row));
         let apart = contents.iter().skip(places.names.len());
-        contents[..places.in_circuit()].iter().chain(apart).map(|c| self.volume_of(c)).sum()
+        contents.iter().take(places.in_circuit()).chain(apart).map(|c| self.volume_of(c)).sum()
     }
 
     /// What came out, what went in, and where the level would stand.
@@ -268,8 +271,8 @@ impl Timeline {
         let (drained, max) = (self.drained_back_m3 * 1e3, self.at_max_m3 * 1e3);
         writeln!(
             f,
-            "drained back, filter full, in the reference condition: {drained:.3} L in the sump, {:+.3} L from MAX",
-            drained - max
+            "drained back, filter full, in the reference condition: {drained:.3} L in the sump, {} L from MAX",
+            signed(drained - max, 3)
         )
     }
 

@@ -339,6 +339,40 @@ def test_ledger_columns_by_component_and_balance():
     assert balance["poured_kg"][2] == 0.0  # fuel was not poured
 
 
+def test_a_ledger_prints_a_line_for_every_place_that_holds_something():
+    line = fm.simulate(box(), [fm.Ingress("fuel", "0.1 L/min"), *drain_and_fill(3.5)])
+    columns, printed = line.ledger.columns(), str(line.ledger).splitlines()
+    holds = sum(columns[f"{c}_kg"] for c in ("old_oil", "new_oil", "fuel", "coolant", "water")) != 0.0
+    # A line and a heading for every row besides, and the imbalance at the end.
+    assert len(printed) == int(holds.sum()) + 2 * (len(line.events) + 1) + 1
+    last = columns["row"] == len(line.events)
+    sump = int(np.flatnonzero(last & (columns["place"] == "sump"))[0])
+    said = next(text for text in reversed(printed) if text.split()[0] == "sump").split()
+    assert said[1:] == [
+        *(f"{columns[f'{c}_kg'][sump]:.4f}" for c in ("old_oil", "new_oil", "fuel")),
+        f"{columns['temperature_c'][sump]:.1f}",
+        f"{columns['volume_l'][sump]:.3f}",
+        f"{columns['volume_15c_l'][sump]:.3f}",
+    ]
+    assert "coolant" not in "\n".join(printed)
+
+
+def test_old_oil_prints_a_line_for_every_change():
+    left = fm.old_oil(box(NO_HOLD_UP), drain_and_fill(3.5), changes=3)
+    printed, columns = str(left).splitlines(), left.columns()
+    assert len(printed) == 4
+    assert [float(text.split()[1]) for text in printed[1:]] == pytest.approx(columns["original_share"] * 1e2, abs=5e-5)
+
+
+def test_what_a_circuit_holds_is_a_column_of_its_timeline():
+    line = fm.simulate(box(), drain_and_fill(3.5))
+    columns, held = line.columns(), line.ledger.columns()
+    outside = np.isin(held["place"], ["pan", "old filter", "floor", "burnt"])
+    for row, litres in enumerate(columns["circuit_l"]):
+        there = (held["row"] == row) & ~outside
+        assert litres == pytest.approx(held["volume_l"][there].sum(), rel=1e-12)
+
+
 def test_a_timeline_prints_what_was_done():
     events = [
         fm.Leak("2 mL/min", label="seep"),
