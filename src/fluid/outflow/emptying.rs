@@ -293,16 +293,12 @@ pub(crate) fn integrate_over_levels<X: Lanes>(
     let all = vessel.breakpoints();
     let from = all.partition_point(|h| *h <= low);
     let upto = from + all[from..].partition_point(|h| *h < high);
-    let mut cuts = all[from..upto].to_vec();
+    let mut cuts = Vec::with_capacity(upto - from + 3);
+    cuts.push(low);
+    cuts.extend_from_slice(&all[from..upto]);
     if let Some(extra) = extra.filter(|h| *h > low && *h < high) {
         cuts.insert(cuts.partition_point(|h| *h <= extra), extra);
     }
     cuts.push(high);
-    let mut sum = X::splat(0.0);
-    let mut start = low;
-    for end in cuts {
-        sum += quadrature::integrate_root_ends(&f, start, end, TOLERANCE);
-        start = end;
-    }
-    sum
+    quadrature::integrate_pieces(f, &cuts, TOLERANCE)
 }

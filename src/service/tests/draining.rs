@@ -118,6 +118,25 @@ fn a_level_plug_sets_the_level_after_a_warm_drain() {
     }
 }
 
+/// A sump that is all but level has knots that all but coincide; what drains is what drains on level ground.
+#[test]
+fn all_but_level_it_drains_as_on_level_ground() {
+    for (name, angles) in [("shuttle-bus", [5e-9, -1e-9, 1e-10]), ("harbour-launch", [1e-9, -1e-9, 1e-10])] {
+        let circuit = Circuit::demo(name).unwrap();
+        let after = |nose_up: f64| {
+            let nose_up = Value::exact(nose_up, "deg").unwrap();
+            let attitude = crate::circuit::spec::AttitudeSpec { nose_up, ..Default::default() };
+            let drain: super::super::Event =
+                Action::Drain { plug: None, duration: time("10 min"), temperature: None }.into();
+            carry_out(&circuit, &[drain.at(attitude)]).rows()[1].volume_sump_m3
+        };
+        let level = after(0.0);
+        for nose_up in angles {
+            assert_abs_diff_eq!(after(nose_up), level, epsilon = 1e-9);
+        }
+    }
+}
+
 /// Two plugs at once: the lower one decides what stays, and it goes faster.
 #[test]
 fn two_plugs_at_once() {
