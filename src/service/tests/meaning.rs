@@ -3,7 +3,7 @@
 use approx::assert_relative_eq;
 
 use super::super::{Action, Event, Part, changes_below, old_oil, simulate};
-use super::{carry_out, full, plain, pour, rest, run};
+use super::{carry_out, full, open, plain, pour, rest, run};
 use crate::circuit::{Circuit, Mark};
 use crate::estimate::{AssessOptions, ReconcileOptions, Verdict, assess, assess_line, reconcile};
 use crate::geometry::Attitude;
@@ -41,6 +41,37 @@ fn residue_and_old_oil() {
         simulate(&circuit, &[]).unwrap().residue(Some(9)).unwrap_err().to_string(),
         "no row 9; the timeline has rows 0 to 0"
     );
+}
+
+/// The row is that before the refill's pour: what is poured before the drain, flushed through or withdrawn after the refill does not
+/// count. 0.2 L is the heel; the marks hold 2.7 and 4.5 L.
+#[test]
+fn residue_is_taken_where_the_last_drain_has_ended() {
+    let withdraw = |litres: f64| -> Event {
+        Action::Withdraw {
+            amount: crate::service::Amount::Volume(crate::units::Value::exact(litres, "L").unwrap()),
+            measured_with: None,
+        }
+        .into()
+    };
+    let refill = |litres: f64| [drain("10 min"), Action::Wipe.into(), pour(litres)];
+    let row = |events: &[Event]| {
+        let left = carry_out(&plain(""), events).residue(None).unwrap();
+        (left.row, (left.volume_reference() / LITRE * 1e6).round() / 1e6)
+    };
+    let topped = [vec![pour(0.2), run("1 min", 20.0)], refill(4.0).to_vec()].concat();
+    assert_eq!(row(&topped), (4, 0.2));
+    assert_eq!(row(&topped[..4]), (4, 0.2));
+    assert_eq!(row(&[refill(4.5).to_vec(), vec![withdraw(0.2), pour(0.1)]].concat()), (2, 0.2));
+    assert_eq!(row(&[refill(2.9).to_vec(), refill(4.3).to_vec()].concat()), (5, 0.2));
+    let flushed = [open("main"), pour(0.5), super::close(), pour(4.3)];
+    assert_eq!(row(&flushed), (3, 0.2));
+    assert_eq!(row(&[withdraw(4.0), pour(4.0)]), (1, 0.5));
+    // Nothing goes under MIN: the last that was taken out before a pour; nothing is taken out: the first pour of all.
+    assert_eq!(row(&[withdraw(1.0), pour(1.0)]), (1, 3.5));
+    assert_eq!(row(&[run("1 min", 20.0), pour(0.1), pour(0.1)]), (1, 4.5));
+    assert_eq!(row(&[withdraw(1.0)]), (1, 3.5));
+    assert_eq!(row(&[]), (0, 4.5));
 }
 
 #[test]
