@@ -7647,7 +7647,7 @@ class Timeline:
         Parameters
         ----------
         row : int, optional
-            Row of the timeline, 0 the start; the last one before the first pour where not given.
+            Row of the timeline, 0 the start; the one before the pour that follows the last drain where not given.
 
         Returns
         -------

@@ -11,7 +11,7 @@ use crate::circuit::Circuit;
 use crate::geometry::Attitude;
 use crate::numeric::check;
 use crate::numeric::lanes::{Eight, Lanes};
-use crate::service::{Action, Band, Bend, Event, Misfit, Program, Recorder, Seen, Side, Timeline, View, Watch};
+use crate::service::{Action, Band, Bend, Event, Misfit, Program, Recorder, Seen, Side, Timeline, Undone, View, Watch};
 
 /// How a service is assessed.
 #[derive(Debug, Clone, Copy)]
@@ -58,6 +58,8 @@ pub struct Assessment {
     pub(super) pickup: Option<Clearance>,
     /// Nominal shares of fuel and of coolant with water, by mass.
     pub(super) foreign: [f64; 2],
+    /// What is left undone at the end.
+    pub(super) undone: Undone,
     pub(super) verdict: Verdict,
     pub(super) reasons: Vec<String>,
     pub(super) cautions: Vec<Caution>,
@@ -70,7 +72,8 @@ pub struct Assessment {
 /// * **pickup**: depth under the surface right after every run, at its attitude and tilted by the surge, less `pickup.margin`; the least of
 ///   all runs counts.
 ///
-/// What the circuit does not state is reported as unknown, never as in order.
+/// What the circuit does not state is reported as unknown, never as in order. Whatever the level, an end with a plug open, with no filter
+/// fitted where there is one, or with a leak or an ingress going on forbids a start.
 ///
 /// ```
 /// use fillmark::circuit::Circuit;
@@ -88,7 +91,8 @@ pub fn assess(circuit: &Circuit, events: &[Event], options: &AssessOptions<'_>) 
     let watch = watch(&mut program, events, options)?;
     let nominal = nominal(&program, &watch)?;
     let sight = run_draws(&program, &options.predict, &|_, n| Sight::new(&watch, n, Bend::Bend))?;
-    let assessed = sight.judged(circuit, events, &nominal, options)?.ok_or_else(|| options.predict.stopped_at_end())?;
+    let assessed =
+        sight.judged(&program, events, &nominal, options)?.ok_or_else(|| options.predict.stopped_at_end())?;
     let judgement = judgement_share(circuit, events, &options.predict)?.final_fraction;
     Ok(Assessment { judgement, ..assessed })
 }
@@ -104,7 +108,7 @@ pub fn assess_line(line: &Timeline, options: &AssessOptions<'_>) -> Result<Asses
     let sight = nominal(&program, &watch)?;
     let options = AssessOptions { predict: PredictOptions { draws: 1, ..options.predict }, ..*options };
     let copy = sight.clone();
-    sight.judged(circuit, events, &copy, &options)?.ok_or_else(|| options.predict.stopped_at_end())
+    sight.judged(&program, events, &copy, &options)?.ok_or_else(|| options.predict.stopped_at_end())
 }
 
 fn watch(program: &mut Program, events: &[Event], options: &AssessOptions<'_>) -> Result<Watch, Error> {
@@ -141,7 +145,7 @@ impl<'a> Sight<'a> {
     /// `None` when told to stop.
     fn judged(
         self,
-        circuit: &Circuit,
+        program: &Program,
         events: &[Event],
         nominal: &Sight<'_>,
         options: &AssessOptions<'_>,
@@ -162,7 +166,7 @@ impl<'a> Sight<'a> {
         let pickup = self.watch.knows_pickup().then(|| clearance(&stopped, self.spare));
         let (Some(crank), Some(pickup)) = (turned(crank), turned(pickup)) else { return Ok(None) };
         let mut assessment = Assessment {
-            circuit: circuit.clone(),
+            circuit: program.circuit.clone(),
             draws: options.predict.draws,
             seed: options.predict.seed,
             hot_c: options.hot_c,
@@ -174,6 +178,7 @@ impl<'a> Sight<'a> {
             crank,
             pickup,
             foreign: first.foreign,
+            undone: program.undone(events),
             verdict: Verdict::ReadAgain,
             reasons: Vec::new(),
             cautions: Vec::new(),

@@ -1,12 +1,78 @@
 //! Cautions printed with every result that people act on (common practice, no source).
 
-/// Cautions for draining, filling and reading.
-pub const CAUTIONS: &[&str] = &[
-    "Hot oil burns. Engine off, brake on, wheels chocked; never rely on a jack alone.",
-    "Keep oil off skin and off hot exhaust; used oil and filters go to a licensed collector, never to ground or drain.",
-    "A reading before the first run stands high by the filter's volume: take no oil out before it.",
-    "If oil pressure does not come up within 15 s of starting, stop.",
-    "Do not start when the oil is milky or smells of fuel; an overfilled diesel can run away on its own oil.",
-    "Prefill a filter on the inlet side only, and only where the maker allows.",
-    "This is an estimate for teaching and analysis; the maker's instructions, local codes and a qualified technician decide.",
-];
+use crate::circuit::Circuit;
+use crate::circuit::spec::{FuelSpec, StoreKind, SumpSpec};
+
+/// Before anything is started.
+pub(super) const MILKY: &str = "Do not start when the oil is milky or smells of fuel.";
+/// Of a level over MAX.
+pub(super) const OVERFULL: &str =
+    "Add nothing, start nothing and move nothing to \"test\" an overfull engine: withdraw and weigh.";
+/// Of a diesel over MAX.
+pub(super) const RUNAWAY: &str = "An overfilled diesel can run away on its own oil and the key may not stop it.";
+
+/// Cautions for draining, filling and reading a circuit: those that its machine calls for.
+///
+/// What is said of a filter is left out where there is none, what is said of oil pressure where [nothing is pumped](has_pressure), what is
+/// said of a diesel where the machine is no engine or its fuel is another.
+pub fn cautions_of(circuit: &Circuit) -> Vec<&'static str> {
+    let filter = circuit.layout().filter.is_some();
+    [
+        (true, "Hot oil burns. Engine off, brake on, wheels chocked; never rely on a jack alone."),
+        (
+            true,
+            "Keep oil off skin and off hot exhaust; used oil and filters go to a licensed collector, never to ground or drain.",
+        ),
+        (
+            filter,
+            "A reading before the first run stands high by the filter's volume: take no oil out before it.",
+        ),
+        (has_pressure(circuit), "If oil pressure does not come up within 15 s of starting, stop."),
+        (true, MILKY),
+        (is_diesel(circuit), RUNAWAY),
+        (filter, "Prefill a filter on the inlet side only, and only where the maker allows."),
+        (
+            true,
+            "This is an estimate for teaching and analysis; the maker's instructions, local codes and a qualified technician decide.",
+        ),
+    ]
+    .into_iter()
+    .filter_map(|(applies, text)| applies.then_some(text))
+    .collect()
+}
+
+/// Whether a pump feeds the machine: a filter, a pump, a pickup, a crank's path or a store that a pump fills is stated. A service sheet
+/// without a drawing does not tell, and counts as if one did.
+pub(super) fn has_pressure(circuit: &Circuit) -> bool {
+    let spec = circuit.spec();
+    let fed = spec.stores.values().any(|store| store.kind != Some(StoreKind::Crankcase));
+    let told = spec.filter.is_some() || spec.pump.is_some() || spec.pickup.is_some() || spec.crank.is_some();
+    told || fed || matches!(spec.sump, SumpSpec::Table { .. })
+}
+
+/// Whether it is an engine as far as the circuit tells, and burns diesel.
+pub(super) fn is_diesel(circuit: &Circuit) -> bool {
+    has_pressure(circuit) && circuit.spec().fluid.fuel == FuelSpec::Diesel
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Which cautions go with which machine: common practice, no source.
+    #[test]
+    fn cautions_fit_the_machine() {
+        let all = |name: &str| cautions_of(&Circuit::demo(name).unwrap()).join(" ");
+        let (gearbox, bus) = (all("winch-gearbox"), all("shuttle-bus"));
+        for of_engines in ["oil pressure", "run away", "first run", "Prefill"] {
+            assert!(!gearbox.contains(of_engines) && bus.contains(of_engines), "{of_engines}: {gearbox}");
+        }
+        for always in ["Hot oil burns", "licensed collector", "milky or smells of fuel", "qualified technician"] {
+            assert!(gearbox.contains(always) && bus.contains(always), "{always}");
+        }
+        let mut spec = Circuit::demo("deck-generator").unwrap().spec().clone();
+        spec.fluid.fuel = FuelSpec::Petrol;
+        let petrol = Circuit::from_spec(spec, &|_| Err("no files".into())).unwrap();
+        assert!(!cautions_of(&petrol).join(" ").contains("diesel"));
+    }
+}

@@ -29,7 +29,7 @@ mod wait;
 mod worth;
 
 pub use assess::{AssessOptions, Assessment, Clearance, assess, assess_line};
-pub use cautions::CAUTIONS;
+pub use cautions::cautions_of;
 pub use draw::Block;
 pub use error::EstimateError;
 pub use evaluate::Progress;

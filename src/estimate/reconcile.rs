@@ -98,9 +98,9 @@ pub struct Reconciliation {
 ///
 /// By the drawing, with a nominal drain at the reference attitude: the service capacity is what would bring the sump from its end to MAX in
 /// the reference condition, filter taken off or kept; the dry capacity is `V_MAX` and what filter and stores hold in that condition; the span
-/// is the volume between the marks.
+/// is the volume between the marks. The capacity with filter is left out where neither circuit nor book know of one.
 ///
-/// For every figure the book states, each of heel (or lip), `geometry.volume_scale`, `filter.net_volume`, MAX and MIN is solved for, alone. A
+/// For every figure from which the book is half a millilitre or more away, each of heel (or lip), `geometry.volume_scale`, `filter.net_volume`, MAX and MIN is solved for, alone. A
 /// change many times its stated uncertainty is not what is wrong.
 pub fn reconcile(circuit: &Circuit, options: &ReconcileOptions<'_>) -> Result<Reconciliation, Error> {
     let plug = match &options.plug {
@@ -123,6 +123,10 @@ pub fn reconcile(circuit: &Circuit, options: &ReconcileOptions<'_>) -> Result<Re
     let said = [book.service_with_filter, book.service_without_filter, book.dry, book.span];
     let mut compared = Vec::with_capacity(FIGURES.len());
     for (i, drawn) in sheets.columns.into_iter().enumerate() {
+        // Nothing comes off where there is no filter; a sheet may still say a figure with one.
+        if i == WITH_FILTER && circuit.layout().filter.is_none() && said[i].is_none() {
+            continue;
+        }
         let Some(drawn) = Draws::unless(&|| options.predict.is_stopped(), drawn) else {
             return Err(options.predict.stopped_at_end());
         };
@@ -135,10 +139,13 @@ pub fn reconcile(circuit: &Circuit, options: &ReconcileOptions<'_>) -> Result<Re
         });
     }
     let mut closings = Vec::new();
-    for (i, figure) in compared.iter().enumerate() {
-        let Some(target) = figure.book else { continue };
+    for (figure, gap) in compared.iter().filter_map(|c| Some((c, c.gap()?))) {
+        if gap.abs() < NO_GAP_M3 {
+            continue;
+        }
+        let place = FIGURES.iter().position(|f| *f == figure.figure).unwrap_or(WITH_FILTER);
         for candidate in candidates(circuit, &plug) {
-            closings.extend(close(&program, i, target, &candidate)?);
+            closings.extend(close(&program, place, figure.geometry - gap, &candidate)?);
         }
     }
     Ok(Reconciliation { circuit: circuit.clone(), figures: compared, closings })
@@ -213,6 +220,10 @@ fn close(program: &Program, figure: usize, target: f64, candidate: &Candidate) -
     Ok(None)
 }
 
+/// Place of the first of [`FIGURES`].
+const WITH_FILTER: usize = 0;
+/// A gap below this prints as nothing, and nothing need close it.
+const NO_GAP_M3: f64 = 0.5e-6;
 /// Missing the book by less than a microlitre counts as solved.
 const SOLVED_M3: f64 = 1e-9;
 /// Steps of the secant.
@@ -313,6 +324,9 @@ impl fmt::Display for Reconciliation {
                 )?,
                 None => writeln!(f, "  book -")?,
             }
+        }
+        if self.closings.is_empty() {
+            return writeln!(f, "  no gap that a single quantity would close");
         }
         writeln!(f, "  what would close a gap alone:")?;
         for c in &self.closings {

@@ -3,8 +3,8 @@
 use std::fmt;
 
 use super::assess::Assessment;
-use crate::circuit::spec::FuelSpec;
-use crate::service::{Action, Band, Event, dilution_limit};
+use super::cautions::{MILKY, OVERFULL, RUNAWAY, has_pressure, is_diesel};
+use crate::service::{Action, Band, Event, Undone, dilution_limit};
 
 /// A risk above this counts: reaching the crank's path, running below MIN, drawing air.
 const RISK: f64 = 0.01;
@@ -35,7 +35,7 @@ impl Verdict {
     /// What it says.
     pub fn words(self) -> &'static str {
         match self {
-            Self::DoNotStart => "Do not start. Withdraw, weigh and have it looked at first.",
+            Self::DoNotStart => "Do not start. Have it put right first; where it holds too much, withdraw and weigh.",
             Self::DoNotRun => "Do not run until it is topped up and read again.",
             Self::Correct => {
                 "Over MAX: correct it soon. Withdraw and weigh, then read again in the reference condition."
@@ -72,7 +72,7 @@ pub struct Caution {
 
 /// The verdict with its reasons; the gravest that applies.
 pub(super) fn of(a: &Assessment) -> (Verdict, Vec<String>) {
-    let mut found: Vec<(Verdict, String)> = Vec::new();
+    let mut found: Vec<(Verdict, String)> = forbidden(&a.undone);
     let percent = |p: f64| format!("{:.1} %", p * 1e2);
     let fuel = a.circuit.spec().fluid.fuel;
     if a.foreign[1] > 0.0 {
@@ -132,6 +132,14 @@ pub(super) fn of(a: &Assessment) -> (Verdict, Vec<String>) {
     (verdict, reasons)
 }
 
+/// What is undone at the end, as reasons not to start.
+fn forbidden(undone: &Undone) -> Vec<(Verdict, String)> {
+    let open = undone.open.iter().map(|plug| format!("the plug `{plug}` is open at the end"));
+    let filter = undone.no_filter.then(|| "no filter is fitted at the end".to_string());
+    let going_on = undone.going_on.iter().map(|what| format!("{what}, and nothing has stopped it"));
+    open.chain(filter).chain(going_on).map(|why| (Verdict::DoNotStart, why)).collect()
+}
+
 /// Cautions that apply to a service and its end. Common practice, no source.
 pub(super) fn cautions(a: &Assessment, events: &[Event]) -> Vec<Caution> {
     let mut all = Vec::new();
@@ -142,23 +150,18 @@ pub(super) fn cautions(a: &Assessment, events: &[Event]) -> Vec<Caution> {
         "somebody reads, drains or pours at the vehicle",
     );
     let hot = hottest(a, events);
-    if hot >= HOT_C || any(|x| matches!(x, Action::Run { .. })) {
-        add(
-            "Hot oil burns: keep it off skin and off hot exhaust.",
-            &format!("the oil is at up to {hot:.0} degC, or warm from a run"),
-        );
+    let runs = any(|x| matches!(x, Action::Run { .. }));
+    if hot >= HOT_C || runs {
+        let why =
+            if hot >= HOT_C { format!("the oil is at up to {hot:.0} degC") } else { "a run warms the oil".into() };
+        add("Hot oil burns: keep it off skin and off hot exhaust.", &why);
     } else {
         add("Keep oil off skin and off hot exhaust.", "oil is handled");
     }
     if any(comes_out) {
         add("Used oil and filters go to a licensed collector, never to ground or drain.", "oil or a filter comes out");
     }
-    if any(|x| {
-        matches!(
-            x,
-            Action::ChangeFilter { .. } | Action::FitFilter { .. } | Action::Drain { .. } | Action::OpenPlug { .. }
-        )
-    }) {
+    if has_pressure(&a.circuit) && any(empties_the_pump) {
         add("If oil pressure does not come up within 15 s, stop.", "the pump must first fill what the service emptied");
     }
     if reads_before_run(events) {
@@ -170,20 +173,13 @@ pub(super) fn cautions(a: &Assessment, events: &[Event]) -> Vec<Caution> {
     if any(primes) {
         add("Prefill on the inlet side only, and only where the maker allows.", "a filter is primed");
     }
-    if a.foreign.iter().any(|share| *share > 0.0) {
-        add("Do not start when oil is milky or smells of fuel.", "fuel, coolant or water got into the oil");
-    }
+    let got_in = a.foreign.iter().any(|share| *share > 0.0);
+    add(MILKY, if got_in { "fuel, coolant or water got into the oil" } else { "always: look and smell" });
     let over = a.probability(Band::Over) + a.probability(Band::FarOver);
     if over > POSSIBLE {
-        add(
-            "Add nothing, start nothing and move nothing to \"test\" an overfull engine: withdraw and weigh.",
-            "the level may be over MAX by more than reading error",
-        );
-        if a.circuit.spec().fluid.fuel == FuelSpec::Diesel {
-            add(
-                "An overfilled diesel can run away on its own oil and the key may not stop it.",
-                "the level may be over MAX and the fuel is diesel",
-            );
+        add(OVERFULL, "the level may be over MAX by more than reading error");
+        if is_diesel(&a.circuit) {
+            add(RUNAWAY, "the level may be over MAX and the fuel is diesel");
         }
     }
     add(
@@ -192,6 +188,13 @@ pub(super) fn cautions(a: &Assessment, events: &[Event]) -> Vec<Caution> {
         "always",
     );
     all
+}
+
+fn empties_the_pump(action: &Action) -> bool {
+    matches!(
+        action,
+        Action::ChangeFilter { .. } | Action::FitFilter { .. } | Action::Drain { .. } | Action::OpenPlug { .. }
+    )
 }
 
 fn comes_out(action: &Action) -> bool {
@@ -259,7 +262,9 @@ impl fmt::Display for Assessment {
             )?;
         }
         for (band, p) in Band::ALL.into_iter().zip(self.bands) {
-            writeln!(f, "    {:<30} {:6.2} %   {}", band.name(), p * 1e2, band.practice())?;
+            let unknown = band == Band::FarOver && self.crank.is_none();
+            let gap = if unknown { "; do not start while the gap to the crank is unknown" } else { "" };
+            writeln!(f, "    {:<30} {:6.2} %   {}{gap}", band.name(), p * 1e2, band.practice())?;
         }
         for (what, clearance) in [
             (format!("gap from the static level at {:.0} degC to the crank", self.hot_c), &self.crank),

@@ -22,7 +22,8 @@ use crate::service::Band;
 /// The level is the true one, drained back, filter full, in the marks' reference condition, in spans: 0 at MIN, 1 at MAX. Bands above MAX: up to
 /// 0.1 span is within reading error, 0.1 to 0.5 wants correcting soon; beyond 0.5 with the gap to the crank unknown, or where the static
 /// hot level reaches the crank's path in more than 1 % of draws, the verdict is: do not start (common practice, no source). What the
-/// circuit does not state is reported as unknown, never as in order.
+/// circuit does not state is reported as unknown, never as in order. Whatever the level, an end with a plug open, with the filter off, or with
+/// a leak or an ingress going on (stop it with `Stop`) is: do not start.
 ///
 /// Parameters
 /// ----------

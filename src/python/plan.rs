@@ -408,7 +408,7 @@ impl Plan {
     /// Cautions to print with the plan.
     #[getter]
     fn cautions(&self) -> Vec<&'static str> {
-        self.inner.cautions().to_vec()
+        self.inner.cautions()
     }
 
     /// The table, one entry per row.

@@ -65,7 +65,7 @@ impl Band {
             Self::Between => "serviceable",
             Self::AtMax => "within reading error of MAX",
             Self::Over => "correct soon: withdraw and weigh",
-            Self::FarOver => "withdraw before anything else; do not start while the gap to the crank is unknown",
+            Self::FarOver => "withdraw before anything else",
         }
     }
 }

@@ -27,6 +27,7 @@ mod state;
 mod table;
 #[cfg(test)]
 mod tests;
+mod undone;
 mod view;
 
 pub(crate) use apart::Parting;
@@ -51,4 +52,5 @@ pub use simulate::{Row, TakenReading, Timeline, simulate, simulate_from};
 pub(crate) use simulate::{find_reading, is_read};
 pub use start::Scratch;
 pub use state::{ApartPool, COMPONENTS, Contents, State};
+pub(crate) use undone::Undone;
 pub use view::View;

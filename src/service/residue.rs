@@ -99,13 +99,16 @@ impl Residue {
 
 impl Timeline {
     /// What the circuit holds after a row: heel, films, what stores keep or have not yet given back, and the filter unless it was changed or
-    /// taken off. Without a row it is the last one before the first pour, where the drain has ended.
+    /// taken off.
+    ///
+    /// Without a row it is the one where the last drain has ended: before the first pour that follows it, at the end where none does; before
+    /// the first pour of all where nothing is drained. Where some of what is drained or withdrawn leaves the circuit under MIN, drained back,
+    /// only that counts as a drain: what is taken out to correct a refill is none.
     ///
     /// The nominal residue is the one that the service capacity allows for (that without filter change, where the filter stays; where
     /// only one of the two is in the book, the circuit's filter makes up the difference).
     pub fn residue(&self, row: Option<usize>) -> Result<Residue, ServiceError> {
-        let before_pour = || self.events().iter().position(|e| matches!(e.action, Action::Pour { .. }));
-        let row = row.or_else(before_pour).unwrap_or(self.rows().len() - 1);
+        let row = row.unwrap_or_else(|| self.drained_row());
         if row >= self.rows().len() {
             return Err(ServiceError::NoSuchRow { row, rows: self.rows().len() });
         }
@@ -149,6 +152,29 @@ impl Timeline {
         Ok(Residue { row, with_filter, places: stays, nominal: self.nominal_residue(with_filter) })
     }
 
+    /// The row where the last drain has ended.
+    fn drained_row(&self) -> usize {
+        let (events, last) = (self.events(), self.rows().len() - 1);
+        let before_pour = |from: usize| {
+            let next = events[from..].iter().position(|e| matches!(e.action, Action::Pour { .. }));
+            next.map_or(last, |n| from + n)
+        };
+        let ends: Vec<usize> = (0..events.len()).filter(|i| takes_out(&events[*i].action)).map(before_pour).collect();
+        let emptied = ends.iter().rev().find(|row| self.is_under_min(**row));
+        let followed = || ends.iter().rev().find(|row| **row < last);
+        emptied.or_else(followed).or(ends.last()).copied().unwrap_or_else(|| before_pour(0))
+    }
+
+    /// Whether all that is in the circuit after a row, drained back, stands under MIN in the reference condition.
+    fn is_under_min(&self, row: usize) -> bool {
+        let places = self.circuit().places();
+        let contents = self.contents(row);
+        let apart = contents.iter().skip(places.names.len());
+        let at_reference = |c: &Contents| self.volume_of(&Contents { temperature_c: self.reference_c(), ..*c });
+        let all: f64 = contents[..places.in_circuit()].iter().chain(apart).map(at_reference).sum();
+        self.circuit().volumes_at_marks().is_ok_and(|[at_min, _]| all - self.elsewhere_m3() < at_min)
+    }
+
     /// The residue that the service capacity contains.
     fn nominal_residue(&self, with_filter: bool) -> NominalResidue {
         let circuit = self.circuit();
@@ -166,4 +192,12 @@ impl Timeline {
         let all_at_max = self.at_max_m3() + self.elsewhere_m3();
         NominalResidue { by_book, by_geometry: service.map(|s| all_at_max - s) }
     }
+}
+
+/// Whether liquid leaves by this event, or has left when it comes.
+fn takes_out(action: &Action) -> bool {
+    matches!(
+        action,
+        Action::Drain { .. } | Action::OpenPlug { .. } | Action::ClosePlug { .. } | Action::Withdraw { .. }
+    )
 }

@@ -266,6 +266,8 @@ def test_residue_by_place_and_against_the_nominal_one():
     columns = left.columns()
     assert list(columns["place"]) == ["sump", "stores.head.pool", "stores.head.film", "stores.head.kept"]
     assert list(columns["part"]) == ["heel", "pool", "film", "kept"]
+    topped = [fm.Pour(0.1), fm.Run(minutes=1), fm.Drain(minutes=10), fm.ChangeFilter(), fm.Pour(3.0), fm.Withdraw(0.1)]
+    assert fm.simulate(circuit, topped).residue().row == 4
     kept = fm.simulate(circuit, [fm.Drain(minutes=10), fm.Pour(3.0)]).residue()
     assert kept.with_filter
     assert kept.filter_l == pytest.approx(0.4, abs=1e-9)
@@ -477,6 +479,15 @@ def test_the_pickup_draws_from_its_own_pool_only():
     assert line.assess(surge_deg=3.0).pickup_spare_mm.mean == pytest.approx(min(depths) - 10.0, abs=1e-6)
 
 
+def fuel_in(ml):
+    return [
+        fm.Withdraw(0.2),
+        fm.Ingress("fuel", f"{ml} mL/min", label="injector"),
+        fm.Run(minutes=1),
+        fm.Stop("injector"),
+    ]
+
+
 @pytest.mark.parametrize(
     ("events", "tables", "verdict", "band"),
     [
@@ -493,8 +504,12 @@ def test_the_pickup_draws_from_its_own_pool_only():
             "do not start",
             "between the marks",
         ),
-        ([fm.Withdraw(0.2), fm.Ingress("fuel", "150 mL/min"), fm.Run(minutes=1)], CRANK, "do not start", None),
-        ([fm.Withdraw(0.2), fm.Ingress("fuel", "50 mL/min"), fm.Run(minutes=1)], CRANK, "within", None),
+        (fuel_in(150), CRANK, "do not start", None),
+        (fuel_in(50), CRANK, "within", None),
+        (fuel_in(50)[:-1], CRANK, "do not start", None),
+        ([fm.Leak("7 L/min", when="running")], CRANK, "do not start", "between the marks"),
+        ([fm.Drain(minutes=10), fm.RemoveFilter(), fm.Pour(3.3)], CRANK, "do not start", None),
+        ([fm.OpenPlug(), fm.Pour(0.1)], CRANK, "do not start", None),
     ],
 )
 def test_verdicts(events, tables, verdict, band):
@@ -561,7 +576,7 @@ def test_cautions_are_those_that_apply():
     assert "run away" not in cautions()
     petrol = box(NO_HOLD_UP, ("[fluid]", '[fluid]\nfuel = "petrol"'))
     assert "run away" not in cautions(fm.Pour(1.0), circuit=petrol)
-    assert "milky" in cautions(fm.Ingress("water", "1 mL/min"), fm.Run(minutes=1))
+    assert "milky" in cautions()
     assert "Hot oil burns" in cautions(fm.Drain(minutes=1, temperature_c=60))
     assert "Hot oil" not in cautions()
     assert "licensed collector" in cautions(fm.Withdraw(0.1))
@@ -707,6 +722,7 @@ def test_reconcile_finds_a_planted_gap_and_what_would_close_it():
         )
         assert closed.columns()["gap_l"][0] == pytest.approx(0.0, abs=1e-6), path
     assert "what would close a gap alone" in str(found)
+    assert set(closing["figure"]) == {"service_with_filter"}  # the others are not off
 
 
 def test_reconcile_says_what_is_not_possible_and_refuses_a_circuit_without_plug():

@@ -1,6 +1,6 @@
 //! A plan: the first pour, what to expect of it, and what to do on the reading.
 
-use super::super::cautions::CAUTIONS;
+use super::super::cautions::cautions_of;
 use super::super::predict::{Prediction, predict};
 use super::super::summary::Draws;
 use super::joint::Joint;
@@ -135,8 +135,8 @@ impl Plan {
     }
 
     /// Cautions to print with the plan.
-    pub fn cautions(&self) -> &'static [&'static str] {
-        CAUTIONS
+    pub fn cautions(&self) -> Vec<&'static str> {
+        cautions_of(&self.circuit)
     }
 }
 

@@ -7,7 +7,7 @@ use super::priors::JUDGEMENT;
 use super::record::Record;
 use super::smc::Evidence;
 use crate::circuit::Circuit;
-use crate::estimate::CAUTIONS;
+use crate::estimate::cautions_of;
 
 /// Bayes factors below this do not tell two causes apart.
 const TELLING: f64 = 3.0;
@@ -213,7 +213,7 @@ impl Verdict {
             "Add nothing, start nothing and move nothing to test an overfull engine: withdraw and weigh.",
             "It assigns causes, not fault.",
         ];
-        CAUTIONS.iter().copied().chain(own).collect()
+        cautions_of(&self.circuit).into_iter().chain(own).collect()
     }
 
     /// Runs of the model.

@@ -25,7 +25,8 @@
 //! (or `right up`), or both. What follows the first quantity may come in any order, with commas or without.
 //!
 //! A NAME of more than letters, digits, `_`, `-` and `.`, or one that is a word of the above, stands in double quotes, and so
-//! does a LABEL; in quotes the escapes are those of JSON. `#` starts a remark. A quantity is written as anywhere else (see
+//! does a LABEL; in quotes the escapes are those of JSON. Right after `open plug`, `close plug` and `stop` the word `level` is
+//! a NAME also without quotes; an attitude there comes after a comma or `standing`: `close plug, level`. `#` starts a remark. A quantity is written as anywhere else (see
 //! [`crate::units`]) and kept as written. A service may begin with lines `name: ...`, `note: ...` and `circuit: ...`.
 
 mod lex;
@@ -177,6 +178,9 @@ const OF_ALL: [Clause; 7] = [
     Clause::RightDown,
     Clause::RightUp,
 ];
+
+/// Those that say an attitude.
+const ATTITUDES: [Clause; 5] = [Clause::Level, Clause::NoseUp, Clause::NoseDown, Clause::RightDown, Clause::RightUp];
 
 /// What may get in.
 const COMPONENTS: [&str; 3] = ["fuel", "coolant", "water"];

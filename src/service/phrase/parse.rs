@@ -4,7 +4,7 @@ use super::super::ServiceError;
 use super::super::event::{Action, Amount, Event, Face, Foreign, HowRead, When, nothing};
 use super::lex::{Kind, Token, column, tokens};
 use super::options::{Options, Turned};
-use super::{CLAUSES, COMPONENTS, Clause, OF_ALL, VERBS, Verb};
+use super::{ATTITUDES, CLAUSES, COMPONENTS, Clause, OF_ALL, VERBS, Verb};
 use crate::circuit::spec::AttitudeSpec;
 use crate::units::{Angle, Dimension, QuantityError, Time, Value};
 
@@ -202,7 +202,7 @@ impl<'a> Line<'a> {
         let mut options = self.options(Verb::Tilt, &[])?;
         match std::mem::take(&mut options.tilt).attitude() {
             Some(attitude) => Ok(finish(Action::Tilt { attitude }, options)),
-            None => Err(self.unknown(self.end(), &phrases(&OF_ALL[2..]))),
+            None => Err(self.unknown(self.end(), &phrases(&ATTITUDES))),
         }
     }
 
@@ -225,9 +225,10 @@ impl<'a> Line<'a> {
 
     // Names and quantities.
 
-    /// A name right after the verb, where there is one.
+    /// A name right after the verb, where there is one. One word that says an attitude elsewhere, such as `level`, is a name here.
     fn leading_name(&mut self, own: &'static [Clause]) -> Result<Option<String>> {
-        let clause = own.iter().chain(&OF_ALL).any(|c| self.comes(words(*c)).is_some());
+        let begins = |c: &Clause| self.comes(words(*c)).is_some_and(|count| count > 1 || !ATTITUDES.contains(c));
+        let clause = own.iter().chain(&OF_ALL).any(begins);
         match self.peek() {
             Some(token) if token.kind != Kind::Comma && !clause => self.name("name").map(Some),
             _ => Ok(None),
@@ -310,8 +311,8 @@ impl<'a> Line<'a> {
             self.at += count;
             if clause == Clause::Standing {
                 is_own = true;
-                if !OF_ALL[2..].iter().any(|c| self.comes(words(*c)).is_some()) {
-                    return Err(self.unknown(self.here(), &phrases(&OF_ALL[2..])));
+                if !ATTITUDES.iter().any(|c| self.comes(words(*c)).is_some()) {
+                    return Err(self.unknown(self.here(), &phrases(&ATTITUDES)));
                 }
             } else if !self.clause(clause, options, is_own)? {
                 return Err(self.bad(token, format!("`{}` is said twice", words(clause))));

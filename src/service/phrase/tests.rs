@@ -45,6 +45,8 @@ fn name() -> impl Strategy<Value = String> {
         Just("jug".to_string()),
         Just("At".to_string()),
         Just("oil".to_string()),
+        Just("level".to_string()),
+        Just("nose_up".to_string()),
         Just("two gaskets".to_string()),
         Just(String::new()),
         "\\PC{0,8}",
@@ -172,6 +174,14 @@ fn lines_are_printed_in_one_way_and_read_in_several() {
         ("drain 10 min through rear at 60 degC", "drain 10 min at 60 degC through \"rear\""),
         ("open plug main at 60 degC", "open_plug main, at 60 degC"),
         ("close plug", "close plug,  called x"),
+        ("open plug \"level\"", "open plug level"),
+        ("close plug \"level\"", "close plug level"),
+        ("close plug \"level\", standing level", "close plug level level"),
+        ("close plug \"Level\", standing nose up 2 deg", "close plug Level nose up 2 deg"),
+        ("close plug, standing level", "close plug, level"),
+        ("open plug, standing level", "open plug standing level"),
+        ("close plug, standing nose up 2 deg", "close plug nose up 2 deg"),
+        ("stop \"level\"", "stop level"),
         ("change filter, primed 0.3 L", "change filter primed 0.3 L"),
         ("change filter", "change filter, primed 0 L"),
         ("fit filter, holds 0.5(1) L, oil at 20 degC", "fit filter oil at 20 degC holds 0.5(1) L"),
@@ -201,6 +211,21 @@ fn lines_are_printed_in_one_way_and_read_in_several() {
         assert_eq!(event.to_string(), expected);
         assert_eq!(Event::parse(&expected).unwrap(), event);
     }
+}
+
+/// A word right after the verb names the plug, never an attitude: else closing one would close all.
+#[test]
+fn a_plug_may_be_called_level() {
+    let plug = |line: &str| match Event::parse(line).unwrap() {
+        Event { action: Action::OpenPlug { plug, .. } | Action::ClosePlug { plug }, attitude, .. } => (plug, attitude),
+        other => panic!("{other:?}"),
+    };
+    for line in ["open plug level", "close plug level", "close plug \"level\"", "close_plug level # of the gearbox"] {
+        assert_eq!(plug(line), (Some("level".into()), None), "{line}");
+    }
+    assert_eq!(plug("close plug level, standing level"), (Some("level".into()), Some(AttitudeSpec::default())));
+    assert_eq!(plug("close plug, level"), (None, Some(AttitudeSpec::default())));
+    assert_eq!(plug("close plug standing level"), (None, Some(AttitudeSpec::default())));
 }
 
 #[test]
