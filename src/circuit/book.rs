@@ -22,6 +22,10 @@ pub const SPAN_SHARE: [f64; 2] = [0.17, 0.25];
 pub const RESIDUE_SHARE: (f64, f64) = (0.09, 0.66);
 /// Filter as a share of the service capacity, limits (judgement).
 pub const FILTER_SHARE: [f64; 2] = [0.03, 0.10];
+/// How long the nominal drain of a sheet lasts, s: common practice, no source.
+pub const NOMINAL_DRAIN_S: f64 = 600.0;
+/// Temperature of the oil then, °C: common practice, no source.
+pub const NOMINAL_DRAIN_C: f64 = 60.0;
 /// Standard uncertainty of one drain's heel about the nominal one (judgement).
 const DRAIN_SCATTER_M3: f64 = 1e-4;
 /// Liquid space drawn above MAX, as a share of the volume at MAX (judgement; it only bounds what can be poured).
@@ -32,9 +36,12 @@ const HEADROOM: f64 = 0.5;
 /// At least one of the three capacities is needed; the others follow from it, from what else is stated, or from a default that is marked as
 /// judgement and carries its uncertainty:
 ///
-/// * the filter is the difference of the two service capacities, else 3 to 10 % of the service capacity;
-/// * the residue is `dry - service with filter`, else lognormal with the median 9 % of the dry capacity and 0.66 for the logarithm;
+/// * the filter is the difference of the two service capacities, else as stated, else 3 to 10 % of the service capacity;
+/// * the residue is `dry - service with filter`, else as stated, else lognormal with the median 9 % of the dry capacity and 0.66 for the logarithm;
 /// * the span is 17 to 25 % of the sump's volume at MAX (published cases).
+///
+/// The figures are exact; uncertainty goes into the circuit made of them, such as `("book.dry", "8.1(1) L")` in
+/// [`Circuit::replace`](super::Circuit::replace). Oil, place of MAX and jug are made up on every sheet: exact, and marked as judgement too.
 ///
 /// What one *drain* leaves scatters about that nominal residue by 0.1 L (judgement). The nominal residue itself moves the volume at MAX along
 /// with it, so it does not blur a refill; it stands in `book.residue`.
@@ -55,7 +62,7 @@ pub struct Book {
     pub span: Option<Volume>,
     /// Distance between the marks along an upright stick.
     pub span_length: Length,
-    /// What one drain nominally leaves, filter taken off.
+    /// What one drain nominally leaves, filter taken off, at the reference temperature.
     pub residue: Option<Volume>,
     /// Stores of the circuit, by kind, each with the defaults of its kind.
     pub stores: Vec<StoreKind>,
@@ -77,59 +84,35 @@ impl Book {
         }
     }
 
-    /// Builds the circuit: a sump of constant area `span / span_length`, read by an upright stick standing on its floor, whose volume at MAX is
-    /// `service with filter - filter + heel`, the heel being the residue less what the stores keep.
-    ///
-    /// ```
-    /// use fillmark::circuit::Book;
-    /// use fillmark::uom::si::{f64::Volume, volume::liter};
-    /// let mut book = Book::new("workshop sheet");
-    /// book.service_with_filter = Some(Volume::new::<liter>(5.4));
-    /// book.service_without_filter = Some(Volume::new::<liter>(5.0));
-    /// let circuit = book.circuit()?;
-    /// assert_eq!(circuit.spec().filter.as_ref().and_then(|f| f.net_volume.as_ref()).map(ToString::to_string), Some("0.4 L".into()));
-    /// # Ok::<(), fillmark::Error>(())
-    /// ```
-    pub fn circuit(&self) -> Result<Circuit, Error> {
-        Circuit::from_spec(self.spec(&self.figures()?), &no_files)
-    }
-
     /// The sheet's figures, completed and checked against each other (L).
-    fn figures(&self) -> Result<Figures, Error> {
+    pub(crate) fn figures(&self) -> Result<Figures, Error> {
         let stated_residue = self.residue.map(|v| litres("residue", v, 0.05)).transpose()?;
         let Capacities { with, dry, filter, filter_given } = self.capacities(stated_residue)?;
-        let known = stated_residue.or_else(|| dry.filter(|_| self.states_service()).map(|d| round_ml(d - with)));
+        let between = dry.filter(|_| self.states_service()).map(|d| rounded(d - with));
+        let known = between.or(stated_residue);
         let share = RESIDUE_SHARE.0;
         let residue = known.unwrap_or_else(|| dry.map_or(with * share / (1.0 - share), |d| d - with));
-        let kept = self.kept(with, with - filter + residue);
-        let heel = residue - kept;
-        if heel <= 0.0 {
-            let message =
-                format!("residue = {residue} L is not more than the {} L that the stores keep", round_ml(kept));
-            return Err(contradiction(&message));
-        }
-        let at_max = with - filter + heel;
-        let stated_span = self.span.map(|v| litres("span", v, 0.05)).transpose()?;
-        let span = stated_span.unwrap_or(f64::midpoint(SPAN_SHARE[0], SPAN_SHARE[1]) * at_max);
-        if span >= at_max {
-            return Err(contradiction(&format!(
-                "span = {span} L is not less than the {} L held at MAX",
-                round_ml(at_max)
-            )));
-        }
-        let span_mm = check::in_range("span_length", self.span_length.get::<meter>() * 1e3, 1.0, 1000.0, "mm")?;
         Ok(Figures {
+            with,
             filter,
             filter_given,
             residue,
             residue_given: known.is_some(),
-            heel,
-            at_max,
-            span,
-            span_given: stated_span.is_some(),
-            span_mm,
-            max_mm: at_max * span_mm / span,
+            span: self.span.map(|v| litres("span", v, 0.05)).transpose()?,
+            span_mm: check::in_range("span_length", self.span_length.get::<meter>() * 1e3, 1.0, 1000.0, "mm")?,
+            sized_by_service: self.service_with_filter.is_some(),
         })
+    }
+
+    /// The circuit whose sump holds `at_max` at MAX and whose drain leaves `heel` in it (L).
+    pub(crate) fn drawn(&self, figures: &Figures, at_max: f64, heel: f64) -> Result<Circuit, Error> {
+        let span = figures.span.unwrap_or(f64::midpoint(SPAN_SHARE[0], SPAN_SHARE[1]) * at_max);
+        if span >= at_max {
+            let message = format!("span = {span} L is not less than the {} L held at MAX", shown(at_max));
+            return Err(contradiction(&message));
+        }
+        let drawn = Drawn { figures, heel, at_max, span, max_mm: at_max * figures.span_mm / span };
+        Circuit::from_spec(self.spec(&drawn), &no_files)
     }
 
     /// The capacities and the filter, completed and checked against each other (L).
@@ -142,7 +125,7 @@ impl Book {
         let mut between = None;
         if let (Some(with), Some(without)) = (with, without) {
             not_more("service capacity without filter", without, "the one with filter", with)?;
-            let differ = round_ml(with - without);
+            let differ = rounded(with - without);
             if let Some(stated) = stated.filter(|s| (s - differ).abs() > AGREE_L) {
                 let message = format!("filter = {stated} L, but the service capacities differ by {differ} L");
                 return Err(contradiction(&message));
@@ -154,10 +137,10 @@ impl Book {
                 "no capacity is stated; service_with_filter, service_without_filter or dry is wanted",
             ));
         };
-        let known = stated.or(between);
-        let filter = known.unwrap_or_else(|| round_ml(rough * f64::midpoint(FILTER_SHARE[0], FILTER_SHARE[1])));
+        let known = between.or(stated);
+        let filter = known.unwrap_or_else(|| rounded(rough * f64::midpoint(FILTER_SHARE[0], FILTER_SHARE[1])));
         let by_dry = |dry: f64| dry - residue.unwrap_or(RESIDUE_SHARE.0 * dry);
-        let with = with.or(without.map(|w| round_ml(w + filter))).unwrap_or_else(|| round_ml(by_dry(rough)));
+        let with = with.or(without.map(|w| rounded(w + filter))).unwrap_or_else(|| rounded(by_dry(rough)));
         not_more("filter", filter, "service capacity with filter", with)?;
         if let Some(dry) = dry {
             if dry <= with {
@@ -165,24 +148,13 @@ impl Book {
                 return Err(contradiction(&message));
             }
             if let Some(stated) = residue.filter(|r| (dry - with - r).abs() > AGREE_L) {
-                let differ = round_ml(dry - with);
+                let differ = rounded(dry - with);
                 return Err(contradiction(&format!(
                     "residue = {stated} L, but dry less service capacity is {differ} L"
                 )));
             }
         }
         Ok(Capacities { with, dry, filter, filter_given: known.is_some() })
-    }
-
-    /// What the stores keep (L). They are sized by the service capacity where it is stated, else by the volume at MAX, which is `all` less what
-    /// they keep.
-    fn kept(&self, with: f64, all: f64) -> f64 {
-        let stores = self.stores();
-        let of = |charge: f64| stores.values().map(|s| s.values(charge * 1e-3).kept.nominal() * 1e3).sum::<f64>();
-        if self.service_with_filter.is_some() {
-            return of(with);
-        }
-        (0..50).fold(0.0, |kept, _| of(all - kept))
     }
 
     fn states_service(&self) -> bool {
@@ -201,18 +173,18 @@ impl Book {
         stores
     }
 
-    fn spec(&self, f: &Figures) -> CircuitSpec {
-        let top_mm = f.max_mm * (1.0 + HEADROOM);
-        let heel = Distribution::truncated_normal("heel", f.heel * 1e-3, DRAIN_SCATTER_M3, 0.0, f.at_max * 1e-3);
-        let heel = value(heel, f.heel);
-        let mut judgement = vec!["plugs".to_string()];
+    fn spec(&self, drawn: &Drawn<'_>) -> CircuitSpec {
+        let (f, at_max, max_mm) = (drawn.figures, drawn.at_max, drawn.max_mm);
+        let top_mm = max_mm * (1.0 + HEADROOM);
+        // The oil, where MAX stands and the jug are made up on every sheet.
+        let mut judgement: Vec<String> = ["plugs", "fluid", "dipstick.max", "instruments.jug"].map(Into::into).to_vec();
         let mut judged = |given: bool, path: &str| {
             if !given {
                 judgement.push(path.to_string());
             }
         };
         judged(f.filter_given, "filter.net_volume");
-        judged(f.span_given, "dipstick.min");
+        judged(f.span.is_some(), "dipstick.min");
         judged(f.residue_given, "book.residue");
         CircuitSpec {
             format: FORMAT,
@@ -220,15 +192,15 @@ impl Book {
             note: Some("Built from book figures: constant area, level ground only, one plug.".into()),
             sump: SumpSpec::Table {
                 level_mm: vec![0.0, top_mm],
-                volume_l: vec![0.0, f.at_max * (1.0 + HEADROOM)],
+                volume_l: vec![0.0, at_max * (1.0 + HEADROOM)],
                 centroid_mm: Vec::new(),
             },
             geometry: GeometrySpec::default(),
             dipstick: DipstickSpec {
                 path_mm: vec![[0.0, 0.0, 0.0], [0.0, 0.0, top_mm]],
-                ..DipstickSpec::plain(f.min(), Value::constant(f.max_mm * 1e-3))
+                ..DipstickSpec::plain(drawn.min(), Value::constant(max_mm * 1e-3))
             },
-            plugs: [("main".to_string(), plug(heel))].into(),
+            plugs: [("main".to_string(), plug(drawn.heel()))].into(),
             filter: (f.filter > 0.0).then(|| FilterSpec::holding(f.filter_value())),
             stores: self.stores(),
             filler: None,
@@ -245,19 +217,20 @@ impl Book {
                 kv100: Some(Value::constant(14.3e-6)),
                 fuel: FuelSpec::default(),
             },
-            book: Some(self.book(f)),
+            book: Some(self.book(drawn)),
             reference: ReferenceSpec::default(),
             instruments: [("jug".to_string(), InstrumentSpec::default())].into(),
         }
     }
 
     /// What the sheet says, and what is assumed in place of what it does not say.
-    fn book(&self, f: &Figures) -> BookSpec {
+    fn book(&self, drawn: &Drawn<'_>) -> BookSpec {
+        let f = drawn.figures;
         let said = |v: Option<Volume>| v.map(|v| Value::constant(v.get::<cubic_meter>()));
         let (median, sigma) = (f.residue * 1e-3, RESIDUE_SHARE.1);
         let assumed = || value(Distribution::log_normal("residue", median, sigma), f.residue);
-        let span = SPAN_SHARE.map(|share| share * f.at_max * 1e-3);
-        let span = || value(Distribution::rectangular("span", span[0], span[1]), f.span);
+        let span = SPAN_SHARE.map(|share| share * drawn.at_max * 1e-3);
+        let span = || value(Distribution::rectangular("span", span[0], span[1]), drawn.span);
         BookSpec {
             service_with_filter: said(self.service_with_filter),
             service_without_filter: said(self.service_without_filter),
@@ -280,32 +253,69 @@ struct Capacities {
 }
 
 /// The sheet's figures in litres and millimetres, completed.
-struct Figures {
-    filter: f64,
+pub(crate) struct Figures {
+    /// Service capacity with filter.
+    pub(crate) with: f64,
+    /// What the filter holds.
+    pub(crate) filter: f64,
     filter_given: bool,
-    residue: f64,
+    /// Dry capacity less `with`.
+    pub(crate) residue: f64,
     residue_given: bool,
+    span: Option<f64>,
+    span_mm: f64,
+    /// Whether the stores are sized by the service capacity, not by what the sump holds at MAX.
+    pub(crate) sized_by_service: bool,
+}
+
+/// What is drawn by the figures, in litres and millimetres.
+struct Drawn<'a> {
+    figures: &'a Figures,
     heel: f64,
     at_max: f64,
     span: f64,
-    span_given: bool,
-    span_mm: f64,
     max_mm: f64,
 }
 
-impl Figures {
+impl Drawn<'_> {
     /// MIN: where the span is a default, its limits become those of the mark, so that litres per span carry them.
     fn min(&self) -> Value<units::Length> {
-        let at = (self.max_mm - self.span_mm) * 1e-3;
-        if self.span_given {
+        let span_mm = self.figures.span_mm;
+        let at = (self.max_mm - span_mm) * 1e-3;
+        if self.figures.span.is_some() {
             return Value::constant(at);
         }
         let share = self.span / self.at_max;
-        let [low, high] = SPAN_SHARE.map(|s| (self.max_mm - self.span_mm * s / share) * 1e-3);
+        let [low, high] = SPAN_SHARE.map(|s| (self.max_mm - span_mm * s / share) * 1e-3);
         Distribution::rectangular("dipstick.min", high, low)
             .map_or_else(|_| Value::constant(at), Value::from_distribution)
     }
 
+    /// The heel: normal about the nominal one, cut off at nothing and moved so that its mean is the nominal one; from nothing to
+    /// twice as much where that is so little that no normal does it.
+    fn heel(&self) -> Value<units::Volume> {
+        let (heel, most) = (self.heel * 1e-3, self.at_max * 1e-3);
+        let about = |centre: f64| Distribution::truncated_normal("heel", centre, DRAIN_SCATTER_M3, 0.0, most);
+        let mean = |centre: f64| about(centre).map_or(0.0, |d| d.nominal());
+        let (mut low, mut high) = (heel - FURTHEST * DRAIN_SCATTER_M3, heel + FURTHEST * DRAIN_SCATTER_M3);
+        if mean(heel) == heel {
+            return value(about(heel), self.heel);
+        }
+        if mean(low) > heel {
+            return value(Distribution::rectangular("heel", 0.0, 2.0 * heel), self.heel);
+        }
+        for _ in 0..60 {
+            let middle = f64::midpoint(low, high);
+            *(if mean(middle) > heel { &mut high } else { &mut low }) = middle;
+        }
+        value(about(f64::midpoint(low, high)), self.heel)
+    }
+}
+
+/// How many standard deviations the normal of a heel is moved at most.
+const FURTHEST: f64 = 30.0;
+
+impl Figures {
     fn filter_value(&self) -> Value<units::Volume> {
         if self.filter_given {
             return Value::constant(self.filter * 1e-3);
@@ -363,12 +373,17 @@ fn not_more(less: &str, small: f64, more: &str, large: f64) -> Result<(), Error>
     Err(contradiction(&format!("{less} = {small} L exceeds {more} = {large} L")))
 }
 
-/// A difference of two printed figures, cleared of the rounding that binary subtraction leaves.
-fn round_ml(litres: f64) -> f64 {
+/// A difference of two printed figures, to a nanolitre: cleared of the rounding that binary subtraction leaves.
+fn rounded(litres: f64) -> f64 {
+    (litres * 1e9).round() / 1e9
+}
+
+/// A volume to a microlitre, for messages.
+pub(crate) fn shown(litres: f64) -> f64 {
     (litres * 1e6).round() / 1e6
 }
 
-fn contradiction(message: &str) -> Error {
+pub(crate) fn contradiction(message: &str) -> Error {
     CircuitError::BookContradicts { message: message.into() }.into()
 }
 

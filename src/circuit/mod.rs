@@ -28,7 +28,8 @@ mod tree;
 use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex, PoisonError};
 
-pub use book::{Book, FILTER_SHARE, RESIDUE_SHARE, SPAN_SHARE};
+pub use book::{Book, FILTER_SHARE, NOMINAL_DRAIN_C, NOMINAL_DRAIN_S, RESIDUE_SHARE, SPAN_SHARE};
+pub(crate) use book::{Figures, contradiction, shown};
 pub use demo::demos;
 pub use dipstick::Wetting;
 pub(crate) use dipstick::{StickHeights, StickPath};

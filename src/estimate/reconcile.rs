@@ -6,7 +6,7 @@ use super::predict_options::PredictOptions;
 use super::run::{Collect, run_draws};
 use super::summary::Draws;
 use crate::Error;
-use crate::circuit::{Circuit, CircuitError, Ix};
+use crate::circuit::{Circuit, CircuitError, Ix, NOMINAL_DRAIN_C, NOMINAL_DRAIN_S};
 use crate::numeric::lanes::{Eight, Lanes};
 use crate::service::{Action, Bend, Event, Misfit, Program, Recorder, Side, View};
 use crate::units::{DimensionId, Temperature, Time, Value};
@@ -33,8 +33,8 @@ impl Default for ReconcileOptions<'_> {
     fn default() -> Self {
         Self {
             plug: None,
-            duration: Value::constant(600.0),
-            temperature: Some(Value::constant(60.0)),
+            duration: Value::constant(NOMINAL_DRAIN_S),
+            temperature: Some(Value::constant(NOMINAL_DRAIN_C)),
             predict: PredictOptions::default().draws(10_000),
         }
     }

@@ -21,6 +21,7 @@ mod reading;
 mod recorder;
 mod residue;
 mod returning;
+mod sheet;
 mod simulate;
 mod start;
 mod state;

@@ -642,9 +642,11 @@ def test_what_the_sheet_does_not_say_is_marked_judgement_and_uncertain():
     low = fm.Uncertain(circuit["dipstick.min"])
     assert low.standard_uncertainty == pytest.approx(25.0 * 0.08 / 0.21 / math.sqrt(12.0), rel=1e-6)
     judged = circuit["judgement"]
-    assert set(judged) == {"plugs", "filter.net_volume", "dipstick.min", "book.residue"}
+    # The oil, where MAX stands and the jug are made up on every sheet.
+    made_up = {"plugs", "fluid", "dipstick.max", "instruments.jug"}
+    assert set(judged) == made_up | {"filter.net_volume", "dipstick.min", "book.residue"}
     told = fm.Circuit.from_book(service_with_filter_l=5.4, filter_l=0.4, span_l=1.1, dry_l=6.0)
-    assert told["judgement"] == ["plugs"]
+    assert set(told["judgement"]) == made_up
     assert told["book.span"] == "1.1 L"
 
 
@@ -687,8 +689,23 @@ def test_book_figures_that_contradict_each_other(figures, words):
 def test_the_dry_capacity_poured_overfills_by_the_residue():
     # Common practice, no source: the excess equals dry less service.
     sheet = fm.Circuit.from_book(service_with_filter_l=5.4, service_without_filter_l=5.0, dry_l=5.95)
-    line = fm.simulate(sheet, drain_and_fill(5.95))
+    warm = [fm.Drain(minutes=10, temperature_c=60), fm.ChangeFilter(), fm.Pour(5.95, temperature_c=20)]
+    line = fm.simulate(sheet, warm)
     assert line.v_drained_l - line.v_max_l == pytest.approx(0.55, abs=1e-6)
+
+
+@pytest.mark.parametrize("stores", [[], ["head"], ["head", "cooler", "galleries", "lines", "crankcase"]])
+@pytest.mark.parametrize(
+    "unstated", [(), ("dry_l",), ("service_with_filter_l",), ("service_without_filter_l", "span_l")]
+)
+def test_a_circuit_from_a_sheet_keeps_to_the_sheet(stores, unstated):
+    # What is aloft after the reference wait belongs to the dry capacity, what stays after the drain to the residue.
+    figures = {"service_with_filter_l": 7.4, "service_without_filter_l": 6.95, "dry_l": 8.1, "span_l": 1.5}
+    stated = {key: value for key, value in figures.items() if key not in unstated}
+    gaps = fm.reconcile(fm.Circuit.from_book(**stated, stores=stores), draws=2).columns()
+    by_figure = dict(zip(gaps["figure"], gaps["gap_l"], strict=True))
+    for key in stated:
+        assert by_figure[key.removesuffix("_l")] == pytest.approx(0.0, abs=7.4e-9), key
 
 
 def test_reconcile_finds_a_planted_gap_and_what_would_close_it():
