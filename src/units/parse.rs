@@ -284,10 +284,14 @@ fn coverage(tail: &str) -> (&str, Option<&str>) {
 /// A text with its commas as decimal points, and as marks between thousands where it can be read so.
 fn without_comma(text: &str) -> Box<[String]> {
     let text = text.trim();
+    let without = || text.replace(',', "");
+    if text.contains('.') {
+        return [without()].into();
+    }
     let mut ways = vec![text.replace(',', ".")];
     let thousands = text.split(',').skip(1).all(|part| part.bytes().take_while(u8::is_ascii_digit).count() == 3);
     if thousands {
-        ways.push(text.replace(',', ""));
+        ways.push(without());
     }
     if text.matches(',').count() > 1 && thousands {
         ways.remove(0);

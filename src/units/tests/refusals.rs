@@ -32,6 +32,7 @@ fn commas_are_refused() {
     );
     assert!(refusal("1,000 mL").to_string().contains("write 1.000 mL or 1000 mL"));
     assert!(refusal("1,000,000 mL").to_string().contains("write 1000000 mL ("));
+    assert!(refusal("1,234.5 L").to_string().contains("write 1234.5 L ("));
     for text in ["0,35 ± 0,10 L k=2", "0,30 .. 0,40 L", ",5 L", "0,35(5) L"] {
         assert_eq!(refusal(text).code(), "quantity.decimal_comma", "{text}");
     }
