@@ -107,7 +107,10 @@ impl Timeline {
         let before_pour = || self.events().iter().position(|e| matches!(e.action, Action::Pour { .. }));
         let row = row.or_else(before_pour).unwrap_or(self.rows().len() - 1);
         if row >= self.rows().len() {
-            return Err(ServiceError::NoSuchRow { row, rows: self.rows().len() });
+            return Err(ServiceError::NoSuchRow {
+                row: i64::try_from(row).unwrap_or(i64::MAX),
+                rows: self.rows().len(),
+            });
         }
         let recorded = self.contents(row);
         let places = self.circuit().places();
