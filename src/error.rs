@@ -95,6 +95,14 @@ pub enum Error {
     /// A record, a hypothesis or a diagnosis.
     #[error(transparent)]
     Explain(#[from] ExplainError),
+    /// An error in a line of a file; its code is that of the error.
+    #[error("line {line}: {error}")]
+    AtLine {
+        /// Line, counted from 1.
+        line: usize,
+        /// The error.
+        error: Box<Self>,
+    },
 }
 
 impl Error {
@@ -109,6 +117,7 @@ impl Error {
             Self::Estimate(e) => e.code(),
             Self::Learn(e) => e.code(),
             Self::Explain(e) => e.code(),
+            Self::AtLine { error, .. } => error.code(),
         }
     }
 
@@ -123,6 +132,11 @@ impl Error {
             Self::Estimate(e) => e.fields(),
             Self::Learn(e) => e.fields(),
             Self::Explain(e) => e.fields(),
+            Self::AtLine { line, error } => {
+                let mut fields = error.fields();
+                fields.insert("line".into(), (*line).into());
+                fields
+            }
         }
     }
 }

@@ -39,7 +39,7 @@ report it with `build_info()`.
 
 On the command line the message follows `fillmark: ` on the standard error, the program leaves with 2, and with `--json`
 the standard output holds `{"error": {"code": ..., "message": ..., "fields": {...}}}`. An error in a file also names the
-file, and an error about an event its line.
+file, and an error about a value or an event its line.
 
 The messages below were raised; numbers and names in them are those of the example.
 """

@@ -2,10 +2,10 @@
 
 use super::oil::OilValues;
 use super::spec::{AttitudeSpec, BookSpec, CircuitSpec, FilterSpec, OtherStickSpec, PlugSpec, SumpSpec};
-use super::{CircuitError, StickPath};
+use super::{CircuitError, Scalar, StickPath, nearest, replace};
 use crate::Error;
 use crate::fluid::OilModel;
-use crate::geometry::{Attitude, Plug, Point, Sump};
+use crate::geometry::{Attitude, GeometryError, Plug, Point, Sump};
 use crate::numeric::check;
 use crate::units::{Dimension, Length, QuantityError, Value, unit};
 
@@ -130,10 +130,59 @@ fn other_stick(name: &str, stick: &OtherStickSpec) -> Result<(), Error> {
     within(&format!("sticks.{name}.longer"), &stick.longer, &LONGER)?;
     let (min, max) = (stick.min.nominal(), stick.max.nominal());
     if max <= min {
-        return Err(CircuitError::MarksInWrongOrder { min_mm: millimetres(min), max_mm: millimetres(max) }.into());
+        return Err(wrong_order(&format!("sticks.{name}"), min, max).into());
     }
     Ok(())
 }
+
+fn wrong_order(stick: &str, min: f64, max: f64) -> CircuitError {
+    CircuitError::MarksInWrongOrder { stick: stick.into(), min_mm: millimetres(min), max_mm: millimetres(max) }
+}
+
+/// What is marked as judgement must be an input, or a table or the beginning of a path that may hold some.
+pub(super) fn judgement(spec: &CircuitSpec, scalars: &[Scalar]) -> Result<(), CircuitError> {
+    let begins = |path: &str, with: &str| path.strip_prefix(with).is_some_and(|r| r.is_empty() || r.starts_with('.'));
+    for marked in &spec.judgement {
+        let among = |paths: &[String]| paths.iter().any(|path| begins(path, marked));
+        if TABLES.contains(&marked.as_str()) || scalars.iter().any(|s| begins(&s.path, marked)) {
+            continue;
+        }
+        let paths = replace::paths(spec, scalars);
+        if among(&paths) || REFERENCE.contains(&marked.as_str()) {
+            continue;
+        }
+        let known = TABLES.into_iter().chain(paths.iter().map(String::as_str));
+        let nearest = match nearest(marked, known).as_str() {
+            "" => String::new(),
+            near => format!("; did you mean `{near}`?"),
+        };
+        let message = format!("no input is `{marked}` or begins with it{nearest}");
+        return Err(CircuitError::BadValue { path: "judgement".into(), line: 0, message });
+    }
+    Ok(())
+}
+
+/// Tables that hold inputs, whether or not a circuit has them.
+const TABLES: [&str; 15] = [
+    "sump",
+    "geometry",
+    "dipstick",
+    "plugs",
+    "filter",
+    "stores",
+    "filler",
+    "sticks",
+    "cooling",
+    "crank",
+    "pickup",
+    "pump",
+    "fluid",
+    "book",
+    "instruments",
+];
+/// Inputs of a service that no table need state.
+const REFERENCE: [&str; 4] =
+    ["reference", "reference.attitude", "reference.attitude.nose_up", "reference.attitude.right_down"];
 
 /// A length of the drawing must be exact.
 fn drawn(path: &str, value: &Value<Length>) -> Result<(), CircuitError> {
@@ -168,7 +217,7 @@ pub(super) fn fits(
 ) -> Result<(), Error> {
     let (min, max) = (spec.dipstick.min.nominal(), spec.dipstick.max.nominal());
     if max <= min {
-        return Err(CircuitError::MarksInWrongOrder { min_mm: millimetres(min), max_mm: millimetres(max) }.into());
+        return Err(wrong_order("dipstick", min, max).into());
     }
     spec.book.as_ref().map_or(Ok(()), agrees)?;
     for (mark, s) in [("MIN", min), ("MAX", max)] {
@@ -195,7 +244,13 @@ fn outlet(name: &str, plug: &PlugSpec, sump: &Sump) -> Result<(), Error> {
         let message = "a sump without plan form says no heel; state it, such as heel = \"0.30(10) L\"".to_string();
         return Err(CircuitError::BadValue { path: format!("plugs.{name}.heel"), line: 0, message }.into());
     }
-    sump.heel(&[plug.plug()?], Attitude::LEVEL)?;
+    let which = |e: GeometryError| match e {
+        GeometryError::OutsideLiquid { point_mm, distance_mm, limit_mm, .. } => {
+            GeometryError::OutsideLiquid { what: format!("plug `{name}`"), point_mm, distance_mm, limit_mm }
+        }
+        other => other,
+    };
+    sump.heel(&[plug.plug()?], Attitude::LEVEL).map_err(which)?;
     Ok(())
 }
 

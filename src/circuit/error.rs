@@ -45,12 +45,14 @@ pub enum CircuitError {
         message: String,
     },
     /// A file of a format this version does not read.
-    #[error("format = {found} is not known; this version reads format = {expected}")]
+    #[error("{}format = {found} is not known; this version reads format = {expected}", at_line(*line))]
     UnknownFormat {
         /// The format the file states.
         found: u32,
         /// The format read here.
         expected: u32,
+        /// Line, counted from 1; 0 where the text has none.
+        line: usize,
     },
     /// A file the circuit names, or the circuit file itself, cannot be read.
     #[error("cannot read {file}: {message}")]
@@ -61,8 +63,10 @@ pub enum CircuitError {
         message: String,
     },
     /// MAX does not stand above MIN.
-    #[error("dipstick: MAX at {max_mm} mm must stand above MIN at {min_mm} mm, both from the tip along the blade")]
+    #[error("{stick}: MAX at {max_mm} mm must stand above MIN at {min_mm} mm, both from the tip along the blade")]
     MarksInWrongOrder {
+        /// Table of the stick, such as `dipstick`.
+        stick: String,
         /// MIN, in mm from the tip.
         min_mm: f64,
         /// MAX, in mm from the tip.

@@ -15,7 +15,7 @@ impl FilterSpec {
             return Ok(net.clone());
         }
         let Some(can) = &self.can else {
-            let message = "filter: net_volume or can = { diameter, length } is wanted".to_string();
+            let message = "net_volume or can = { diameter, length } is wanted".to_string();
             return Err(CircuitError::BadValue { path: "filter".into(), line: 0, message });
         };
         let outer = std::f64::consts::FRAC_PI_4 * can.diameter.nominal().powi(2) * can.length.nominal();

@@ -32,9 +32,15 @@ pub(crate) fn read_formatted<T: DeserializeOwned>(text: &str) -> Result<T, Circu
     if let Ok(Head { format: found }) = read(text)
         && found != FORMAT
     {
-        return Err(CircuitError::UnknownFormat { found, expected: FORMAT });
+        let line = tree::line_of_key(text, Notation::of(text), "format");
+        return Err(CircuitError::UnknownFormat { found, expected: FORMAT, line });
     }
-    read(text)
+    read(text).map_err(|e| match e {
+        CircuitError::BadValue { path, line, message } if message == "missing field `format`" => {
+            CircuitError::BadValue { path, line, message: format!("{message}; this version reads format = {FORMAT}") }
+        }
+        other => other,
+    })
 }
 
 /// What every format states.
@@ -94,11 +100,11 @@ fn unknown_key(table: &str, key: &str, line: usize, accepted: &[&str]) -> Circui
     }
 }
 
-/// The candidate that a misspelt word most resembles; empty where none comes near.
+/// The candidate that a misspelt word most resembles; empty where none comes near: that begins alike and has half of its letters.
 pub(crate) fn nearest<'a>(word: &str, candidates: impl Iterator<Item = &'a str>) -> String {
     candidates
         .map(|c| (strsim::jaro_winkler(word, c), c))
-        .filter(|(score, _)| *score > 0.75)
+        .filter(|(score, c)| *score > 0.75 && strsim::normalized_damerau_levenshtein(word, c) >= 0.5)
         .max_by(|a, b| a.0.total_cmp(&b.0))
         .map_or_else(String::new, |(_, c)| c.to_string())
 }

@@ -11,6 +11,7 @@ mod draining;
 mod emptying;
 mod error;
 mod filter;
+mod lines;
 mod load;
 mod oil;
 mod places;
@@ -122,9 +123,9 @@ impl Circuit {
         Self::assemble(spec, files, None)
     }
 
-    /// Reads a circuit from TOML or JSON text; `resolver` fetches the files it names.
+    /// Reads a circuit from TOML or JSON text; `resolver` fetches the files it names. An error of a value says on which line it stands.
     pub fn loads(text: &str, resolver: Resolver<'_>) -> Result<Self, Error> {
-        Self::from_spec(load::read_spec(text)?, resolver)
+        Self::from_spec(load::read_spec(text)?, resolver).map_err(|e| lines::with_line(text, e))
     }
 
     /// One of the invented demo circuits; [`demos`] lists them.
@@ -147,6 +148,7 @@ impl Circuit {
         let charge = charge(&spec, &sump, &stick, reference_attitude)?;
         check::fits(&spec, &sump, &stick, reference_attitude, charge)?;
         let (layout, scalars) = scalars::flatten(&spec, &values, charge)?;
+        check::judgement(&spec, &scalars)?;
         let nominals: Vec<f64> = scalars.iter().map(|s| s.distribution.nominal()).collect();
         let law = layout.oil().map(|ix| nominals[ix]);
         let oil = OilModel::new(law[0], law[1], law[2])?;
@@ -168,6 +170,12 @@ impl Circuit {
         let spec = replace::edit(&self.0.spec, &self.0.scalars, changes)?;
         let same = (spec.sump == self.0.spec.sump).then(|| (self.0.sump.clone(), Arc::clone(&self.0.prepared)));
         Self::assemble(spec, self.0.files.clone(), same)
+    }
+
+    /// The error for a path that names nothing in this circuit, with the nearest that does.
+    #[cfg(any(test, feature = "python"))]
+    pub(crate) fn unknown_path(&self, path: &str) -> CircuitError {
+        replace::unknown_path(&self.0.spec, &self.0.scalars, path)
     }
 
     /// Name of the circuit.

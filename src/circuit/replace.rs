@@ -14,16 +14,36 @@ pub(super) fn edit(
 ) -> Result<CircuitSpec, CircuitError> {
     let mut tree = serde_json::to_value(spec).map_err(|e| wrong_content("", 0, &e.to_string()))?;
     for (path, value) in changes {
-        let unknown = || CircuitError::UnknownPath {
-            path: (*path).into(),
-            circuit: spec.name.clone(),
-            nearest: nearest(path, scalars.iter().map(|s| s.path.as_str())),
-        };
+        let unknown = || unknown_path(spec, scalars, path);
         let known = scalars.iter().any(|s| s.path == *path);
         set(&mut tree, path, value.clone(), known).ok_or_else(unknown)?;
     }
     let tree = tree::of_value(&tree).ok_or_else(|| wrong_content("", 0, "null in a list is no value"))?;
     from_tree(tree).map_err(|e| wrong_content(&e.path().to_string(), 0, e.inner().message()))
+}
+
+/// The error for a path that names nothing, with the nearest of those that do.
+pub(super) fn unknown_path(spec: &CircuitSpec, scalars: &[Scalar], path: &str) -> CircuitError {
+    let nearest = nearest(path, paths(spec, scalars).iter().map(String::as_str));
+    CircuitError::UnknownPath { path: path.into(), circuit: spec.name.clone(), nearest }
+}
+
+/// Every path that names something: of the inputs, and of what the file says.
+pub(super) fn paths(spec: &CircuitSpec, scalars: &[Scalar]) -> Vec<String> {
+    let mut paths: Vec<String> = scalars.iter().map(|s| s.path.clone()).collect();
+    if let Ok(tree) = serde_json::to_value(spec) {
+        add_paths("", &tree, &mut paths);
+    }
+    paths
+}
+
+/// Adds the path of every key below a place.
+fn add_paths(place: &str, tree: &Json, to: &mut Vec<String>) {
+    for (key, below) in tree.as_object().into_iter().flatten() {
+        let path = if place.is_empty() { key.clone() } else { format!("{place}.{key}") };
+        add_paths(&path, below, to);
+        to.push(path);
+    }
 }
 
 /// Sets the node at a path; `None` where there is none. A known scalar left at its default may be absent and is made.

@@ -44,18 +44,35 @@ pub(super) fn of_value(json: &serde_json::Value) -> Option<Value> {
 
 /// The line of a place by its path; that of the table it would stand in where there is none.
 pub(super) fn line_of(text: &str, notation: Notation, path: &Path) -> usize {
-    let path: Vec<&Segment> = path.iter().collect();
+    line_of_segments(text, notation, &path.iter().collect::<Vec<_>>())
+}
+
+/// The line of a place by its path as written, such as `filter.net_volume`; 0 where its table is not in the text.
+pub(super) fn line_of_key(text: &str, notation: Notation, path: &str) -> usize {
+    let tree = match notation {
+        Notation::Toml => of_toml(text),
+        Notation::Json => of_json(text),
+    };
+    let table = path.split('.').next().unwrap_or(path);
+    if !tree.is_ok_and(|tree| tree.get(table).is_some()) {
+        return 0;
+    }
+    let path: Vec<Segment> = path.split('.').map(|key| Segment::Map { key: key.into() }).collect();
+    line_of_segments(text, notation, &path.iter().collect::<Vec<_>>())
+}
+
+fn line_of_segments(text: &str, notation: Notation, path: &[&Segment]) -> usize {
     if path.is_empty() {
         return 1;
     }
     match notation {
         Notation::Toml => {
             let parser = toml::de::Deserializer::parse(text);
-            let found = parser.and_then(|parser| To(&path).deserialize(parser)).err();
+            let found = parser.and_then(|parser| To(path).deserialize(parser)).err();
             found.map_or(0, |e| line_column(text, e.span()).0)
         }
         Notation::Json => {
-            let found = To(&path).deserialize(&mut serde_json::Deserializer::from_str(text)).err();
+            let found = To(path).deserialize(&mut serde_json::Deserializer::from_str(text)).err();
             found.map_or(0, |e| e.line())
         }
     }

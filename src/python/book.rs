@@ -1,7 +1,8 @@
 //! Book figures for Python: from a service sheet to a circuit, and from a circuit back to its sheet.
 
+use pyo3::exceptions::PyTypeError;
 use pyo3::prelude::*;
-use pyo3::types::{PyDict, PyTuple};
+use pyo3::types::{PyDict, PyString, PyTuple};
 use uom::si::f64::{Length, Volume};
 use uom::si::length::meter;
 use uom::si::volume::cubic_meter;
@@ -11,12 +12,13 @@ use super::circuit::{Circuit, quoted};
 use super::detach::run_interruptible;
 use super::errors;
 use super::estimate::counts;
-use super::quantity::Scalar;
+use super::quantity::{Scalar, shown};
 use super::rebuild::reduce_call;
 use super::unit::{DegreeCelsius, Litre, Millimetre, Minute, Unit};
 use crate::circuit::Book;
 use crate::circuit::spec::StoreKind;
 use crate::estimate::{Closing, Compared, ReconcileOptions, Reconciliation as Core};
+use crate::numeric::check;
 use crate::units::Value;
 
 /// The figures of a service sheet as Python gives them.
@@ -24,6 +26,22 @@ pub(super) struct Sheet<'py> {
     pub(super) volumes: [(&'static str, Option<Scalar<'py, Litre>>); 6],
     pub(super) span_mm: Option<Scalar<'py, Millimetre>>,
     pub(super) stores: Vec<String>,
+}
+
+/// A list of names; a text alone is none, though Python would take its letters.
+pub(super) struct Names(pub(super) Vec<String>);
+
+impl<'py> FromPyObject<'_, 'py> for Names {
+    type Error = PyErr;
+    #[cfg(feature = "stubs")]
+    const INPUT_TYPE: pyo3::inspect::PyStaticExpr = <Vec<String> as FromPyObject<'_, 'py>>::INPUT_TYPE;
+
+    fn extract(object: Borrowed<'_, 'py, PyAny>) -> PyResult<Self> {
+        object.extract().map(Self).map_err(|_| {
+            let example = if object.is_instance_of::<PyString>() { shown(&object) } else { "'head'".into() };
+            PyTypeError::new_err(format!("{} is no list of names; one is wanted, such as [{example}]", shown(&object)))
+        })
+    }
 }
 
 impl Sheet<'_> {
@@ -45,6 +63,7 @@ impl Sheet<'_> {
         }
         if let Some(span) = &self.span_mm {
             let mm = span.number("span_mm")?;
+            check::in_range("span_mm", mm, 1.0, 1000.0, "mm").map_err(errors::to_py)?;
             said.push(format!("span_mm={mm:?}"));
             book.span_length = Length::new::<meter>(Millimetre::to_si(mm));
         }
@@ -97,8 +116,8 @@ impl Sheet<'_> {
 /// --------
 /// >>> import fillmark as fm
 /// >>> sheet = fm.Circuit.from_book(service_with_filter_l=5.4, service_without_filter_l=5.0, dry_l=5.9)
-/// >>> figures = fm.reconcile(sheet, temperature_c=20, draws=100).columns()
-/// >>> [round(float(gap), 2) + 0.0 for gap in figures["gap_l"]]
+/// >>> figures = fm.reconcile(sheet, draws=100).columns()
+/// >>> [round(float(gap), 6) + 0.0 for gap in figures["gap_l"]]
 /// [0.0, 0.0, 0.0, 0.0]
 #[pyfunction]
 #[pyo3(signature = (circuit, *, plug=None, minutes=None, temperature_c=None, draws=10_000, seed=1))]

@@ -13,7 +13,7 @@ use uom::si::ratio::ratio;
 use uom::si::volume::cubic_meter;
 
 use super::arrays::{FloatOrArray, ToArray, Values, texts};
-use super::book::Sheet;
+use super::book::{Names, Sheet};
 use super::detach::run_detached;
 use super::errors;
 use super::fluid::degrees;
@@ -158,9 +158,13 @@ impl Circuit {
 
     /// Builds a circuit from a service sheet: constant area, level ground only, one plug.
     ///
-    /// At least one capacity is needed. What is not stated follows from what is, or from a default that is marked as judgement and carries its
-    /// uncertainty. The volume at MAX is ``service with filter - filter + heel``, the heel being the residue less what the stores keep.
-    /// One drain's heel scatters by 0.1 L about the nominal one (judgement).
+    /// At least one capacity is needed. What is not stated follows from what is, or from a default that is marked as judgement: filter, span and
+    /// residue with an uncertainty, but oil (868 kg/m3 at 15 °C, 95 and 14.3 mm2/s), place of MAX and jug exact. At MAX in the reference
+    /// condition the circuit holds the dry capacity, filter and stores included, with what is still aloft after the wait; a nominal drain
+    /// (10 min at 60 °C) leaves the residue, of which the heel is what does not stay in the stores. One drain's heel scatters by 0.1 L about
+    /// the nominal one (judgement).
+    ///
+    /// Figures are exact here. One that is not is stated afterwards: ``sheet.replace({"book.dry": "8.1(1) L"})``.
     ///
     /// Parameters
     /// ----------
@@ -169,13 +173,14 @@ impl Circuit {
     /// dry_l : quantity, optional
     ///     Empty engine to MAX [L]; the residue is this less the service capacity with filter.
     /// filter_l : quantity, optional
-    ///     What the filter holds [L], 0 for none; the difference of the two service capacities, else 3 to 10 % of the capacity (judgement).
+    ///     What the filter holds [L], 0 for none; the difference of the two service capacities where both are stated; 3 to 10 % of the
+    ///     capacity (judgement) where nothing says.
     /// span_l : quantity, optional
     ///     MIN to MAX [L]; 0.17 to 0.25 of the volume at MAX where not known (published cases; nominal 0.21).
     /// span_mm : quantity, optional
     ///     Distance between the marks [mm]; 25 where not known (judgement).
     /// residue_l : quantity, optional
-    ///     What one drain nominally leaves [L]; where neither it nor the dry capacity is known, lognormal with median 9 % of the dry
+    ///     What one drain nominally leaves, at the reference temperature [L]; where neither it nor the dry capacity is known, lognormal with median 9 % of the dry
     ///     capacity and 0.66 for the logarithm (judgement).
     /// stores : sequence of str
     ///     Kinds of stores the circuit has, each with the defaults of its kind: ``galleries``, ``head``, ``cooler``, ``lines``, ``crankcase``.
@@ -197,11 +202,11 @@ impl Circuit {
     /// >>> import fillmark as fm
     /// >>> sheet = fm.Circuit.from_book(service_with_filter_l="5.7 US qt", service_without_filter_l="5.3 US qt")
     /// >>> sheet["filter.net_volume"]
-    /// '0.378541 L'
+    /// '0.378541178 L'
     /// >>> fm.Circuit.from_book(dry_l=6.0, filter_l=0.4, stores=["head", "cooler"])["book.dry"]
     /// '6 L'
     #[staticmethod]
-    #[pyo3(signature = (*, service_with_filter_l=None, service_without_filter_l=None, dry_l=None, filter_l=None, span_l=None, span_mm=None, residue_l=None, stores=Vec::new(), name="service sheet"))]
+    #[pyo3(signature = (*, service_with_filter_l=None, service_without_filter_l=None, dry_l=None, filter_l=None, span_l=None, span_mm=None, residue_l=None, stores=Names(Vec::new()), name="service sheet"))]
     #[allow(clippy::too_many_arguments)] // keyword-only in Python
     fn from_book(
         py: Python<'_>,
@@ -212,7 +217,7 @@ impl Circuit {
         span_l: Option<Scalar<'_, Litre>>,
         span_mm: Option<Scalar<'_, Millimetre>>,
         residue_l: Option<Scalar<'_, Litre>>,
-        stores: Vec<String>,
+        stores: Names,
         name: &str,
     ) -> PyResult<Self> {
         let volumes = [
@@ -223,7 +228,7 @@ impl Circuit {
             ("span_l", span_l),
             ("residue_l", residue_l),
         ];
-        let (inner, made) = Sheet { volumes, span_mm, stores }.circuit(py, name)?;
+        let (inner, made) = Sheet { volumes, span_mm, stores: stores.0 }.circuit(py, name)?;
         Ok(Self { inner, made })
     }
 
@@ -612,7 +617,7 @@ impl Circuit {
                     let written = crate::units::written_form(s.dimension, &s.distribution);
                     Ok(PyString::new(py, &written).into_any().unbind())
                 }
-                None => Err(PyKeyError::new_err(format!("no input `{path}` in circuit `{}`", self.inner.name()))),
+                None => Err(PyKeyError::new_err(self.inner.unknown_path(path).to_string())),
             },
         }
     }

@@ -94,18 +94,24 @@ pub(super) fn to_py(failure: impl Into<Failure>) -> PyErr {
         arguments.fields.insert("in_file".into(), file.into());
     }
     // A domain's enum may carry the flaw of a number, whose class is that of numbers wherever it was found.
-    match *error {
+    class(&error)(arguments)
+}
+
+/// The class of an error.
+fn class(error: &Error) -> fn(Arguments) -> PyErr {
+    match error {
+        Error::AtLine { error, .. } => class(error),
         Error::Quantity(_) | Error::Geometry(GeometryFlaw::Quantity(_)) | Error::Fluid(FluidFlaw::Quantity(_)) => {
-            QuantityError::new_err(arguments)
+            QuantityError::new_err
         }
-        Error::Geometry(_) => GeometryError::new_err(arguments),
-        Error::Fluid(_) => FluidError::new_err(arguments),
-        Error::Circuit(CircuitFlaw::FileUnreadable { .. }) => FileError::new_err(arguments),
-        Error::Circuit(_) => CircuitError::new_err(arguments),
-        Error::Service(_) => ServiceError::new_err(arguments),
-        Error::Estimate(_) => EstimateError::new_err(arguments),
-        Error::Learn(_) => LearnError::new_err(arguments),
-        Error::Explain(_) => ExplainError::new_err(arguments),
+        Error::Geometry(_) => GeometryError::new_err,
+        Error::Fluid(_) => FluidError::new_err,
+        Error::Circuit(CircuitFlaw::FileUnreadable { .. }) => FileError::new_err,
+        Error::Circuit(_) => CircuitError::new_err,
+        Error::Service(_) => ServiceError::new_err,
+        Error::Estimate(_) => EstimateError::new_err,
+        Error::Learn(_) => LearnError::new_err,
+        Error::Explain(_) => ExplainError::new_err,
     }
 }
 
@@ -129,6 +135,14 @@ pub(super) fn quantity(message: String, code: &str) -> PyErr {
 pub(super) fn with_cause(py: Python<'_>, error: PyErr, cause: PyErr) -> PyErr {
     error.set_cause(py, Some(cause));
     error
+}
+
+/// An error of the crate with a hint after its message.
+pub(super) fn with_hint(py: Python<'_>, error: PyErr, hint: &str) -> PyErr {
+    let value = error.value(py);
+    let (Ok(code), Ok(fields)) = (value.getattr("code"), value.getattr("fields")) else { return error };
+    let hinted = error.get_type(py).call1((format!("{value}; {hint}"), code, fields));
+    hinted.map_or(error, PyErr::from_value)
 }
 
 /// A defect of fillmark itself.

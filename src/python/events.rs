@@ -6,13 +6,14 @@ use pyo3::types::{PyIterator, PyString};
 
 use super::errors;
 use super::geometry::Attitude;
+use super::quantity::shown;
 use super::rates::{Ingress, Leak, Stop, Use};
 use super::reads::{Read, Wipe};
 use super::unit::{DegreeCelsius, Hour, Kilogram, Litre, Minute, Second};
 use super::value::Input;
 use crate::circuit::spec::AttitudeSpec;
 use crate::service::{Action, Amount, Event as CoreEvent, Face, When};
-use crate::units::{Time, Value, Volume};
+use crate::units::{Mass, Time, Value, Volume};
 
 /// One step of a service: what is done, with an optional label and an attitude that holds for this event only.
 ///
@@ -290,19 +291,37 @@ fn attitude_spec(attitude: &Attitude) -> PyResult<AttitudeSpec> {
 }
 
 /// How an event says that the vehicle stands.
+pub(super) struct Stands<'py>(Stance<'py>);
+
 #[derive(FromPyObject)]
-pub(super) enum Stands<'py> {
+enum Stance<'py> {
     /// Exactly.
     Attitude(Bound<'py, Attitude>),
     /// In words, such as `nose up 2.0(5) deg`.
     Words(String),
 }
 
+impl<'py> FromPyObject<'_, 'py> for Stands<'py> {
+    type Error = PyErr;
+    #[cfg(feature = "stubs")]
+    const INPUT_TYPE: pyo3::inspect::PyStaticExpr = <Stance<'py> as FromPyObject<'_, 'py>>::INPUT_TYPE;
+
+    fn extract(object: Borrowed<'_, 'py, PyAny>) -> PyResult<Self> {
+        object.extract().map(Self).map_err(|_| {
+            let kind = object.get_type().name().map_or_else(|_| "object".into(), |n| n.to_string());
+            PyTypeError::new_err(format!(
+                "{} is of type {kind}; accepted are an Attitude, or words such as 'nose up 2.0(5) deg'",
+                shown(&object)
+            ))
+        })
+    }
+}
+
 impl Stands<'_> {
     fn read(&self) -> PyResult<AttitudeSpec> {
-        match self {
-            Self::Attitude(attitude) => attitude_spec(attitude.get()),
-            Self::Words(words) => AttitudeSpec::parse(words).map_err(errors::to_py),
+        match &self.0 {
+            Stance::Attitude(attitude) => attitude_spec(attitude.get()),
+            Stance::Words(words) => AttitudeSpec::parse(words).map_err(errors::to_py),
         }
     }
 }
@@ -339,7 +358,10 @@ fn duration(
 /// An amount given by volume or by mass.
 fn amount(volume_l: Option<&Input<'_, Litre>>, mass_kg: Option<&Input<'_, Kilogram>>) -> PyResult<Amount> {
     match (volume_l, mass_kg) {
-        (Some(volume), None) => volume.value("volume_l").map(Amount::Volume),
+        (Some(volume), None) => volume.value("volume_l").map(Amount::Volume).map_err(|e| {
+            let is_mass = volume.value::<Mass>("volume_l").is_ok();
+            if is_mass { errors::with_hint(volume.object().py(), e, "by weight it is mass_kg=") } else { e }
+        }),
         (None, Some(mass)) => mass.value("mass_kg").map(Amount::Mass),
         _ => Err(PyTypeError::new_err("give exactly one of volume_l and mass_kg")),
     }

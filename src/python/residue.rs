@@ -10,7 +10,7 @@ use super::errors;
 use super::events::{Events, wrap};
 use super::rebuild::{reduce_call, reduce_method};
 use super::service::Timeline;
-use crate::service::{Event as CoreEvent, OldOil as CoreOldOil, Part, Residue as CoreResidue};
+use crate::service::{Event as CoreEvent, OldOil as CoreOldOil, Part, Residue as CoreResidue, ServiceError};
 
 /// What a drain leaves in the circuit, and what it nominally leaves. Made by `Timeline.residue`; prints as a table.
 ///
@@ -28,9 +28,17 @@ impl PartialEq for Residue {
 }
 
 impl Residue {
-    /// What a timeline holds after a row.
-    pub(super) fn new(line: &Bound<'_, Timeline>, row: Option<usize>) -> PyResult<Self> {
-        let inner = line.get().core().residue(row).map_err(errors::to_py)?;
+    /// What a timeline holds after a row; one below 0 counts from the end.
+    pub(super) fn new(line: &Bound<'_, Timeline>, row: Option<i64>) -> PyResult<Self> {
+        let core = line.get().core();
+        let rows = core.rows().len();
+        let counted = |row: i64| {
+            let from_start = if row < 0 { i64::try_from(rows).ok()?.checked_add(row)? } else { row };
+            usize::try_from(from_start).ok()
+        };
+        let missing = |row: i64| errors::to_py(ServiceError::NoSuchRow { row, rows });
+        let row = row.map(|row| counted(row).ok_or_else(|| missing(row))).transpose()?;
+        let inner = core.residue(row).map_err(errors::to_py)?;
         Ok(Self { inner, line: line.clone().unbind() })
     }
 }

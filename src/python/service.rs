@@ -164,7 +164,11 @@ impl Timeline {
     /// Parameters
     /// ----------
     /// row : int, optional
+<<<<<<< HEAD
     ///     Row of the timeline, 0 the start; the one before the pour that follows the last drain where not given.
+=======
+    ///     Row of the timeline, 0 the start, -1 the last; the last one before the first pour where not given.
+>>>>>>> book
     ///
     /// Returns
     /// -------
@@ -184,7 +188,7 @@ impl Timeline {
     /// >>> left.total_l > left.heel_l > 0.2
     /// True
     #[pyo3(signature = (row=None))]
-    fn residue(slf: &Bound<'_, Self>, row: Option<usize>) -> PyResult<Residue> {
+    fn residue(slf: &Bound<'_, Self>, row: Option<i64>) -> PyResult<Residue> {
         Residue::new(slf, row)
     }
 

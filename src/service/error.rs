@@ -19,7 +19,7 @@ pub enum ServiceError {
         reason: String,
     },
     /// A name that the circuit does not know.
-    #[error("events[{event}]: no {kind} `{name}`; the circuit has: {accepted}")]
+    #[error("events[{event}]: no {kind} `{name}`; the circuit has{}", listed(accepted))]
     UnknownName {
         /// Index of the event.
         event: usize,
@@ -101,8 +101,8 @@ pub enum ServiceError {
     /// A row that the timeline does not have.
     #[error("no row {row}; the timeline has rows 0 to {}", rows.saturating_sub(1))]
     NoSuchRow {
-        /// The row asked for.
-        row: usize,
+        /// The row asked for; below 0 where it was counted from the end.
+        row: i64,
         /// Number of rows.
         rows: usize,
     },
@@ -157,6 +157,10 @@ impl ServiceError {
     pub fn is_beyond_ullage(&self) -> bool {
         matches!(self, Self::PourBeyondUllage { .. })
     }
+}
+
+fn listed(names: &str) -> String {
+    if names.is_empty() { " none".into() } else { format!(": {names}") }
 }
 
 fn labels(accepted: &str) -> String {

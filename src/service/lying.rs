@@ -127,8 +127,10 @@ impl Apart<f64> for Lying {
             match *flow {
                 Flow::Step => {
                     before = self.by.iter().map(|c| (*c, 0.0)).collect();
-                    for (from, volume) in flows[i + 1..].iter().map_while(carried).flatten() {
-                        before[from].1 += volume;
+                    for flow in flows[i + 1..].iter().take_while(|flow| !matches!(flow, Flow::Step)) {
+                        if let Flow::Carry { from, volume, .. } = flow {
+                            before[*from].1 += volume;
+                        }
                     }
                     self.by.iter_mut().for_each(|c| *c = Contents::empty(c.temperature_c));
                 }
@@ -202,15 +204,6 @@ impl Apart<f64> for Lying {
         self.flows = flows;
         *main = std::mem::replace(&mut self.by[self.main], Contents::empty(main.temperature_c));
         Ok(out)
-    }
-}
-
-/// From where how much a flow of a turn carries; `None` where the next step begins, nothing of other flows.
-fn carried(flow: &Flow) -> Option<Option<(usize, f64)>> {
-    match *flow {
-        Flow::Step => None,
-        Flow::Carry { from, volume, .. } => Some(Some((from, volume))),
-        _ => Some(None),
     }
 }
 

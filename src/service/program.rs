@@ -537,7 +537,11 @@ impl<'a> Compiler<'a> {
             self.active.iter().filter(|(_, l)| l.as_deref() == Some(label)).map(|(id, _)| *id).collect();
         if stopped.is_empty() {
             let active: Vec<&str> = self.active.iter().filter_map(|(_, l)| l.as_deref()).collect();
-            let reason = format!("no active rate is labelled `{label}`; labels of active rates: {}", active.join(", "));
+            let labels = match active.as_slice() {
+                [] => "no rate with a label is active".to_string(),
+                active => format!("labels of active rates: {}", active.join(", ")),
+            };
+            let reason = format!("no active rate is labelled `{label}`; {labels}");
             return Err(impossible(i, "Stop", &reason));
         }
         self.active.retain(|(id, _)| !stopped.contains(id));

@@ -110,7 +110,10 @@ impl Timeline {
     pub fn residue(&self, row: Option<usize>) -> Result<Residue, ServiceError> {
         let row = row.unwrap_or_else(|| self.drained_row());
         if row >= self.rows().len() {
-            return Err(ServiceError::NoSuchRow { row, rows: self.rows().len() });
+            return Err(ServiceError::NoSuchRow {
+                row: i64::try_from(row).unwrap_or(i64::MAX),
+                rows: self.rows().len(),
+            });
         }
         let recorded = self.contents(row);
         let places = self.circuit().places();

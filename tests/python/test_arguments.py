@@ -13,6 +13,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from hypothesis.extra import numpy as hnp
+from services import box
 
 OIL = fm.Fluid.oil(density_15c_kg_m3=868.0, kv40_mm2_s=95.0, kv100_mm2_s=14.3)
 UNITS = pint.UnitRegistry()
@@ -153,3 +154,56 @@ def test_other_threads_run_meanwhile():
     stop.set()
     thread.join()
     assert after > before
+
+
+# what the message of a slip says
+
+
+def of_sheet(**more):
+    return fm.Circuit.from_book(service_with_filter_l=7.4, **more)
+
+
+@pytest.mark.parametrize(
+    ("call", "cls", "words"),
+    [
+        (lambda: fm.Tilt(2), TypeError, "2 is of type int; accepted are an Attitude, or words such as 'nose up"),
+        (lambda: of_sheet(stores="head"), TypeError, "'head' is no list of names; one is wanted, such as ['head']"),
+        (lambda: of_sheet(span_mm=0), fm.QuantityError, "span_mm = 0 mm is outside 1 to 1000 mm"),
+        (lambda: fm.Pour("1 kg"), fm.QuantityError, "a volume is wanted"),
+        (lambda: fm.Pour("1 kg"), fm.QuantityError, "; by weight it is mass_kg="),
+        (
+            lambda: fm.simulate(box(), [fm.Read(stick="other")]),
+            fm.ServiceError,
+            "no stick `other`; the circuit has none",
+        ),
+        (
+            lambda: fm.simulate(box(), [fm.Stop("weep")]),
+            fm.ServiceError,
+            "no active rate is labelled `weep`; no rate with a label is active",
+        ),
+        (
+            lambda: box()["plugs.mian"],
+            KeyError,
+            "no input `plugs.mian` in circuit `box`; did you mean `plugs.main`?",
+        ),
+    ],
+)
+def test_a_slip_is_told_what_is_accepted(call, cls, words):
+    with pytest.raises(cls) as caught:
+        call()
+    assert words in str(caught.value)
+
+
+def test_no_key_is_suggested_where_none_is_near():
+    with pytest.raises(fm.CircuitError) as caught:
+        fm.Circuit.demo("shuttle-bus").replace({"sticks.other.min": "5 mm"})
+    assert caught.value.fields["nearest"] == ""
+
+
+def test_a_row_below_0_counts_from_the_end():
+    line = fm.simulate(box(), [fm.Drain(minutes=10), fm.Pour(3.0)])
+    assert line.residue(-1) == line.residue(2)
+    assert line.residue(-3) == line.residue(0)
+    with pytest.raises(fm.ServiceError, match="no row -4; the timeline has rows 0 to 2") as caught:
+        line.residue(-4)
+    assert caught.value.code == "service.no_such_row"

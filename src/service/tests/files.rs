@@ -137,7 +137,7 @@ fn wrong_files_name_the_line_the_key_and_the_nearest() {
         assert!(message.contains(says), "{events}\n{message}\n{says}");
     }
     let error = Service::loads("format = 2\nsteps = []").unwrap_err();
-    assert_eq!(error, Error::Circuit(CircuitError::UnknownFormat { found: 2, expected: 1 }));
+    assert_eq!(error, Error::Circuit(CircuitError::UnknownFormat { found: 2, expected: 1, line: 1 }));
     assert!(
         refused("{\"format\": 1, \"events\": [{\"rests\": 1}]}")
             .contains("unknown key `rests` in events[0]; did you mean `rest`?")
