@@ -164,11 +164,7 @@ impl Timeline {
     /// Parameters
     /// ----------
     /// row : int, optional
-<<<<<<< HEAD
-    ///     Row of the timeline, 0 the start; the one before the pour that follows the last drain where not given.
-=======
-    ///     Row of the timeline, 0 the start, -1 the last; the last one before the first pour where not given.
->>>>>>> book
+    ///     Row of the timeline, 0 the start, -1 the last; the one before the pour that follows the last drain where not given.
     ///
     /// Returns
     /// -------
