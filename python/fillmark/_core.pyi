@@ -1253,9 +1253,13 @@ class Circuit:
         """
         Builds a circuit from a service sheet: constant area, level ground only, one plug.
 
-        At least one capacity is needed. What is not stated follows from what is, or from a default that is marked as judgement and carries its
-        uncertainty. The volume at MAX is ``service with filter - filter + heel``, the heel being the residue less what the stores keep.
-        One drain's heel scatters by 0.1 L about the nominal one (judgement).
+        At least one capacity is needed. What is not stated follows from what is, or from a default that is marked as judgement: filter, span and
+        residue with an uncertainty, but oil (868 kg/m3 at 15 °C, 95 and 14.3 mm2/s), place of MAX and jug exact. At MAX in the reference
+        condition the circuit holds the dry capacity, filter and stores included, with what is still aloft after the wait; a nominal drain
+        (10 min at 60 °C) leaves the residue, of which the heel is what does not stay in the stores. One drain's heel scatters by 0.1 L about
+        the nominal one (judgement).
+
+        Figures are exact here. One that is not is stated afterwards: ``sheet.replace({"book.dry": "8.1(1) L"})``.
 
         Parameters
         ----------
@@ -1264,13 +1268,14 @@ class Circuit:
         dry_l : quantity, optional
             Empty engine to MAX [L]; the residue is this less the service capacity with filter.
         filter_l : quantity, optional
-            What the filter holds [L], 0 for none; the difference of the two service capacities, else 3 to 10 % of the capacity (judgement).
+            What the filter holds [L], 0 for none; the difference of the two service capacities where both are stated; 3 to 10 % of the
+            capacity (judgement) where nothing says.
         span_l : quantity, optional
             MIN to MAX [L]; 0.17 to 0.25 of the volume at MAX where not known (published cases; nominal 0.21).
         span_mm : quantity, optional
             Distance between the marks [mm]; 25 where not known (judgement).
         residue_l : quantity, optional
-            What one drain nominally leaves [L]; where neither it nor the dry capacity is known, lognormal with median 9 % of the dry
+            What one drain nominally leaves, at the reference temperature [L]; where neither it nor the dry capacity is known, lognormal with median 9 % of the dry
             capacity and 0.66 for the logarithm (judgement).
         stores : sequence of str
             Kinds of stores the circuit has, each with the defaults of its kind: ``galleries``, ``head``, ``cooler``, ``lines``, ``crankcase``.
@@ -1292,7 +1297,7 @@ class Circuit:
         >>> import fillmark as fm
         >>> sheet = fm.Circuit.from_book(service_with_filter_l="5.7 US qt", service_without_filter_l="5.3 US qt")
         >>> sheet["filter.net_volume"]
-        '0.378541 L'
+        '0.378541178 L'
         >>> fm.Circuit.from_book(dry_l=6.0, filter_l=0.4, stores=["head", "cooler"])["book.dry"]
         '6 L'
         """
@@ -3488,6 +3493,7 @@ class Ledger:
     def __ne__(self, value: object, /) -> bool: ...
     def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
     def __repr__(self, /) -> str: ...
+    def __str__(self, /) -> str: ...
     def balance(self, /) -> dict[str, Any]:
         """
         What came out against what went in over the whole service, by component.
@@ -3563,6 +3569,7 @@ class OldOil:
     def __ne__(self, value: object, /) -> bool: ...
     def __reduce__(self, /) -> tuple[Any, tuple[Any, ...]]: ...
     def __repr__(self, /) -> str: ...
+    def __str__(self, /) -> str: ...
     def changes_below(self, /, share: SupportsFloat | SupportsIndex = 0.01) -> int | None:
         """
         After how many changes the original oil makes up less than a share.
@@ -7599,7 +7606,7 @@ class Timeline:
         Returns
         -------
         dict of str to numpy.ndarray
-            ``event``, ``label``, ``level_mm``, ``sump_l``, and ``mm``, ``fraction`` of the reading (NaN where none).
+            ``event``, ``label``, ``level_mm``, ``sump_l``, ``circuit_l`` (everything in the circuit, each place at its temperature), and ``mm``, ``fraction`` of the reading (NaN where none).
         """
 
     @property
@@ -7647,7 +7654,7 @@ class Timeline:
         Parameters
         ----------
         row : int, optional
-            Row of the timeline, 0 the start; the one before the pour that follows the last drain where not given.
+            Row of the timeline, 0 the start, -1 the last; the one before the pour that follows the last drain where not given.
 
         Returns
         -------
@@ -8942,7 +8949,8 @@ def assess(
     The level is the true one, drained back, filter full, in the marks' reference condition, in spans: 0 at MIN, 1 at MAX. Bands above MAX: up to
     0.1 span is within reading error, 0.1 to 0.5 wants correcting soon; beyond 0.5 with the gap to the crank unknown, or where the static
     hot level reaches the crank's path in more than 1 % of draws, the verdict is: do not start (common practice, no source). What the
-    circuit does not state is reported as unknown, never as in order.
+    circuit does not state is reported as unknown, never as in order. Whatever the level, an end with a plug open, with the filter off, or with
+    a leak or an ingress going on (stop it with `Stop`) is: do not start.
 
     Parameters
     ----------
@@ -10277,8 +10285,8 @@ def reconcile(
     --------
     >>> import fillmark as fm
     >>> sheet = fm.Circuit.from_book(service_with_filter_l=5.4, service_without_filter_l=5.0, dry_l=5.9)
-    >>> figures = fm.reconcile(sheet, temperature_c=20, draws=100).columns()
-    >>> [round(float(gap), 2) + 0.0 for gap in figures["gap_l"]]
+    >>> figures = fm.reconcile(sheet, draws=100).columns()
+    >>> [round(float(gap), 6) + 0.0 for gap in figures["gap_l"]]
     [0.0, 0.0, 0.0, 0.0]
     """
 
