@@ -100,13 +100,18 @@ fn unknown_key(table: &str, key: &str, line: usize, accepted: &[&str]) -> Circui
     }
 }
 
-/// The candidate that a misspelt word most resembles; empty where none comes near: that begins alike and has half of its letters.
+/// The candidate that a misspelt word most resembles; empty where none comes near: it begins with the word, or has
+/// half of its letters in their places.
 pub(crate) fn nearest<'a>(word: &str, candidates: impl Iterator<Item = &'a str>) -> String {
     candidates
         .map(|c| (strsim::jaro_winkler(word, c), c))
-        .filter(|(score, c)| *score > 0.75 && strsim::normalized_damerau_levenshtein(word, c) >= 0.5)
+        .filter(|(score, c)| *score > 0.75 && (c.starts_with(word) || is_alike(word, c)))
         .max_by(|a, b| a.0.total_cmp(&b.0))
         .map_or_else(String::new, |(_, c)| c.to_string())
+}
+
+fn is_alike(word: &str, candidate: &str) -> bool {
+    strsim::normalized_damerau_levenshtein(word, candidate) >= 0.5
 }
 
 /// The message in one line; what the code calls a struct is a table to who wrote the file.

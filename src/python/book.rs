@@ -28,7 +28,7 @@ pub(super) struct Sheet<'py> {
     pub(super) stores: Vec<String>,
 }
 
-/// A list of names; a text alone is none, though Python would take its letters.
+/// The names given as `stores`; a text alone is no list, though Python would take its letters.
 pub(super) struct Names(pub(super) Vec<String>);
 
 impl<'py> FromPyObject<'_, 'py> for Names {
@@ -39,7 +39,10 @@ impl<'py> FromPyObject<'_, 'py> for Names {
     fn extract(object: Borrowed<'_, 'py, PyAny>) -> PyResult<Self> {
         object.extract().map(Self).map_err(|_| {
             let example = if object.is_instance_of::<PyString>() { shown(&object) } else { "'head'".into() };
-            PyTypeError::new_err(format!("{} is no list of names; one is wanted, such as [{example}]", shown(&object)))
+            PyTypeError::new_err(format!(
+                "stores = {} is no list of names; one is wanted, such as [{example}]",
+                shown(&object)
+            ))
         })
     }
 }

@@ -310,7 +310,7 @@ impl<'py> FromPyObject<'_, 'py> for Stands<'py> {
         object.extract().map(Self).map_err(|_| {
             let kind = object.get_type().name().map_or_else(|_| "object".into(), |n| n.to_string());
             PyTypeError::new_err(format!(
-                "{} is of type {kind}; accepted are an Attitude, or words such as 'nose up 2.0(5) deg'",
+                "attitude = {} is of type {kind}; accepted are an Attitude, or words such as 'nose up 2.0(5) deg'",
                 shown(&object)
             ))
         })

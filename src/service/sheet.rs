@@ -56,7 +56,7 @@ impl Book {
         if heel > 0.0 {
             return Ok(heel);
         }
-        let (residue, stays) = (figures.residue, shown(figures.with + figures.residue - without));
+        let (residue, stays) = (shown(figures.residue), shown(figures.with + figures.residue - without));
         Err(contradiction(&format!(
             "residue = {residue} L is not more than the {stays} L that stay in the stores after a drain of {} min at {NOMINAL_DRAIN_C} degC",
             NOMINAL_DRAIN_S / 60.0

@@ -166,8 +166,16 @@ def of_sheet(**more):
 @pytest.mark.parametrize(
     ("call", "cls", "words"),
     [
-        (lambda: fm.Tilt(2), TypeError, "2 is of type int; accepted are an Attitude, or words such as 'nose up"),
-        (lambda: of_sheet(stores="head"), TypeError, "'head' is no list of names; one is wanted, such as ['head']"),
+        (
+            lambda: fm.Tilt(2),
+            TypeError,
+            "attitude = 2 is of type int; accepted are an Attitude, or words such as 'nose up",
+        ),
+        (
+            lambda: of_sheet(stores="head"),
+            TypeError,
+            "stores = 'head' is no list of names; one is wanted, such as ['head']",
+        ),
         (lambda: of_sheet(span_mm=0), fm.QuantityError, "span_mm = 0 mm is outside 1 to 1000 mm"),
         (lambda: fm.Pour("1 kg"), fm.QuantityError, "a volume is wanted"),
         (lambda: fm.Pour("1 kg"), fm.QuantityError, "; by weight it is mass_kg="),

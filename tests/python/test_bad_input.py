@@ -966,7 +966,7 @@ TABLE = [
                 "in3",
             ],
         },
-        'volume_l: "1 kg": kg is a mass, a volume is wanted: ' + VOLUMES,
+        'volume_l: "1 kg": kg is a mass, a volume is wanted: ' + VOLUMES + "; by weight it is mass_kg=",
     ),
     (
         lambda: fm.simulate(

@@ -80,7 +80,7 @@ OWN = [
     (table([0, 50, 100], [0, 3, 6], [[0, 0], [0, 0]]), pool("read"), [], "geometry.centroid_rows", ["3 rows; 2 given"]),
     (table([0, 100], [0, 6], [[0, 0], [900, 0]]), pool("tilt nose down 8 deg\nread"), [], "geometry.centroid_shifts", ["row 1", "moves 900 mm"]),
     (BOX, pool("tilt nose up 95 deg"), [], "geometry.tilt_too_large", ["95 deg"]),
-    (edited(("[100, 0, 0]", "[900, 0, 0]"), NO_HEEL), pool("drain 1 min"), [], "geometry.outside_liquid", ["the plug at (900.000, 0.000, 0.000) mm is 750.0 mm outside"]),
+    (edited(("[100, 0, 0]", "[900, 0, 0]"), NO_HEEL), pool("drain 1 min"), [], "geometry.outside_liquid", ["line 15: the plug `main` at (900.000, 0.000, 0.000) mm is 750.0 mm outside"]),
     (edited(UNCERTAIN, NO_HEEL), pool("drain 10 min\nread"), [], "estimate.uncertain_attitude", ["reference.attitude", "plugs.main.heel"]),
     (mesh(FACES[:-1]), pool("read"), [], "geometry.open_mesh", ["the surface is open"]),
     (mesh([f[::-1] for f in FACES]), pool("read"), [], "geometry.inside_out", ["inside out"]),
