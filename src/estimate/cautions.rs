@@ -13,7 +13,7 @@ pub(super) const RUNAWAY: &str = "An overfilled diesel can run away on its own o
 
 /// Cautions for draining, filling and reading a circuit: those that its machine calls for.
 ///
-/// What is said of a filter is left out where there is none, what is said of oil pressure where [nothing is pumped](has_pressure), what is
+/// What is said of a filter is left out where there is none, what is said of oil pressure where nothing is pumped, what is
 /// said of a diesel where the machine is no engine or its fuel is another.
 pub fn cautions_of(circuit: &Circuit) -> Vec<&'static str> {
     let filter = circuit.layout().filter.is_some();
