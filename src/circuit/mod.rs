@@ -173,7 +173,7 @@ impl Circuit {
     }
 
     /// The error for a path that names nothing in this circuit, with the nearest that does.
-    #[cfg(any(test, feature = "python"))]
+    #[cfg(feature = "python")]
     pub(crate) fn unknown_path(&self, path: &str) -> CircuitError {
         replace::unknown_path(&self.0.spec, &self.0.scalars, path)
     }
