@@ -165,4 +165,10 @@ def draw(found: Sequence[Refill], path: Path) -> None:
         plot.blade(refill.plan.circuit, refill.plan.readings, ax=right)
         right.set_title("expected readings, 95 %", loc="left")
     path.parent.mkdir(parents=True, exist_ok=True)
-    figure.savefig(path)
+    # Whole or not at all: beside its place first.
+    part = path.with_name(f".{path.name}.part")
+    try:
+        figure.savefig(part, format=path.suffix.lstrip(".") or "png")
+        part.replace(path)
+    finally:
+        part.unlink(missing_ok=True)

@@ -142,3 +142,18 @@ def test_as_a_program():
     done = subprocess.run([sys.executable, "-m", "fillmark", "--help"], capture_output=True, text=True, timeout=60)
     assert done.returncode == 0
     assert "--json" in done.stdout
+
+
+def test_a_picture_that_breaks_off_leaves_the_one_before(found, tmp_path, monkeypatch):
+    figure = pytest.importorskip("matplotlib.figure").Figure
+
+    def break_off(self, path, **_):
+        path.write_bytes(b"half")
+        raise OSError("no space left")
+
+    picture = tmp_path / "first.png"
+    picture.write_bytes(b"before")
+    monkeypatch.setattr(figure, "savefig", break_off)
+    with pytest.raises(OSError, match="no space left"):
+        _first_refill.draw(found, picture)
+    assert [(p.name, p.read_bytes()) for p in tmp_path.iterdir()] == [("first.png", b"before")]
