@@ -9,7 +9,7 @@ hypothesis.settings.register_profile("usual", derandomize=True, deadline=None, m
 hypothesis.settings.register_profile("thorough", deadline=None, max_examples=5000)
 hypothesis.settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "usual"))
 
-# A job that a shell runs in the background is deaf to Ctrl-C, and so are its children: tests that press it would wait for
-# hours.
+# A job that a shell runs in the background is deaf to Ctrl-C, and so are its children: tests that press it would wait
+# for hours.
 if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
     signal.signal(signal.SIGINT, signal.default_int_handler)
