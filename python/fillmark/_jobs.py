@@ -258,10 +258,11 @@ def explain_job(
 
 
 def _explanation(verdict: Verdict) -> str:
-    """Write the verdict with those of its cautions that it does not say itself."""
-    text = str(verdict).rstrip()
+    """Write what forbids a start, the verdict, and those of its cautions that it does not say itself."""
+    text, reasons = str(verdict).rstrip(), "; ".join(verdict.do_not_start)
+    stop = [f"Do not start the engine, do not move the vehicle: {reasons}.", ""] if reasons else []
     left = [caution for caution in verdict.cautions if caution.rstrip(".").lower() not in text.lower()]
-    return "\n".join([text, "cautions:", *(f"  - {caution}" for caution in left)])
+    return "\n".join([*stop, text, "cautions:", *(f"  - {caution}" for caution in left)])
 
 
 def _record(file: str) -> Record:

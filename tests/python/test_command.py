@@ -233,7 +233,11 @@ def test_explain_takes_an_incident_by_name(run):
 def test_a_record_that_forbids_a_start_leaves_with_1(run, tmp_path):
     (tmp_path / "milky.toml").write_text(RECORD + "\n[signs]\nmilky = true\n", encoding="utf-8")
     code, text, _ = run("explain", "milky.toml", *FEW, "--json")
-    assert json.loads(text)["do_not_start"]
+    reasons = json.loads(text)["do_not_start"]
+    assert "the oil looks milky" in reasons
+    assert code == 1
+    code, page, _ = run("explain", "milky.toml", *FEW)
+    assert page.startswith(f"Do not start the engine, do not move the vehicle: {'; '.join(reasons)}.\n\n")
     assert code == 1
 
 

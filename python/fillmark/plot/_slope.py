@@ -20,6 +20,8 @@ if TYPE_CHECKING:
 
 __all__ = ["slope_errors_mm", "slope_map"]
 
+_PLAN = 0.3  # side of the small plan, as a share of the map
+
 
 @picture
 def slope_map(
@@ -120,11 +122,22 @@ def _reads(circuit: Circuit, volume_l: float, pitch: float, roll: float) -> floa
 
 
 def _name_lines(ax: Axes, lines: Any, roll: Floats, pitch: Floats) -> None:  # noqa: ANN401 - a contour set
-    """Write the error on every line, except where the text would be cut off at the edge of the map."""
-    for text in ax.clabel(lines, fmt=_signed, inline=False):
-        x, y = text.get_position()
-        at = np.array([(x - roll[0]) / (roll[-1] - roll[0]), (y - pitch[0]) / (pitch[-1] - pitch[0])])
-        if np.abs(at - 0.5).max() > 0.46:
+    """Write the error on every line, clear of the plan, except where the edge of the map would cut the text."""
+
+    def place(text: Any) -> Any:  # noqa: ANN401 - an array of two shares of the map's sides
+        (x, y), low = text.get_position(), np.array([roll[0], pitch[0]])
+        return (np.array([x, y]) - low) / (np.array([roll[-1], pitch[-1]]) - low)
+
+    texts = list(ax.clabel(lines, fmt=_signed, inline=False))
+    middle = ((roll[0] + roll[-1]) / 2.0, (pitch[0] + pitch[-1]) / 2.0)
+    for text in [text for text in texts if place(text).max() < _PLAN + 0.04]:
+        # Hidden by the plan: written once more where its line comes closest to the middle of the map.
+        level = next(value for value in lines.levels if _signed(value) == text.get_text())
+        again = ax.clabel(lines, [level], fmt=_signed, inline=False, manual=[middle])
+        texts += [other for other in again if other not in texts]
+    for text in texts:
+        at = place(text)
+        if np.abs(at - 0.5).max() > 0.46 or at.max() < _PLAN + 0.04:
             text.remove()
         else:
             text.set_bbox({"boxstyle": "round,pad=0.1", "facecolor": "white", "edgecolor": "none"})
@@ -151,7 +164,7 @@ def _plan(ax: Axes, circuit: Circuit) -> None:
     """Draw the sump from above beside the map: nose up the page, right side to the right, as the axes of the map."""
     corners, _ = mesh_mm(circuit.sump)
     (x0, y0), (x1, y1) = corners[:, :2].min(axis=0), corners[:, :2].max(axis=0)
-    inset = ax.inset_axes((0.015, 0.02, 0.3, 0.3), zorder=6)
+    inset = ax.inset_axes((0.015, 0.02, _PLAN, _PLAN), zorder=6)
     inset.set_facecolor("white")
     inset.plot([-y0, -y1, -y1, -y0, -y0], [x0, x0, x1, x1, x0], color=DARK, linewidth=1.4)
     tip = circuit.stick_path_mm[0]
