@@ -38,6 +38,8 @@ beside FILE.
   run 1 min
   rest 5 min
   read "first dip"
+
+Of several plugs `drain 10 min through NAME` says which. All events: help(fillmark.Service) in Python.
 """
 RECORDS = """\
 FILE is a record: TOML as below, or JSON; or the name of an invented incident, such as incident-07.

@@ -163,10 +163,10 @@ def plan_job(given: Input, *, as_markdown: bool = False, draws: int, seed: int, 
     if as_markdown:
         return Answer(plan.to_markdown().rstrip(), data, warns)
     head = f"{given.service.name}: " if given.service.name else ""
-    where = f"the pour, event {at + 1} of {len(events)}" if pours else f"a pour before event {at + 1}"
+    where = f"the pour, event {at + 1} of {len(events)}," if pours else f"a pour before event {at + 1}"
     if not pours and at == len(events):
         where = "a pour after the last event"
-    return Answer(f"{head}{where}, is what the plan decides\n\n{str(plan).rstrip()}", data, warns)
+    return Answer(f"{head}{where} is what the plan decides\n\n{str(plan).rstrip()}", data, warns)
 
 
 def _first(events: Sequence[Event], kind: type[Event]) -> int | None:

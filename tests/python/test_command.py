@@ -86,13 +86,13 @@ def test_plan_as_markdown_with_a_second_unit(run):
     [
         (["drain 10 min", "run 1 min", "read"], "a pour before event 2"),
         (["drain 10 min", "change filter"], "a pour after the last event"),
-        (["pour 1 L"], "the pour, event 1 of 1"),
+        (["pour 1 L"], "the pour, event 1 of 1,"),
     ],
 )
 def test_where_the_pour_is(run, tmp_path, events, where):
     (tmp_path / "a.txt").write_text("\n".join(["circuit: box.toml", *events]), encoding="utf-8")
     code, page, _ = run("plan", "a.txt", "--draws", 200)
-    assert page.startswith(f"{where}, is what the plan decides")
+    assert page.startswith(f"{where} is what the plan decides")
     assert code == (1 if events == ["pour 1 L"] else 0)  # a sump at MAX takes nothing: the answer is a warning
 
 
