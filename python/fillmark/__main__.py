@@ -29,7 +29,8 @@ exit codes:
 """
 SERVICES = """\
 FILE is a service: lines of text as below, TOML or JSON. `circuit` names a demo circuit or a file
-beside FILE.
+beside FILE. Of several plugs `drain 10 min through NAME` says which; all events are listed by
+help(fillmark.Service) in Python.
 
   circuit: shuttle-bus
   drain 10 min at 60 degC
@@ -38,8 +39,6 @@ beside FILE.
   run 1 min
   rest 5 min
   read "first dip"
-
-Of several plugs `drain 10 min through NAME` says which. All events: help(fillmark.Service) in Python.
 """
 RECORDS = """\
 FILE is a record: TOML as below, or JSON; or the name of an invented incident, such as incident-07.
