@@ -28,17 +28,15 @@ impl<X: Side, const N: usize> Machine<'_, X, N> {
     /// A rest in which rates act, and with it those just before it at the same stance.
     #[inline(never)]
     pub(super) fn rest_with_rates(&mut self, t: X, stance: usize) -> Result<(), ServiceError> {
-        let mut stretch = match self.stretch.take().filter(|stretch| stretch.stance == stance) {
-            Some(stretch) => {
-                self.contents.copy_from_slice(self.at_first);
-                self.supplied = stretch.supplied;
-                self.lying.clone_from(&stretch.lying);
-                stretch
-            }
-            None => {
-                self.at_first.copy_from_slice(self.contents);
-                Stretch { stance, time: X::splat(0.0), supplied: self.supplied, lying: self.lying.clone() }
-            }
+        let going_on = self.stretch.take().filter(|stretch| stretch.stance == stance);
+        let mut stretch = if let Some(stretch) = going_on {
+            self.contents.copy_from_slice(self.at_first);
+            self.supplied = stretch.supplied;
+            self.lying.clone_from(&stretch.lying);
+            stretch
+        } else {
+            self.at_first.copy_from_slice(self.contents);
+            Stretch { stance, time: X::splat(0.0), supplied: self.supplied, lying: self.lying.clone() }
         };
         stretch.time += t;
         let (part, cooling) = (stretch.time / X::splat(f64::from(PARTS)), self.cooling());
