@@ -9,14 +9,18 @@ pub(super) const MILKY: &str = "Do not start when the oil is milky or smells of 
 pub(super) const OVERFULL: &str =
     "Add nothing, start nothing and move nothing to \"test\" an overfull engine: withdraw and weigh.";
 /// Of a diesel over MAX.
-pub(super) const RUNAWAY: &str = "An overfilled diesel can run away on its own oil and the key may not stop it.";
+const RUNAWAY: &str = "An overfilled diesel can run away on its own oil and the key may not stop it.";
+/// The same where the circuit does not tell an engine from another machine: one lubricated by splash has no pump or filter either.
+const RUNAWAY_IF_ENGINE: &str =
+    "If this is a diesel engine: overfilled, it can run away on its own oil and the key may not stop it.";
 
 /// Cautions for draining, filling and reading a circuit: those that its machine calls for.
 ///
 /// What is said of a filter is left out where there is none, what is said of oil pressure where nothing is pumped, what is
-/// said of a diesel where the machine is no engine or its fuel is another.
+/// said of a diesel where its fuel is another.
 pub fn cautions_of(circuit: &Circuit) -> Vec<&'static str> {
     let filter = circuit.layout().filter.is_some();
+    let runaway = runaway(circuit);
     [
         (true, "Hot oil burns. Engine off, brake on, wheels chocked; never rely on a jack alone."),
         (
@@ -29,7 +33,7 @@ pub fn cautions_of(circuit: &Circuit) -> Vec<&'static str> {
         ),
         (has_pressure(circuit), "If oil pressure does not come up within 15 s of starting, stop."),
         (true, MILKY),
-        (is_diesel(circuit), RUNAWAY),
+        (runaway.is_some(), runaway.unwrap_or_default()),
         (filter, "Prefill a filter on the inlet side only, and only where the maker allows."),
         (
             true,
@@ -50,9 +54,12 @@ pub(super) fn has_pressure(circuit: &Circuit) -> bool {
     told || fed || matches!(spec.sump, SumpSpec::Table { .. })
 }
 
-/// Whether it is an engine as far as the circuit tells, and burns diesel.
-pub(super) fn is_diesel(circuit: &Circuit) -> bool {
-    has_pressure(circuit) && circuit.spec().fluid.fuel == FuelSpec::Diesel
+/// What an overfull engine may do, unless its fuel is another than diesel.
+pub(super) fn runaway(circuit: &Circuit) -> Option<&'static str> {
+    match circuit.spec().fluid.fuel {
+        FuelSpec::Diesel => Some(if has_pressure(circuit) { RUNAWAY } else { RUNAWAY_IF_ENGINE }),
+        FuelSpec::Petrol => None,
+    }
 }
 
 #[cfg(test)]
@@ -64,7 +71,7 @@ mod tests {
     fn cautions_fit_the_machine() {
         let all = |name: &str| cautions_of(&Circuit::demo(name).unwrap()).join(" ");
         let (gearbox, bus) = (all("winch-gearbox"), all("shuttle-bus"));
-        for of_engines in ["oil pressure", "run away", "first run", "Prefill"] {
+        for of_engines in ["oil pressure", "An overfilled diesel", "first run", "Prefill"] {
             assert!(!gearbox.contains(of_engines) && bus.contains(of_engines), "{of_engines}: {gearbox}");
         }
         for always in ["Hot oil burns", "licensed collector", "milky or smells of fuel", "qualified technician"] {
@@ -74,5 +81,16 @@ mod tests {
         spec.fluid.fuel = FuelSpec::Petrol;
         let petrol = Circuit::from_spec(spec, &|_| Err("no files".into())).unwrap();
         assert!(!cautions_of(&petrol).join(" ").contains("diesel"));
+    }
+
+    /// A diesel lubricated by splash states neither pump nor filter, as a gearbox does; it can run away all the same.
+    #[test]
+    fn no_diesel_goes_without_its_caution() {
+        let splash = Circuit::demo("winch-gearbox").unwrap();
+        assert!(cautions_of(&splash).contains(&RUNAWAY_IF_ENGINE));
+        let mut spec = splash.spec().clone();
+        spec.fluid.fuel = FuelSpec::Petrol;
+        let petrol = Circuit::from_spec(spec, &|_| Err("no files".into())).unwrap();
+        assert_eq!(runaway(&petrol), None);
     }
 }

@@ -3,7 +3,7 @@
 use std::fmt;
 
 use super::assess::Assessment;
-use super::cautions::{MILKY, OVERFULL, RUNAWAY, has_pressure, is_diesel};
+use super::cautions::{MILKY, OVERFULL, has_pressure, runaway};
 use crate::service::{Action, Band, Event, Undone, dilution_limit};
 
 /// A risk above this counts: reaching the crank's path, running below MIN, drawing air.
@@ -178,8 +178,8 @@ pub(super) fn cautions(a: &Assessment, events: &[Event]) -> Vec<Caution> {
     let over = a.probability(Band::Over) + a.probability(Band::FarOver);
     if over > POSSIBLE {
         add(OVERFULL, "the level may be over MAX by more than reading error");
-        if is_diesel(&a.circuit) {
-            add(RUNAWAY, "the level may be over MAX and the fuel is diesel");
+        if let Some(caution) = runaway(&a.circuit) {
+            add(caution, "the level may be over MAX and the fuel is diesel");
         }
     }
     add(

@@ -43,7 +43,7 @@ impl Parting {
 }
 
 /// Liquid of a sump whose basins hold it apart, as the machine asks for it.
-pub trait Apart<X: Lanes>: Sized {
+pub trait Apart<X: Lanes>: Clone + std::fmt::Debug {
     /// How it lies at the start, where it may lie apart; what is not under the tip leaves the sump's place.
     fn at_start(program: &Program, inputs: &[X], scratch: &mut Scratch<X>) -> Result<Option<Self>, GeometryError>
     where

@@ -2,6 +2,8 @@
 
 #![allow(clippy::inline_always)] // what only the loop over the operations calls: of a draw of the box it saves 6 % of the instructions
 
+mod rates;
+
 use super::ServiceError;
 use super::apart::{Apart, Side};
 use super::clock::{self, Cooling, Fall, Falls, PoolClock};
@@ -17,6 +19,7 @@ use crate::circuit::{Emptying, FilterPlace, Ix, Places, SUMP, StorePlaces};
 use crate::geometry::GeometryError;
 use crate::numeric::lanes::Lanes;
 use crate::service::When;
+use rates::Stretch;
 
 /// A program being carried out, for one draw or for several side by side.
 ///
@@ -36,6 +39,10 @@ pub(super) struct Machine<'a, X: Side, const N: usize> {
     /// What the fitted filter holds when full.
     filter_net: X,
     rates: &'a mut Vec<ActiveRate>,
+    /// The rest that goes on, where rates act in it.
+    stretch: Option<Stretch<X>>,
+    /// What was where at its beginning; empty where no rate ever acts.
+    at_first: &'a mut [Contents<X>],
     /// What runs past the sump in a rest with a plug open.
     passing: Contents<X>,
     /// Where the sump's liquid lies, where it may lie apart; then the place `sump` is the pool under the stick's tip.
@@ -57,6 +64,7 @@ pub(super) struct Bench<'a, X: Side> {
     pub oil: &'a Oil<X>,
     pub reference: Reference<X>,
     pub rates: &'a mut Vec<ActiveRate>,
+    pub at_first: &'a mut [Contents<X>],
     pub falls: &'a mut [Fall<X>],
     pub leans: &'a Leans<X>,
 }
@@ -105,7 +113,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
     ) -> Self {
         let zero = X::splat(0.0);
         let filter_net = program.places.filter.map_or(zero, |f| inputs[f.inputs.net_volume].at_least(0.0));
-        let Bench { contents, oil, reference, rates, falls, leans } = bench;
+        let Bench { contents, oil, reference, rates, at_first, falls, leans } = bench;
         Self {
             program,
             inputs,
@@ -117,6 +125,8 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
             open: None,
             filter_net,
             rates,
+            stretch: None,
+            at_first,
             passing: Contents::empty(zero),
             pools: lying.is_some(),
             lying,
@@ -197,6 +207,9 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
         stance: usize,
         recorder: &mut R,
     ) -> Result<(), ServiceError> {
+        if self.stretch.is_some() && !matches!(op, Op::Rest { .. } | Op::Wipe | Op::Read(_)) {
+            self.stretch = None;
+        }
         match *op {
             Op::SetTemperature(t) => self.set_temperature(self.inputs[t]),
             Op::Plugs { set } => self.plugs(set),
@@ -205,12 +218,12 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
             Op::Pour { amount, temperature } => self.pour(event, amount, temperature, stance, recorder)?,
             Op::Withdraw { amount } => self.withdraw(event, amount, recorder)?,
             Op::Run { duration, temperature } => {
-                self.run(self.inputs[duration], temperature);
+                self.run(self.amount(duration), temperature);
                 if !self.program.watched_runs.is_empty() && self.program.watched_runs.contains(&event) {
                     self.check_one_pool(stance)?;
                 }
             }
-            Op::Rest { duration } => self.rest(self.inputs[duration], stance)?,
+            Op::Rest { duration } => self.rest(self.amount(duration), stance)?,
             Op::Begin(rate) => self.rates.push(rate),
             Op::Stop { id } => self.rates.retain(|r| r.id != id),
             Op::Wipe => self.smeared = false,
@@ -220,6 +233,12 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
                 self.readings += 1;
             }
         }
+        self.settle_all(stance)
+    }
+
+    /// What an open plug with a stated heel lets out at once; then liquid that may lie apart.
+    #[inline]
+    fn settle_all(&mut self, stance: usize) -> Result<(), ServiceError> {
         if let Some(open) = self.open {
             self.drain_at_once(open);
         }
@@ -244,6 +263,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
     #[inline(never)]
     fn turn_pools(&mut self, stance: usize) -> Result<(), ServiceError> {
         self.check_one_pool(stance)?;
+        self.stretch = self.stretch.take().filter(|stretch| stretch.stance == stance);
         let (to, measure) = (&self.program.stances[stance], self.measure());
         let Some(lying) = self.lying.as_mut() else { return Ok(()) };
         lying.turn(to.attitude, to.basins.as_ref(), &mut self.contents[SUMP], measure).map_err(lies_badly)
@@ -648,11 +668,25 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
         Some(now)
     }
 
-    /// Stores return, rates act, an open sump empties, everything cools.
     #[inline(always)]
     fn rest(&mut self, t: X, stance: usize) -> Result<(), ServiceError> {
+        if self.acts_at_rest() {
+            return self.rest_with_rates(t, stance);
+        }
         let cooling = self.cooling();
         let Some(fall) = self.next_fall() else { return Ok(()) };
+        self.rest_for(t, stance, cooling, fall)
+    }
+
+    /// Stores return, rates act, an open sump empties, everything cools.
+    #[inline(always)]
+    fn rest_for(
+        &mut self,
+        t: X,
+        stance: usize,
+        cooling: Option<Cooling<X>>,
+        fall: &mut Fall<X>,
+    ) -> Result<(), ServiceError> {
         let mut falls = Falls::new(self.oil, t, cooling, fall);
         if self.program.places.any_return() {
             match self.open {
@@ -737,35 +771,6 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
         match to {
             To::Sump => self.move_share(from, SUMP, share),
             To::Past => self.contents[from].pass::<N>(&mut self.passing, share),
-        }
-    }
-
-    /// Rates that are active act for a time: running, all of them; at rest, those that always act.
-    #[inline]
-    fn act(&mut self, t: X, when: When) {
-        if !self.rates.is_empty() {
-            self.act_on_rates(t, when);
-        }
-    }
-
-    #[inline(never)]
-    fn act_on_rates(&mut self, t: X, when: When) {
-        let base = self.oil.density(X::splat(15.0));
-        for i in 0..self.rates.len() {
-            let rate = self.rates[i];
-            if when == When::Always && rate.when == When::Running {
-                continue;
-            }
-            let volume = self.amount(rate.rate) * t;
-            match rate.kind {
-                RateKind::Leak => self.move_mass(SUMP, self.program.places.floor, volume * base),
-                RateKind::Use => self.move_mass(SUMP, self.program.places.burnt, volume * base),
-                RateKind::Ingress(component) => {
-                    let mass = volume * self.oil.foreign_density(component, 15.0);
-                    let entering = Contents::of(component, mass, self.contents[SUMP].temperature_c);
-                    self.supply(SUMP, entering);
-                }
-            }
         }
     }
 }

@@ -23,6 +23,8 @@ pub struct Scratch<X: Lanes = f64> {
     reference: Reference<X>,
     start: Vec<Contents<X>>,
     rates: Vec<ActiveRate>,
+    /// What was where when a rest began in which rates act.
+    at_first: Vec<Contents<X>>,
     leans: Leans<X>,
     /// How the oil thickens in the wait of the reference condition, then in every run and rest.
     falls: Vec<Fall<X>>,
@@ -78,6 +80,7 @@ impl Program {
             reference: Reference { at_max: self.at_max(inputs, &leans), elsewhere: zero, filter_full: one },
             start: vec![Contents::empty(zero); places],
             rates: Vec::with_capacity(self.rate_count),
+            at_first: vec![Contents::empty(zero); if self.rate_count > 0 { places } else { 0 }],
             leans,
             falls: vec![Fall::unknown(); 1 + self.ops.iter().filter(|op| is_wait(op)).count()],
             foreign: self.has_foreign(),
@@ -159,6 +162,7 @@ impl Program {
                 oil: &scratch.oil,
                 reference: scratch.reference,
                 rates: &mut scratch.rates,
+                at_first: &mut scratch.at_first,
                 falls: &mut scratch.falls[1..],
                 leans: &scratch.leans,
             },

@@ -3,7 +3,7 @@
 
 use fillmark::circuit::Circuit;
 use fillmark::geometry::{Attitude, LengthUnit, Plug, Pools, Sump};
-use fillmark::service::{Action, Amount, Bend, Event, Misfit, Program, Recorder, Taken};
+use fillmark::service::{Action, Amount, Bend, Event, Misfit, Program, Recorder, Taken, When};
 use fillmark::units::Value;
 use fillmark::uom::si::f64::{Length, Volume};
 use fillmark::uom::si::length::millimeter;
@@ -56,7 +56,9 @@ fn a_run_allocates_nothing() {
     // All that have a filter to change.
     for name in ["shuttle-bus", "deck-generator", "harbour-launch"] {
         let circuit = Circuit::demo(name).unwrap();
+        let leak = Action::Leak { rate: Value::parse("rate", "2 mL/min").unwrap(), when: When::Always };
         let events: Vec<Event> = vec![
+            leak.into(),
             Action::Drain { plug: None, duration: time("10 min"), temperature: None }.into(),
             Action::ChangeFilter {
                 primed: Value::parse("primed", "0.1 L").unwrap(),

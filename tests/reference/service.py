@@ -7,6 +7,9 @@ Their keys are those of the events' keyword arguments, with the unit in the key.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from typing import NamedTuple
+
+import numpy as np
 
 from .circuit import COMPONENTS, LITRE, Circuit, Data
 from .emptying import fully_drained, heel_by_geometry
@@ -14,6 +17,17 @@ from .geometry import Array, up_vector
 from .holding import Holding, Rate
 from .reading import read
 from .state import Event, Place, Reading, Refused, Result, Row, State, copied, mixed_temperature
+
+# In so many equal parts a rest is taken while a rate acts.
+PARTS = 16
+
+
+class Stretch(NamedTuple):
+    """Rests in a row while a rate acts: how it all lay before them, in which attitude, and how long they have been."""
+
+    before: State
+    up: Array
+    seconds: float
 
 
 class Service(Holding):
@@ -32,6 +46,7 @@ class Service(Holding):
         self.open_plugs: list[str] = []
         self.density_open = self.viscosity_open = 0.0
         self.fitted = self.filter is not None
+        self.stretch: Stretch | None = None
         self.wiped = True
         self.flags: list[str] = []
         self.rows: list[Row] = []
@@ -89,7 +104,11 @@ class Service(Holding):
         if kind not in steps:
             raise Refused(f'"{kind}" is no event')
         self.flags = []
+        if kind not in ("Rest", "Read", "Wipe"):
+            self.stretch = None
         steps[kind](event, up)
+        if kind == "Drain":  # it ends by closing a plug
+            self.stretch = None
         self._spill_open_plug(up)
         return self._record(event, up)
 
@@ -241,6 +260,19 @@ class Service(Holding):
 
     def _rest(self, event: Event, up: Array) -> None:
         seconds = _seconds(event)
+        if not any(rate.when == "always" for rate in self.rates):
+            self._rest_for(seconds, up)
+            return
+        before = copied(self.state)
+        if self.stretch is not None and np.array_equal(self.stretch.up, up):
+            before, seconds = self.stretch.before, self.stretch.seconds + seconds
+            self.state = copied(before)
+        self.stretch = Stretch(before, up, seconds)
+        for _ in range(PARTS):
+            self._rest_for(seconds / PARTS, up)
+            self._spill_open_plug(up)
+
+    def _rest_for(self, seconds: float, up: Array) -> None:
         returned = Place(self.circuit.reference_c)
         for part in self._returns(seconds):
             returned.receive(part)

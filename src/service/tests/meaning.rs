@@ -208,7 +208,7 @@ fn cautions_fit_the_machine_and_its_state() {
     }
     .into();
     let drained = told(&gearbox, &[warm, pour(6.0)]);
-    assert!(!drained.contains("oil pressure") && !drained.contains("run away"), "{drained}");
+    assert!(!drained.contains("oil pressure") && !drained.contains("An overfilled diesel"), "{drained}");
     assert!(drained.contains("Hot oil burns: keep it off skin and off hot exhaust. (the oil is at up to 60 degC)"));
     assert!(told(&gearbox, &[]).contains("Do not start when the oil is milky or smells of fuel."));
     assert!(told(&gearbox, &[run("1 min", 20.0)]).contains("(a run warms the oil)"));
