@@ -164,6 +164,11 @@ def draw(found: Sequence[Refill], path: Path) -> None:
         left.set_title(f"{refill.name} (invented), {LATE} at rest, {refill.plan.first_pour_l:.1f} L poured", loc="left")
         plot.blade(refill.plan.circuit, refill.plan.readings, ax=right)
         right.set_title("expected readings, 95 %", loc="left")
+    figure.supxlabel(
+        "An estimate for teaching. Hot oil burns; take no oil out before the first run; "
+        "the maker's instructions, local codes and a qualified technician decide.",
+        fontsize="small",
+    )
     path.parent.mkdir(parents=True, exist_ok=True)
     # Whole or not at all: beside its place first.
     part = path.with_name(f".{path.name}.part")

@@ -15,6 +15,10 @@ from fillmark.plot._where import whereabouts
 __all__ = ["incident"]
 
 _PAGE = (13.0, 7.3125)  # inches, 16:9; more on it than on other slides
+_CAUTION = (
+    "An estimate for teaching and analysis; it assigns causes, not fault. Start nothing to test an overfull engine. "
+    "The maker's instructions, local codes and a qualified technician decide."
+)
 
 
 @picture
@@ -29,6 +33,8 @@ def incident(
     ax: Any = None,  # noqa: ANN401 - four Axes
 ) -> Any:  # noqa: ANN401
     """Draw an incident on one page: the sump as it was found, the stick, the way to the reading, and what explains it.
+
+    On a figure of its own a caution stands below.
 
     Parameters
     ----------
@@ -83,4 +89,6 @@ def incident(
     else:
         cause_ranking(causes, most=6, ax=panels[3])
         panels[3].set_title("what explains it", loc="left")
+    if ax is None:  # a page of its own
+        panels[0].figure.supxlabel(_CAUTION, fontsize="small")
     return panels

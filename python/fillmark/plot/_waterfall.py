@@ -167,7 +167,7 @@ def _held_elsewhere(where: Any, volume: Any) -> list[Step]:  # noqa: ANN401 - ar
 
 def _value(ax: Axes, x: float, y: float, text: str, room: float, weight: str = "normal") -> None:
     """Write the volume over its bar, no wider than the bars are apart."""
-    size = min(font_points(), room / (0.74 * len(text)))
+    size = min(font_points(), room / (0.8 * len(text)))
     box = {"boxstyle": "round,pad=0.1", "facecolor": "white", "edgecolor": "none"}
     ax.annotate(
         text,

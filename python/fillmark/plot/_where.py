@@ -96,6 +96,7 @@ def within(line: Timeline) -> list[dict[str, float]]:
 
 def _stack(ax: Axes, bars: Sequence[Mapping[str, float]]) -> None:
     from matplotlib.patches import Patch
+    from matplotlib.transforms import ScaledTranslation
 
     tallest = max(sum(bar.values()) for bar in bars)
     shown = [place for place in PLACES if any(bar[place] > 5e-4 * tallest for bar in bars)]
@@ -115,7 +116,9 @@ def _stack(ax: Axes, bars: Sequence[Mapping[str, float]]) -> None:
     ax.set_xlim(-0.6, len(bars) - 0.4)
     ax.set_ylim(0.0, 1.04 * tallest)
     keys = [Patch(**{**PLACES[p].patch(), "linewidth": 0.8}, label=PLACES[p].label) for p in reversed(shown)]
+    # Clear of the second axis: its ticks, their labels of up to four characters, and its name.
+    aside = ScaledTranslation((8.0 + 3.6 * font_points()) / 72.0, 0.0, ax.figure.dpi_scale_trans)
     ax.legend(
-        handles=keys, loc="upper left", bbox_to_anchor=(1.13, 1.0), frameon=False, handleheight=1.3, handlelength=2.2,
-        borderaxespad=0.0,
+        handles=keys, loc="upper left", bbox_to_anchor=(1.0, 1.0), bbox_transform=ax.transAxes + aside, frameon=False,
+        handleheight=1.3, handlelength=2.2, borderaxespad=0.0,
     )  # fmt: skip
