@@ -67,6 +67,16 @@ impl Blocks {
         if !(level >= 0.0 && height <= -self.lowest(mesh, up.map(|c| -c))) {
             return None;
         }
+        Some(self.below(mesh, up, height))
+    }
+
+    /// The middle of the mesh, above which heights are taken.
+    pub(crate) fn centre(&self) -> Vec3 {
+        self.centre
+    }
+
+    /// Volume below a height along *up* above the middle of the mesh, within the mesh.
+    pub(crate) fn below(&self, mesh: &ClosedMesh, up: Vec3, height: f64) -> f64 {
         let mut sum = Sum::default();
         self.visit(&mut |part| match part {
             Part::Block(block) => {
@@ -86,7 +96,7 @@ impl Blocks {
                 false
             }
         });
-        Some(sum.value())
+        sum.value()
     }
 
     /// Shows the blocks from the largest down, then what is in those that are to be opened: smaller blocks or, in the
@@ -119,7 +129,7 @@ impl Blocks {
 
     /// Height of the lowest vertex above the middle of the mesh. (Blocks that begin above one found are passed over; the first
     /// found is the lowest of the block that begins lowest.)
-    fn lowest(&self, mesh: &ClosedMesh, up: Vec3) -> f64 {
+    pub(crate) fn lowest(&self, mesh: &ClosedMesh, up: Vec3) -> f64 {
         let of_faces = |faces: &[u32]| {
             let corners = faces.iter().flat_map(|f| mesh.faces[*f as usize]);
             corners.map(|v| self.height(mesh, v, up)).fold(f64::INFINITY, f64::min)

@@ -20,6 +20,7 @@ mod displacer;
 mod distance;
 mod error;
 mod extent;
+mod glance;
 mod inside;
 mod inspect;
 pub(crate) mod kernel;
@@ -57,6 +58,7 @@ pub use basins::{
 };
 pub use curve::{Interval, LevelCurve};
 pub use error::GeometryError;
+pub(crate) use glance::Glance;
 pub use inspect::{Finding, Flaw, Inspection, inspect};
 pub use kernel::Side;
 pub use mesh::ClosedMesh;

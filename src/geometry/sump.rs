@@ -219,13 +219,19 @@ impl Sump {
     /// curve; every one then looks only at the faces near the plane.
     pub fn direct_volume_si(&self, level: f64, attitude: Attitude) -> Result<f64, GeometryError> {
         let (mesh, up) = (self.need_mesh()?, attitude.up_si());
-        let direct = if mesh.face_count() >= WORTH && mesh.curved().is_none() {
-            self.inner.blocks.get_or_init(|| Blocks::new(mesh)).volume(mesh, up, level)
+        let direct = if let Some((mesh, blocks)) = self.blocks() {
+            blocks.volume(mesh, up, level)
         } else {
             let view = View::new(mesh, up);
             (level >= 0.0 && view.heights.iter().any(|h| level <= *h)).then(|| view.volume(level))
         };
         direct.map_or_else(|| self.volume_si(level, attitude), Ok)
+    }
+
+    /// The faces in blocks, where they are worth it; made at the first question.
+    pub(crate) fn blocks(&self) -> Option<(&ClosedMesh, &Blocks)> {
+        let mesh = self.need_mesh().ok().filter(|mesh| mesh.face_count() >= WORTH && mesh.curved().is_none())?;
+        Some((mesh, self.inner.blocks.get_or_init(|| Blocks::new(mesh))))
     }
 
     /// The lowest point at an attitude (of several, the first vertex).

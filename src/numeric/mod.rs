@@ -8,6 +8,7 @@ pub mod lanes;
 pub(crate) mod logarithm;
 pub mod normal;
 pub mod quadrature;
+pub(crate) mod root;
 pub(crate) mod share;
 pub mod sobol;
 pub mod streams;

@@ -9,7 +9,7 @@ use std::sync::{Arc, OnceLock};
 use super::ServiceError;
 use super::program::{Program, Stance};
 use crate::circuit::{Ix, StickHeights, Surfaces};
-use crate::geometry::{Attitude, LevelCurve, Line, Sump};
+use crate::geometry::{Attitude, Glance, LevelCurve, Line, Sump};
 use crate::numeric::lanes::Lanes;
 
 /// Where an attitude is stated.
@@ -81,8 +81,8 @@ struct Lean {
     line: Cell<Option<Line>>,
     /// The volume whose surface was last asked for.
     last: Cell<Option<f64>>,
-    /// The exact curve, prepared at the first question that the surfaces do not answer.
-    exact: OnceCell<LevelCurve>,
+    /// The exact sump, looked at for the questions that the surfaces do not answer.
+    exact: OnceCell<Glance>,
 }
 
 /// A leaning stance in several draws side by side.
@@ -218,7 +218,7 @@ impl<'a> Standing<'a> {
 
     /// Level of a volume of the drawing's sump above its lowest point (m).
     pub(super) fn level(&self, volume: f64) -> f64 {
-        self.drawn.map_or(&*self.stance.curve, |d| d.exact()).level_at(volume)
+        self.drawn.map_or_else(|| self.stance.curve.level_at(volume), |d| d.exact_level(volume))
     }
 
     /// Height of the free surface of a volume of the drawing's sump along *up* (m).
@@ -261,11 +261,15 @@ struct Drawn<'a> {
 }
 
 impl<'a> Drawn<'a> {
-    /// The exact curve. A sump without plan form that has none here is refused when the surfaces are prepared; of one that serves
+    /// The exact sump. One without plan form that has no curve here is refused when the surfaces are prepared; of one that serves
     /// small tilts, only a draw beyond them and beyond the surfaces (7 in a million) takes the nominal curve.
-    fn exact(&self) -> &'a LevelCurve {
-        let prepare = || self.sump.prepare(self.attitude).unwrap_or_else(|_| self.nominal.clone());
-        self.lean.exact.get_or_init(prepare)
+    fn exact(&self) -> &'a Glance {
+        let look = || Glance::of(self.sump, self.attitude).unwrap_or_else(|_| Glance::Curve(self.nominal.clone()));
+        self.lean.exact.get_or_init(look)
+    }
+
+    fn exact_level(&self, volume: f64) -> f64 {
+        self.exact().level(self.sump, volume, self.nominal.level_at(volume))
     }
 
     /// The line that holds for a volume.
@@ -289,7 +293,7 @@ impl<'a> Drawn<'a> {
                 self.remember(volume);
                 line.value_and_slope(volume)[0] + self.lean.stick.tip()
             }
-            None => self.exact().datum_si() + self.exact().level_at(volume),
+            None => self.exact().datum() + self.exact_level(volume),
         }
     }
 
@@ -299,10 +303,8 @@ impl<'a> Drawn<'a> {
         let over_tip = height - self.lean.stick.tip();
         let nominal = || self.nominal.volume_at(over_tip + self.leaning.nominal_tip - self.nominal.datum_si());
         let near = self.lean.last.get().and_then(|last| self.newton(over_tip, last));
-        near.or_else(|| self.newton(over_tip, nominal())).unwrap_or_else(|| {
-            let curve = self.exact();
-            curve.volume_at(height - curve.datum_si())
-        })
+        near.or_else(|| self.newton(over_tip, nominal()))
+            .unwrap_or_else(|| self.exact().volume_below(self.sump, height))
     }
 
     fn newton(&self, over_tip: f64, from: f64) -> Option<f64> {
