@@ -4,7 +4,8 @@ use std::fmt;
 
 use super::assess::Assessment;
 use super::cautions::{MILKY, OVERFULL, RUNAWAY, has_pressure, is_diesel};
-use crate::service::{Action, Band, Event, Undone, dilution_limit};
+use crate::circuit::spec::FuelSpec;
+use crate::service::{Action, Band, Event, dilution_limit};
 
 /// A risk above this counts: reaching the crank's path, running below MIN, drawing air.
 const RISK: f64 = 0.01;
@@ -72,17 +73,10 @@ pub struct Caution {
 
 /// The verdict with its reasons; the gravest that applies.
 pub(super) fn of(a: &Assessment) -> (Verdict, Vec<String>) {
-    let mut found: Vec<(Verdict, String)> = forbidden(&a.undone);
     let percent = |p: f64| format!("{:.1} %", p * 1e2);
-    let fuel = a.circuit.spec().fluid.fuel;
-    if a.foreign[1] > 0.0 {
-        let share = percent(a.foreign[1]);
-        found.push((Verdict::DoNotStart, format!("coolant or water makes up {share} of the oil: it will look milky")));
-    }
-    if a.foreign[0] > dilution_limit(fuel) {
-        let (share, limit) = (percent(a.foreign[0]), percent(dilution_limit(fuel)));
-        found.push((Verdict::DoNotStart, format!("fuel makes up {share} of the oil, above the limit of {limit}")));
-    }
+    let mut forbidden = a.undone.reasons();
+    forbidden.extend(spoilt(a.foreign, a.circuit.spec().fluid.fuel));
+    let mut found: Vec<(Verdict, String)> = forbidden.into_iter().map(|why| (Verdict::DoNotStart, why)).collect();
     let far = a.probability(Band::FarOver);
     match &a.crank {
         Some(gap) if gap.used_up > RISK => {
@@ -132,12 +126,19 @@ pub(super) fn of(a: &Assessment) -> (Verdict, Vec<String>) {
     (verdict, reasons)
 }
 
-/// What is undone at the end, as reasons not to start.
-fn forbidden(undone: &Undone) -> Vec<(Verdict, String)> {
-    let open = undone.open.iter().map(|plug| format!("the plug `{plug}` is open at the end"));
-    let filter = undone.no_filter.then(|| "no filter is fitted at the end".to_string());
-    let going_on = undone.going_on.iter().map(|what| format!("{what}, and nothing has stopped it"));
-    open.chain(filter).chain(going_on).map(|why| (Verdict::DoNotStart, why)).collect()
+/// What has got into the oil, as reasons not to start; shares of fuel and of coolant with water by mass.
+pub(super) fn spoilt(foreign: [f64; 2], fuel: FuelSpec) -> Vec<String> {
+    let percent = |p: f64| format!("{:.1} %", p * 1e2);
+    let mut reasons = Vec::new();
+    if foreign[1] > 0.0 {
+        reasons.push(format!("coolant or water makes up {} of the oil: it will look milky", percent(foreign[1])));
+    }
+    let limit = dilution_limit(fuel);
+    if foreign[0] > limit {
+        let (share, limit) = (percent(foreign[0]), percent(limit));
+        reasons.push(format!("fuel makes up {share} of the oil, above the limit of {limit}"));
+    }
+    reasons
 }
 
 /// Cautions that apply to a service and its end. Common practice, no source.

@@ -51,16 +51,27 @@ impl Plan {
         let last = self.prediction.readings().len() - self.then.iter().filter(|e| is_read(e)).count();
         let mut readings = self.prediction.readings()[last..].iter();
         for event in &self.then {
-            if let (Action::Run { .. }, Some(why)) = (&event.action, self.no_start()) {
-                steps.push(format!("Do not start: {why}. Find out how much is in it first."));
+            match (&event.action, self.no_start()) {
+                (Action::Run { .. }, Some(why)) => {
+                    steps.push(format!("Do not start: {why}. {}", self.put_right()));
+                    steps.push(format!("Only once that is done: {}.", line(event)));
+                }
+                _ if is_read(event) => steps.push(read(event, readings.next())),
+                _ => steps.push(plain(event)),
             }
-            steps.push(if is_read(event) { read(event, readings.next()) } else { plain(event) });
         }
         steps.push(format!(
             "By the last reading, taken to the nearest {:.1} mm, add or take out what the table says, once.",
             self.policy().reading_step_m() * 1e3
         ));
         steps
+    }
+
+    /// What has to be done before a start that is forbidden.
+    fn put_right(&self) -> String {
+        let repair = self.forbidden.reasons().next().map(|_| "Have it put right first.");
+        let level = self.off_level().map(|_| "Find out how much is in it first.");
+        repair.into_iter().chain(level).collect::<Vec<_>>().join(" ")
     }
 
     /// What a row of the table asks for, in words.
@@ -121,6 +132,9 @@ impl Plan {
         };
         for (name, text) in self.figures() {
             say(if name.is_empty() { format!("  - {text}") } else { format!("- {name}: {text}") });
+        }
+        if let Some(why) = self.no_start() {
+            say(format!("\n**Do not start: {why}.**"));
         }
         say(String::new());
         self.steps().iter().enumerate().for_each(|(i, step)| say(format!("{}. {step}", i + 1)));
@@ -195,10 +209,15 @@ fn read(event: &Event, reading: Option<&PredictedReading>) -> String {
     format!("Wipe the stick, seat it, read it{label}{expect}.")
 }
 
+/// An event as its line; a rest is a wait.
+fn line(event: &Event) -> String {
+    let line = event.to_string();
+    line.strip_prefix("rest ").map_or_else(|| line.clone(), |rest| format!("wait {rest}"))
+}
+
 /// An event as its line, as an order.
 fn plain(event: &Event) -> String {
-    let line = event.to_string();
-    let line = line.strip_prefix("rest ").map_or_else(|| line.clone(), |rest| format!("wait {rest}"));
+    let line = line(event);
     let mut letters = line.chars();
     let first = letters.next().map(|c| c.to_uppercase().to_string()).unwrap_or_default();
     format!("{first}{}.", letters.as_str())
