@@ -76,6 +76,12 @@ pub(super) fn of(a: &Assessment) -> (Verdict, Vec<String>) {
     let percent = |p: f64| format!("{:.1} %", p * 1e2);
     let mut forbidden = a.undone.reasons();
     forbidden.extend(spoilt(a.foreign, a.circuit.spec().fluid.fuel));
+    forbidden.extend(perhaps_spoilt(a));
+    if a.past_top > RISK {
+        let capacity = a.circuit.sump().capacity_si() * 1e3;
+        let share = percent(a.past_top);
+        forbidden.push(format!("overfull: more than the sump's drawing holds ({capacity:.2} L) in {share} of draws"));
+    }
     let mut found: Vec<(Verdict, String)> = forbidden.into_iter().map(|why| (Verdict::DoNotStart, why)).collect();
     let far = a.probability(Band::FarOver);
     match &a.crank {
@@ -88,17 +94,21 @@ pub(super) fn of(a: &Assessment) -> (Verdict, Vec<String>) {
             found.push((Verdict::DoNotStart, why));
         }
         None if far > RISK => {
-            let why = format!(
-                "more than 0.5 span over MAX in {} of draws, and the gap to the crank is unknown",
-                percent(far)
-            );
-            found.push((Verdict::DoNotStart, why));
+            let unknown = if has_pressure(&a.circuit) { ", and the gap to the crank is unknown" } else { "" };
+            found.push((
+                Verdict::DoNotStart,
+                format!("more than 0.5 span over MAX in {} of draws{unknown}", percent(far)),
+            ));
         }
         _ => {}
     }
     let low = a.probability(Band::BelowMin);
     if low > RISK {
         found.push((Verdict::DoNotRun, format!("below MIN in {} of draws", percent(low))));
+    }
+    if a.sump_empty > RISK {
+        let why = format!("nothing is left in the sump in {} of draws, drained back: it is dry", percent(a.sump_empty));
+        found.push((Verdict::DoNotRun, why));
     }
     if let Some(pickup) = a.pickup.as_ref().filter(|p| p.used_up > RISK) {
         let why = format!("the pickup lacks its depth right after a run in {} of draws", percent(pickup.used_up));
@@ -116,10 +126,12 @@ pub(super) fn of(a: &Assessment) -> (Verdict, Vec<String>) {
     }
     let verdict = found.iter().map(|(v, _)| *v).min_by_key(|v| *v as u8).unwrap_or(Verdict::Within);
     let mut reasons: Vec<String> = found.into_iter().map(|(_, why)| why).collect();
-    if a.crank.is_none() {
+    // A machine that no pump feeds has neither.
+    let pumped = has_pressure(&a.circuit);
+    if a.crank.is_none() && pumped {
         reasons.push("unknown: the gap to the crank ([crank] is not stated)".into());
     }
-    if a.pickup.is_none() {
+    if a.pickup.is_none() && pumped {
         reasons
             .push("unknown: the depth of the pickup ([pickup] is not stated, or the engine does not run here)".into());
     }
@@ -137,6 +149,27 @@ pub(super) fn spoilt(foreign: [f64; 2], fuel: FuelSpec) -> Vec<String> {
     if foreign[0] > limit {
         let (share, limit) = (percent(foreign[0]), percent(limit));
         reasons.push(format!("fuel makes up {share} of the oil, above the limit of {limit}"));
+    }
+    reasons
+}
+
+/// What may have got into the oil though at nominal values it has not.
+fn perhaps_spoilt(a: &Assessment) -> Vec<String> {
+    let percent = |p: f64| format!("{:.1} %", p * 1e2);
+    let limit = dilution_limit(a.circuit.spec().fluid.fuel);
+    let mut reasons = Vec::new();
+    if a.foreign[1] <= 0.0 && a.foreign_draws[1] > RISK {
+        reasons.push(format!(
+            "coolant or water is in the oil in {} of draws: it will look milky",
+            percent(a.foreign_draws[1])
+        ));
+    }
+    if a.foreign[0] <= limit && a.foreign_draws[0] > RISK {
+        reasons.push(format!(
+            "fuel is above the limit of {} in {} of draws",
+            percent(limit),
+            percent(a.foreign_draws[0])
+        ));
     }
     reasons
 }
@@ -174,9 +207,9 @@ pub(super) fn cautions(a: &Assessment, events: &[Event]) -> Vec<Caution> {
     if any(primes) {
         add("Prefill on the inlet side only, and only where the maker allows.", "a filter is primed");
     }
-    let got_in = a.foreign.iter().any(|share| *share > 0.0);
+    let got_in = a.foreign.iter().chain(&a.foreign_draws).any(|share| *share > 0.0);
     add(MILKY, if got_in { "fuel, coolant or water got into the oil" } else { "always: look and smell" });
-    let over = a.probability(Band::Over) + a.probability(Band::FarOver);
+    let over = (a.probability(Band::Over) + a.probability(Band::FarOver)).max(a.past_top);
     if over > POSSIBLE {
         add(OVERFULL, "the level may be over MAX by more than reading error");
         if is_diesel(&a.circuit) {
@@ -262,8 +295,9 @@ impl fmt::Display for Assessment {
                 self.judgement * 1e2
             )?;
         }
+        let pumped = has_pressure(&self.circuit);
         for (band, p) in Band::ALL.into_iter().zip(self.bands) {
-            let unknown = band == Band::FarOver && self.crank.is_none();
+            let unknown = band == Band::FarOver && self.crank.is_none() && pumped;
             let gap = if unknown { "; do not start while the gap to the crank is unknown" } else { "" };
             writeln!(f, "    {:<30} {:6.2} %   {}{gap}", band.name(), p * 1e2, band.practice())?;
         }
@@ -278,7 +312,8 @@ impl fmt::Display for Assessment {
                     let (low, high, p) = (low * 1e3, high * 1e3, c.used_up * 1e2);
                     writeln!(f, "  {what}: {mean:.1} mm (95 %: {low:.1} to {high:.1}), used up in {p:.2} % of draws")?;
                 }
-                None => writeln!(f, "  {what}: unknown")?,
+                None if pumped => writeln!(f, "  {what}: unknown")?,
+                None => {}
             }
         }
         writeln!(f, "  cautions:")?;
