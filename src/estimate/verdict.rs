@@ -126,6 +126,11 @@ pub(super) fn of(a: &Assessment) -> (Verdict, Vec<String>) {
     }
     let verdict = found.iter().map(|(v, _)| *v).min_by_key(|v| *v as u8).unwrap_or(Verdict::Within);
     let mut reasons: Vec<String> = found.into_iter().map(|(_, why)| why).collect();
+    if a.circuit.spec().reference.is_running() {
+        reasons.push(
+            "the marks hold with the engine running: read while it is stopped, it stands high against them".into(),
+        );
+    }
     // A machine that no pump feeds has neither.
     let pumped = has_pressure(&a.circuit);
     if a.crank.is_none() && pumped {

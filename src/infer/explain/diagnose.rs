@@ -93,7 +93,7 @@ pub fn diagnose(circuit: &Circuit, record: &Record, options: &DiagnoseOptions<'_
     let total: f64 = entries.iter().map(|e| e.weight).sum();
     let probabilities = probabilities(&entries, &runs);
     let mut do_not_start = undone.reasons();
-    do_not_start.extend(forbidden(record, &probabilities, &posteriors));
+    do_not_start.extend(forbidden(circuit, record, &probabilities, &posteriors));
     let checks = next_checks(record, &wide[0], &entries, &probabilities, &posteriors, &do_not_start);
     let evaluations = posteriors.iter().map(|p| p.evaluations).sum();
     let mut causes: Vec<CauseFound> = (entries.into_iter().zip(posteriors).zip(&runs))
@@ -501,7 +501,7 @@ const OVERFULL_RISK: f64 = 0.05;
 const FOREIGN_RISK: f64 = 0.05;
 
 /// What signs and probabilities forbid a start.
-fn forbidden(record: &Record, probabilities: &[f64], posteriors: &[Posterior]) -> Vec<String> {
+fn forbidden(circuit: &Circuit, record: &Record, probabilities: &[f64], posteriors: &[Posterior]) -> Vec<String> {
     let mean = |of: &dyn Fn(&Posterior) -> f64| -> f64 {
         probabilities.iter().zip(posteriors).map(|(p, posterior)| p * of(posterior)).sum()
     };
@@ -516,10 +516,11 @@ fn forbidden(record: &Record, probabilities: &[f64], posteriors: &[Posterior]) -
     }
     let crank = mean(&|p| p.reaches_crank);
     if crank > RISK {
-        reasons.push(format!(
-            "the static hot level reaches the crank's path, or is far over MAX with that gap unknown, with a probability of {}",
-            percent(crank)
-        ));
+        let what = match circuit.spec().crank {
+            Some(_) => "the static hot level reaches the crank's path",
+            None => "it stands more than 0.5 span over MAX, with no gap to a crank stated,",
+        };
+        reasons.push(format!("{what} with a probability of {}", percent(crank)));
     }
     let foreign = mean(&|p| p.foreign);
     if foreign > FOREIGN_RISK {
