@@ -1,13 +1,13 @@
 //! Does the circuit fit together? Ranges of single values, then the parts against each other.
 
 use super::oil::OilValues;
-use super::spec::{AttitudeSpec, BookSpec, CircuitSpec, FilterSpec, OtherStickSpec, PlugSpec, SumpSpec};
+use super::spec::{AttitudeSpec, BookSpec, CircuitSpec, FilterSpec, OtherStickSpec, PlugSpec, ReferenceSpec, SumpSpec};
 use super::{CircuitError, Scalar, StickPath, nearest, replace};
 use crate::Error;
 use crate::fluid::OilModel;
 use crate::geometry::{Attitude, GeometryError, Plug, Point, Sump};
 use crate::numeric::check;
-use crate::units::{Dimension, Length, QuantityError, Value, unit};
+use crate::units::{Dimension, Length, QuantityError, Time, Value, unit};
 
 /// Accepted range of a value, in SI, with the unit and factor that word the message.
 struct Range {
@@ -103,11 +103,28 @@ pub(super) fn ranges(spec: &CircuitSpec, oil: &OilValues) -> Result<(), Error> {
     within("fluid.kv100", &oil.kv100, &VISCOSITY)?;
     OilModel::new(oil.density_15c.nominal(), oil.kv40.nominal(), oil.kv100.nominal())?;
     within("reference.temperature", &spec.reference.temperature, &CELSIUS)?;
-    within("reference.wait", &spec.reference.wait, &SECONDS)?;
+    optional("reference.wait", spec.reference.wait.as_ref(), &SECONDS)?;
+    no_wait_while_running(&spec.reference)?;
     for (name, instrument) in &spec.instruments {
         within(&format!("instruments.{name}.scale"), &instrument.scale, &SCALE)?;
     }
     Ok(())
+}
+
+/// Refuses a wait where the marks hold with the engine running.
+fn no_wait_while_running(reference: &ReferenceSpec) -> Result<(), Error> {
+    let waits = |wait: &&Value<Time>| !wait.is_exact() || wait.nominal() != 0.0;
+    match reference.wait.as_ref().filter(waits) {
+        Some(wait) if reference.is_running() => {
+            let written = wait.written();
+            let message = format!(
+                "{written} is a wait after stopping, but with engine = \"running\" the marks hold with the engine running; accepted: no \
+                 wait, or 0 s"
+            );
+            Err(CircuitError::BadValue { path: "reference.wait".into(), line: 0, message }.into())
+        }
+        _ => Ok(()),
+    }
 }
 
 /// Checks the filter's values.

@@ -69,6 +69,7 @@ fn set(tree: &mut Json, path: &str, value: Json, known: bool) -> Option<()> {
 /// Keys that a file may leave out and that are no scalar inputs.
 fn is_optional(path: &str) -> bool {
     matches!(path, "note" | "reference.attitude" | "fluid.grade" | "geometry.metal")
+        || matches!(path, "reference.engine" | "reference.stick" | "reference.wait")
         || matches!(path, "geometry.metal_expansion" | "geometry.drawn_at" | "geometry.correlation")
         || matches!(path, "fluid.fuel" | "cooling.ambient" | "judgement" | "pickup.margin")
         || matches!(path, "filter.net_volume" | "filter.can" | "filter.valve" | "filter.orientation")

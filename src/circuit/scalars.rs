@@ -168,7 +168,7 @@ pub(crate) fn flatten(spec: &CircuitSpec, oil: &OilValues, charge: f64) -> Resul
         kv40: flat.push_as("fluid.kv40", &oil.kv40, spec.fluid.kv40.is_none()),
         kv100: flat.push_as("fluid.kv100", &oil.kv100, spec.fluid.kv100.is_none()),
         reference_temperature: flat.push("reference.temperature", &spec.reference.temperature),
-        reference_wait: flat.push("reference.wait", &spec.reference.wait),
+        reference_wait: flat.push("reference.wait", &spec.reference.waited()),
         filter: spec.filter.as_ref().map(|f| flat.push_filter(f)).transpose()?,
         filler: spec.filler.as_ref().map(|f| FillerLayout {
             wetted: flat.push("filler.wetted", &f.wetted),

@@ -4,6 +4,7 @@
 //! its own text: a [`Circuit`](super::Circuit) is made from it and refuses what does not fit together.
 
 use std::collections::BTreeMap;
+use std::fmt;
 
 use serde::{Deserialize, Serialize};
 
@@ -564,18 +565,98 @@ pub struct BookSpec {
     pub span: Option<Value<Volume>>,
 }
 
-/// The condition in which the marks are true: stopped, drained for `wait`, stick seated.
+/// The condition in which the marks are true: stopped, drained for `wait`, stick seated, where nothing else is said.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct ReferenceSpec {
     /// Temperature of the oil.
     pub temperature: Value<Temperature>,
-    /// Wait after stopping.
-    pub wait: Value<Time>,
+    /// Whether the marks hold with the engine stopped or running; running, stores hold all that they hold then, and nothing is
+    /// waited for.
+    #[serde(skip_serializing_if = "is_default")]
+    pub engine: EngineSpec,
+    /// Wait after stopping: 10 min where not stated. With the engine running none may be stated but 0 s.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub wait: Option<Value<Time>>,
+    /// How the stick stands when it is read.
+    #[serde(skip_serializing_if = "is_default")]
+    pub stick: SeatSpec,
     /// How the vehicle stands.
     #[serde(skip_serializing_if = "AttitudeSpec::is_level")]
     pub attitude: AttitudeSpec,
+}
+
+/// What the engine does where the marks are true.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[serde(rename_all = "snake_case")]
+pub enum EngineSpec {
+    /// It is stopped, for as long as `wait` says.
+    #[default]
+    Stopped,
+    /// It runs, at idle.
+    Running,
+}
+
+/// How the stick stands when it is read.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[serde(rename_all = "snake_case")]
+pub enum SeatSpec {
+    /// Pushed home on its seat.
+    #[default]
+    Seated,
+    /// Screwed in.
+    Screwed,
+}
+
+fn is_default<T: Default + PartialEq>(value: &T) -> bool {
+    *value == T::default()
+}
+
+impl ReferenceSpec {
+    /// Whether the marks hold with the engine running.
+    pub fn is_running(&self) -> bool {
+        self.engine == EngineSpec::Running
+    }
+
+    /// The wait after stopping: what is stated, else 10 min, or none with the engine running.
+    pub fn waited(&self) -> Value<Time> {
+        let usual = if self.is_running() { 0.0 } else { 600.0 };
+        self.wait.clone().unwrap_or_else(|| Value::constant(usual))
+    }
+}
+
+/// The condition in words: `20 degC, stopped for 10 min, level, stick seated`.
+impl fmt::Display for ReferenceSpec {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}, ", one_line(self.temperature.written()))?;
+        match (self.engine, &self.wait) {
+            (EngineSpec::Running, _) => write!(f, "engine running at idle")?,
+            (EngineSpec::Stopped, Some(wait)) => write!(f, "stopped for {}", one_line(wait.written()))?,
+            (EngineSpec::Stopped, None) => write!(f, "stopped for 10 min")?,
+        }
+        match self.attitude.nominal() {
+            Ok(attitude) => write!(f, ", {attitude}, {}", self.stick)?,
+            Err(_) => write!(f, ", {}", self.stick)?,
+        }
+        Ok(())
+    }
+}
+
+/// How the stick stands, in words.
+impl fmt::Display for SeatSpec {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::Seated => "stick seated",
+            Self::Screwed => "stick screwed in",
+        })
+    }
+}
+
+fn one_line(written: &str) -> String {
+    written.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 /// An attitude as written.
@@ -626,7 +707,13 @@ impl Default for GeometrySpec {
 impl Default for ReferenceSpec {
     /// 20 °C, 10 min after stopping, level: common practice, no source.
     fn default() -> Self {
-        Self { temperature: Value::constant(20.0), wait: Value::constant(600.0), attitude: AttitudeSpec::default() }
+        Self {
+            temperature: Value::constant(20.0),
+            engine: EngineSpec::Stopped,
+            wait: None,
+            stick: SeatSpec::Seated,
+            attitude: AttitudeSpec::default(),
+        }
     }
 }
 

@@ -11,7 +11,9 @@ use crate::circuit::Circuit;
 use crate::geometry::Attitude;
 use crate::numeric::check;
 use crate::numeric::lanes::{Eight, Lanes};
-use crate::service::{Action, Band, Bend, Event, Misfit, Program, Recorder, Seen, Side, Timeline, Undone, View, Watch};
+use crate::service::{
+    Action, Band, Bend, Event, Misfit, Program, Recorder, Seen, Side, Timeline, Undone, View, Watch, dilution_limit,
+};
 
 /// How a service is assessed.
 #[derive(Debug, Clone, Copy)]
@@ -58,6 +60,12 @@ pub struct Assessment {
     pub(super) pickup: Option<Clearance>,
     /// Nominal shares of fuel and of coolant with water, by mass.
     pub(super) foreign: [f64; 2],
+    /// Shares of the draws with fuel above its limit, and with any coolant or water.
+    pub(super) foreign_draws: [f64; 2],
+    /// Share of the draws in which the sump holds more than its drawing does.
+    pub(super) past_top: f64,
+    /// Share of the draws in which nothing is left in the sump, drained back.
+    pub(super) sump_empty: f64,
     /// What is left undone at the end.
     pub(super) undone: Undone,
     pub(super) verdict: Verdict,
@@ -73,7 +81,8 @@ pub struct Assessment {
 ///   all runs counts.
 ///
 /// What the circuit does not state is reported as unknown, never as in order. Whatever the level, an end with a plug open, with no filter
-/// fitted where there is one, or with a leak or an ingress going on forbids a start.
+/// fitted where there is one, or with a leak or an ingress going on forbids a start. So does a sump that holds more than its drawing, as an
+/// ingress or a given start may leave it; its level goes on above the drawing's top by volume, as between the marks.
 ///
 /// ```
 /// use fillmark::circuit::Circuit;
@@ -158,6 +167,7 @@ impl<'a> Sight<'a> {
         let share = |of: &dyn Fn(&Seen) -> bool| self.seen.iter().filter(|s| of(s)).count() as f64 / n;
         let bands = Band::ALL.map(|band| share(&|s| Band::of(s.spans) == band));
         let over_max = share(&|s| s.over_max);
+        let limit = dilution_limit(program.circuit.spec().fluid.fuel);
         let Some(spans) = Draws::unless(&stopped, self.seen.iter().map(|s| s.spans).collect()) else {
             return Ok(None);
         };
@@ -178,6 +188,9 @@ impl<'a> Sight<'a> {
             crank,
             pickup,
             foreign: first.foreign,
+            foreign_draws: [share(&|s| s.foreign[0] > limit), share(&|s| s.foreign[1] > 0.0)],
+            past_top: share(&|s| s.past_top),
+            sump_empty: share(&|s| s.sump_empty),
             undone: program.undone(events),
             verdict: Verdict::ReadAgain,
             reasons: Vec::new(),

@@ -4,7 +4,8 @@ use std::fmt;
 
 use super::assess::Assessment;
 use super::cautions::{MILKY, OVERFULL, has_pressure, runaway};
-use crate::service::{Action, Band, Event, Undone, dilution_limit};
+use crate::circuit::spec::FuelSpec;
+use crate::service::{Action, Band, Event, dilution_limit};
 
 /// A risk above this counts: reaching the crank's path, running below MIN, drawing air.
 const RISK: f64 = 0.01;
@@ -72,17 +73,16 @@ pub struct Caution {
 
 /// The verdict with its reasons; the gravest that applies.
 pub(super) fn of(a: &Assessment) -> (Verdict, Vec<String>) {
-    let mut found: Vec<(Verdict, String)> = forbidden(&a.undone);
     let percent = |p: f64| format!("{:.1} %", p * 1e2);
-    let fuel = a.circuit.spec().fluid.fuel;
-    if a.foreign[1] > 0.0 {
-        let share = percent(a.foreign[1]);
-        found.push((Verdict::DoNotStart, format!("coolant or water makes up {share} of the oil: it will look milky")));
+    let mut forbidden = a.undone.reasons();
+    forbidden.extend(spoilt(a.foreign, a.circuit.spec().fluid.fuel));
+    forbidden.extend(perhaps_spoilt(a));
+    if a.past_top > RISK {
+        let capacity = a.circuit.sump().capacity_si() * 1e3;
+        let share = percent(a.past_top);
+        forbidden.push(format!("overfull: more than the sump's drawing holds ({capacity:.2} L) in {share} of draws"));
     }
-    if a.foreign[0] > dilution_limit(fuel) {
-        let (share, limit) = (percent(a.foreign[0]), percent(dilution_limit(fuel)));
-        found.push((Verdict::DoNotStart, format!("fuel makes up {share} of the oil, above the limit of {limit}")));
-    }
+    let mut found: Vec<(Verdict, String)> = forbidden.into_iter().map(|why| (Verdict::DoNotStart, why)).collect();
     let far = a.probability(Band::FarOver);
     match &a.crank {
         Some(gap) if gap.used_up > RISK => {
@@ -94,17 +94,21 @@ pub(super) fn of(a: &Assessment) -> (Verdict, Vec<String>) {
             found.push((Verdict::DoNotStart, why));
         }
         None if far > RISK => {
-            let why = format!(
-                "more than 0.5 span over MAX in {} of draws, and the gap to the crank is unknown",
-                percent(far)
-            );
-            found.push((Verdict::DoNotStart, why));
+            let unknown = if has_pressure(&a.circuit) { ", and the gap to the crank is unknown" } else { "" };
+            found.push((
+                Verdict::DoNotStart,
+                format!("more than 0.5 span over MAX in {} of draws{unknown}", percent(far)),
+            ));
         }
         _ => {}
     }
     let low = a.probability(Band::BelowMin);
     if low > RISK {
         found.push((Verdict::DoNotRun, format!("below MIN in {} of draws", percent(low))));
+    }
+    if a.sump_empty > RISK {
+        let why = format!("nothing is left in the sump in {} of draws, drained back: it is dry", percent(a.sump_empty));
+        found.push((Verdict::DoNotRun, why));
     }
     if let Some(pickup) = a.pickup.as_ref().filter(|p| p.used_up > RISK) {
         let why = format!("the pickup lacks its depth right after a run in {} of draws", percent(pickup.used_up));
@@ -122,22 +126,57 @@ pub(super) fn of(a: &Assessment) -> (Verdict, Vec<String>) {
     }
     let verdict = found.iter().map(|(v, _)| *v).min_by_key(|v| *v as u8).unwrap_or(Verdict::Within);
     let mut reasons: Vec<String> = found.into_iter().map(|(_, why)| why).collect();
-    if a.crank.is_none() {
+    if a.circuit.spec().reference.is_running() {
+        reasons.push(
+            "the marks hold with the engine running: read while it is stopped, it stands high against them".into(),
+        );
+    }
+    // A machine that no pump feeds has neither.
+    let pumped = has_pressure(&a.circuit);
+    if a.crank.is_none() && pumped {
         reasons.push("unknown: the gap to the crank ([crank] is not stated)".into());
     }
-    if a.pickup.is_none() {
+    if a.pickup.is_none() && pumped {
         reasons
             .push("unknown: the depth of the pickup ([pickup] is not stated, or the engine does not run here)".into());
     }
     (verdict, reasons)
 }
 
-/// What is undone at the end, as reasons not to start.
-fn forbidden(undone: &Undone) -> Vec<(Verdict, String)> {
-    let open = undone.open.iter().map(|plug| format!("the plug `{plug}` is open at the end"));
-    let filter = undone.no_filter.then(|| "no filter is fitted at the end".to_string());
-    let going_on = undone.going_on.iter().map(|what| format!("{what}, and nothing has stopped it"));
-    open.chain(filter).chain(going_on).map(|why| (Verdict::DoNotStart, why)).collect()
+/// What has got into the oil, as reasons not to start; shares of fuel and of coolant with water by mass.
+pub(super) fn spoilt(foreign: [f64; 2], fuel: FuelSpec) -> Vec<String> {
+    let percent = |p: f64| format!("{:.1} %", p * 1e2);
+    let mut reasons = Vec::new();
+    if foreign[1] > 0.0 {
+        reasons.push(format!("coolant or water makes up {} of the oil: it will look milky", percent(foreign[1])));
+    }
+    let limit = dilution_limit(fuel);
+    if foreign[0] > limit {
+        let (share, limit) = (percent(foreign[0]), percent(limit));
+        reasons.push(format!("fuel makes up {share} of the oil, above the limit of {limit}"));
+    }
+    reasons
+}
+
+/// What may have got into the oil though at nominal values it has not.
+fn perhaps_spoilt(a: &Assessment) -> Vec<String> {
+    let percent = |p: f64| format!("{:.1} %", p * 1e2);
+    let limit = dilution_limit(a.circuit.spec().fluid.fuel);
+    let mut reasons = Vec::new();
+    if a.foreign[1] <= 0.0 && a.foreign_draws[1] > RISK {
+        reasons.push(format!(
+            "coolant or water is in the oil in {} of draws: it will look milky",
+            percent(a.foreign_draws[1])
+        ));
+    }
+    if a.foreign[0] <= limit && a.foreign_draws[0] > RISK {
+        reasons.push(format!(
+            "fuel is above the limit of {} in {} of draws",
+            percent(limit),
+            percent(a.foreign_draws[0])
+        ));
+    }
+    reasons
 }
 
 /// Cautions that apply to a service and its end. Common practice, no source.
@@ -173,9 +212,9 @@ pub(super) fn cautions(a: &Assessment, events: &[Event]) -> Vec<Caution> {
     if any(primes) {
         add("Prefill on the inlet side only, and only where the maker allows.", "a filter is primed");
     }
-    let got_in = a.foreign.iter().any(|share| *share > 0.0);
+    let got_in = a.foreign.iter().chain(&a.foreign_draws).any(|share| *share > 0.0);
     add(MILKY, if got_in { "fuel, coolant or water got into the oil" } else { "always: look and smell" });
-    let over = a.probability(Band::Over) + a.probability(Band::FarOver);
+    let over = (a.probability(Band::Over) + a.probability(Band::FarOver)).max(a.past_top);
     if over > POSSIBLE {
         add(OVERFULL, "the level may be over MAX by more than reading error");
         if let Some(caution) = runaway(&a.circuit) {
@@ -261,8 +300,9 @@ impl fmt::Display for Assessment {
                 self.judgement * 1e2
             )?;
         }
+        let pumped = has_pressure(&self.circuit);
         for (band, p) in Band::ALL.into_iter().zip(self.bands) {
-            let unknown = band == Band::FarOver && self.crank.is_none();
+            let unknown = band == Band::FarOver && self.crank.is_none() && pumped;
             let gap = if unknown { "; do not start while the gap to the crank is unknown" } else { "" };
             writeln!(f, "    {:<30} {:6.2} %   {}{gap}", band.name(), p * 1e2, band.practice())?;
         }
@@ -277,7 +317,8 @@ impl fmt::Display for Assessment {
                     let (low, high, p) = (low * 1e3, high * 1e3, c.used_up * 1e2);
                     writeln!(f, "  {what}: {mean:.1} mm (95 %: {low:.1} to {high:.1}), used up in {p:.2} % of draws")?;
                 }
-                None => writeln!(f, "  {what}: unknown")?,
+                None if pumped => writeln!(f, "  {what}: unknown")?,
+                None => {}
             }
         }
         writeln!(f, "  cautions:")?;

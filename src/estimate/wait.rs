@@ -11,6 +11,7 @@ use super::propagate::propagate;
 use super::run::Varying;
 use super::summary::Draws;
 use crate::Error;
+use crate::circuit::spec::ReferenceSpec;
 use crate::circuit::{Circuit, Ix};
 use crate::service::{Action, Bend, Event, Misfit, Program, Recorder, Scratch, View};
 use crate::units::Value;
@@ -73,6 +74,8 @@ pub struct WaitAdvice {
     pub longest: f64,
     /// The wait of the marks' own condition, which they allow for, at nominal values.
     pub reference: Waited,
+    /// The marks' own condition as the circuit states it.
+    pub condition: ReferenceSpec,
     /// Time constant of cooling (s) and the temperature it goes to (°C); `None` where nothing cools.
     pub cooling: Option<(f64, f64)>,
     /// Some waits at nominal values, up to the longest.
@@ -85,7 +88,8 @@ pub struct WaitAdvice {
 /// On its way back are the pools and films of the stores, what a leaking filter lets go and what hangs on the filler path, by
 /// the laws of a rest in `docs/model.md`: thicker as it cools, where the circuit cools. It is turned into a reading by the
 /// level of the sump at the attitude of the wait. What the marks allow for after the wait of their own condition
-/// (`reference`) is not taken off: the advice is for a level that has come to rest.
+/// (`reference`) is not taken off: the advice is for a level that has come to rest. Where the marks hold with the engine running it is
+/// read so, and not waited for: the wait then says when a stopped engine has come to rest, which reads high against them.
 ///
 /// ```
 /// use fillmark::circuit::Circuit;
@@ -116,7 +120,8 @@ pub fn wait_advice(circuit: &Circuit, events: &[Event], options: &WaitOptions<'_
         found.results().first().map(|r| r.draws.clone()).ok_or(EstimateError::NoResults)?
     };
     let beyond = wait.values().iter().filter(|w| **w >= options.longest).count() as f64 / options.draws as f64;
-    Ok(WaitAdvice { shows: finder.shows, nominal, wait, beyond, longest: options.longest, reference, cooling, rows })
+    let (longest, condition) = (options.longest, circuit.spec().reference.clone());
+    Ok(WaitAdvice { shows: finder.shows, nominal, wait, beyond, longest, reference, condition, cooling, rows })
 }
 
 /// A service that ends with a rest of any length.

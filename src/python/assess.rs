@@ -12,7 +12,7 @@ use super::events::{Events, wrap};
 use super::geometry::Attitude;
 use super::quantity::Scalar;
 use super::rebuild::{reduce_call, reduce_method};
-use super::service::Timeline;
+use super::service::{State, Timeline};
 use super::unit::{Degree, DegreeCelsius};
 use crate::estimate::{AssessOptions, Assessment as Core, Clearance};
 use crate::service::Band;
@@ -23,7 +23,9 @@ use crate::service::Band;
 /// 0.1 span is within reading error, 0.1 to 0.5 wants correcting soon; beyond 0.5 with the gap to the crank unknown, or where the static
 /// hot level reaches the crank's path in more than 1 % of draws, the verdict is: do not start (common practice, no source). What the
 /// circuit does not state is reported as unknown, never as in order. Whatever the level, an end with a plug open, with the filter off, or with
-/// a leak or an ingress going on (stop it with `Stop`) is: do not start.
+/// a leak or an ingress going on (stop it with `Stop`) is: do not start. So is a sump that holds more than its drawing, as an ingress or a
+/// given start may leave it; its level goes on above the drawing's top by volume, as between the marks. A machine that states neither filter,
+/// pump, pickup, crank nor a store that a pump fills, such as a gearbox, is told nothing of a crank or a pickup.
 ///
 /// Parameters
 /// ----------
@@ -37,6 +39,8 @@ use crate::service::Band;
 ///     How the vehicle stands then; as the marks' reference where not given.
 /// surge_deg : quantity
 ///     Tilt in any of four directions that surge adds to a run's attitude [deg], 0 to 45; none where not given.
+/// start : State, optional
+///     Where every draw starts, as in `predict`.
 /// draws, seed : int
 ///     As in `predict`.
 ///
@@ -62,7 +66,7 @@ use crate::service::Band;
 /// >>> over.verdict
 /// 'do not start'
 #[pyfunction]
-#[pyo3(signature = (circuit, events, *, hot_temperature_c=None, attitude=None, surge_deg=None, draws=100_000, seed=1))]
+#[pyo3(signature = (circuit, events, *, hot_temperature_c=None, attitude=None, surge_deg=None, start=None, draws=100_000, seed=1))]
 #[allow(clippy::too_many_arguments)] // keyword-only in Python
 pub(super) fn assess(
     py: Python<'_>,
@@ -71,6 +75,7 @@ pub(super) fn assess(
     hot_temperature_c: Option<Scalar<'_, DegreeCelsius>>,
     attitude: Option<PyRef<'_, Attitude>>,
     surge_deg: Option<Scalar<'_, Degree>>,
+    start: Option<&Bound<'_, State>>,
     draws: i64,
     seed: i128,
 ) -> PyResult<Assessment> {
@@ -81,12 +86,17 @@ pub(super) fn assess(
     made.set_item("circuit", circuit)?;
     let wrapped = events.iter().map(|e| wrap(py, e.clone())).collect::<PyResult<Vec<_>>>()?;
     made.set_item("events", PyList::new(py, wrapped)?)?;
+    if let Some(start) = start {
+        made.set_item("start", start)?;
+    }
     made.set_item("draws", draws)?;
     made.set_item("seed", seed)?;
+    let from = start.map(|s| s.get().inner.clone());
     let core = circuit.get().inner.clone();
     let inner = run_interruptible(py, move |stop| {
         let mut options = asked.options();
         options.predict = options.predict.draws(draws).seed(seed);
+        options.predict.start = from.as_ref();
         options.predict.stop = Some(stop);
         crate::estimate::assess(&core, &events, &options)
     })?;

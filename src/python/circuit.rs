@@ -294,6 +294,13 @@ impl Circuit {
         Attitude { inner: self.inner.reference_attitude() }
     }
 
+    /// The condition in which the marks are true, in words: temperature, engine stopped (for how long) or running, attitude, stick seated or
+    /// screwed in.
+    #[getter]
+    fn reference_condition(&self) -> String {
+        self.inner.spec().reference.to_string()
+    }
+
     /// Points of the stick's path in the body frame, tip first [mm].
     #[getter]
     fn stick_path_mm(&self) -> Vec<(f64, f64, f64)> {

@@ -291,7 +291,8 @@ impl Prediction {
         Ok(grid(&run_detached(py, move || Ok::<_, Error>(core.correlation()))?, 1.0))
     }
 
-    /// Volume of the sump at the end, drained back, filter full, in the reference condition [L].
+    /// Volume of the sump at the end, drained back, filter full, in the reference condition [L]. Below zero the sump is dry, and filter and
+    /// stores lack so much of what is theirs.
     #[getter]
     fn drained_back_l(&self) -> Draws {
         Draws::scaled(self.inner.drained_back(), 1e3)
@@ -359,6 +360,9 @@ impl Prediction {
         let mean = p.drained_back().mean() * 1e3;
         let _ =
             writeln!(text, "    {:<28} {mm:5.2} L ({:.2} to {:.2})", "drained back", low * 1e3, high * 1e3, mm = mean);
+        if low < 0.0 {
+            let _ = writeln!(text, "    below 0 L the sump is dry, and filter and stores lack so much");
+        }
         let (over, under) = (p.probability_over_max() * 1e2, p.probability_under_min() * 1e2);
         let _ = writeln!(text, "  over MAX in {over:.2} %, under MIN in {under:.2} % of draws");
         let _ = write!(text, "  {judged:.0} % of the variance of the level at the end rests on judgement inputs");

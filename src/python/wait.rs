@@ -183,12 +183,22 @@ impl WaitAdvice {
             None => writeln!(text, "  nothing cools: the circuit states no cooling; where it does cool, wait longer"),
         };
         let left = a.reference;
-        let _ = writeln!(
-            text,
-            "  after the {} of the marks' own condition {:.1} mm are still to come, which the marks allow for",
-            minutes(left.wait),
-            left.on_stick * 1e3
-        );
+        let to_come = left.on_stick * 1e3;
+        let _ = if a.condition.is_running() {
+            writeln!(
+                text,
+                "  but the marks hold with the engine running: read it so, at idle, {}, keeping clear of moving and hot parts, and only \
+                 where it may be started\n  stopped and after such a wait it reads {to_come:.1} mm higher than they mean",
+                a.condition.stick
+            )
+        } else {
+            writeln!(
+                text,
+                "  after the {} of the marks' own condition {to_come:.1} mm are still to come, which the marks allow for ({})",
+                minutes(left.wait),
+                a.condition.stick
+            )
+        };
         let _ = write!(text, "  {:>10}  {:>12}  {:>10}  {:>8}", "wait", "to come", "on stick", "sump");
         for row in &a.rows {
             let _ = write!(

@@ -168,12 +168,15 @@ impl Watch {
     pub(crate) fn end<X: Side>(&self, view: &View<'_, X>) -> impl Iterator<Item = Seen> + use<X> {
         let (hot, hot_c) = (view.drained_back_at(X::splat(self.hot_c)), X::splat(self.hot_c));
         let spans = view.spans();
-        let over_max = view.are_over_max(view.drained_back());
+        let back = view.drained_back();
+        let (over_max, past_top) = (view.are_over_max(back), view.are_past_top(back));
         let gap = |stance| view.lowest_of_crank(stance) - view.surface_at(hot, stance, hot_c);
         let (crank_gap, foreign) = (self.crank.map(gap), view.foreign_shares());
         (0..X::COUNT).map(move |i| Seen {
             spans: spans.lane(i),
             over_max: over_max.as_ref()[i],
+            past_top: past_top.as_ref()[i],
+            sump_empty: back.lane(i) <= 0.0,
             crank_gap: crank_gap.map(|gap| gap.lane(i)),
             foreign: foreign.map(|share| share.lane(i)),
         })
@@ -186,6 +189,10 @@ pub(crate) struct Seen {
     /// True level, drained back, in the reference condition, 0 at MIN, 1 at MAX.
     pub spans: f64,
     pub over_max: bool,
+    /// Whether the sump, as it is or drained back, holds more than its drawing.
+    pub past_top: bool,
+    /// Whether nothing is left in the sump when filter and stores hold what is theirs.
+    pub sump_empty: bool,
     /// From the static hot surface up to the crank's path (m); below zero it reaches it.
     pub crank_gap: Option<f64>,
     /// Shares of fuel and of coolant with water in all that is in the circuit, by mass.
@@ -211,19 +218,35 @@ fn surges(own: Attitude, surge_deg: f64) -> Result<Vec<Attitude>, Error> {
 
 impl<X: Side> View<'_, X> {
     /// True level of the sump, drained back, filter full, in the reference condition, as the stick would show it: 0 at MIN, 1 at MAX. By
-    /// heights along *up*, so that it goes on where the blade ends.
+    /// heights along *up*, so that it goes on where the blade ends, and by volume where the sump's drawing ends.
     pub(crate) fn spans(&self) -> X {
-        let l = self.program.circuit.layout().stick;
-        let height = |s: X| X::from_lanes(|i| self.standing_at(0, i).stick().height_at(s.lane(i)));
-        let [min, max] = [l.min, l.max].map(|mark| height(self.inputs[mark]));
+        let [min, max] = self.heights_of_marks();
         (self.surface_at(self.drained_back(), 0, self.reference_c()) - min) / (max - min)
     }
 
     /// Height along *up* of the free surface of a volume in the sump at one of the program's stances, the sump being at a temperature (m).
+    /// What the drawing has no room for stands above its top, as high as it would between the marks.
     fn surface_at(&self, volume: X, stance: usize, temperature_c: X) -> X {
         let l = self.program.circuit.layout();
         let volume = volume / l.volume_scale_at(self.inputs, temperature_c);
-        X::from_lanes(|i| self.standing_at(stance, i).surface(volume.lane(i))) + self.inputs[l.datum]
+        let surface = X::from_lanes(|i| self.standing_at(stance, i).surface(volume.lane(i))) + self.inputs[l.datum];
+        let beyond = (volume - X::splat(self.program.circuit.sump().capacity_si())).at_least(0.0);
+        if beyond.all(|v| v <= 0.0) { surface } else { surface + beyond * self.height_per_volume() }
+    }
+
+    /// Height from MIN to MAX along *up* over the volume between them in the drawing's sump, in the reference attitude (1/m2).
+    fn height_per_volume(&self) -> X {
+        let ([min, max], [low, high]) = (self.heights_of_marks(), self.volumes_at_marks());
+        (max - min) * self.reference_scale() / (high - low)
+    }
+
+    /// Heights of MIN and MAX along *up* in the reference attitude (m).
+    fn heights_of_marks(&self) -> [X; 2] {
+        let l = self.program.circuit.layout();
+        [l.stick.min, l.stick.max].map(|mark| {
+            let s = self.inputs[mark];
+            X::from_lanes(|i| self.standing_at(0, i).stick().height_at(s.lane(i)))
+        })
     }
 
     /// Height along *up* of the lowest point of the crank's path at a stance (m); infinite where none is stated.

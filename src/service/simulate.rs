@@ -176,7 +176,8 @@ impl Timeline {
         self.reference_c
     }
 
-    /// Volume the sump would hold at the end, drained back, filter full, in the reference condition (m3).
+    /// Volume the sump would hold at the end, drained back, filter full, in the reference condition (m3). Below zero the sump is dry, and
+    /// filter and stores lack so much of what is theirs.
     pub fn drained_back_m3(&self) -> f64 {
         self.drained_back_m3
     }
@@ -268,12 +269,34 @@ impl Timeline {
         if !told.is_empty() {
             writeln!(f, "by mass: {}", told.join(", "))?;
         }
+        if let Some(most) = self.most_past_top() {
+            let (most, capacity) = (most * 1e3, self.circuit.sump().capacity_si() * 1e3);
+            writeln!(
+                f,
+                "overfull: up to {most:.3} L in a sump whose drawing holds {capacity:.3} L; its level is told as at the top, its \
+                 readings are no more than that"
+            )?;
+        }
         let (drained, max) = (self.drained_back_m3 * 1e3, self.at_max_m3 * 1e3);
-        writeln!(
-            f,
-            "drained back, filter full, in the reference condition: {drained:.3} L in the sump, {} L from MAX",
-            signed(drained - max, 3)
-        )
+        write!(f, "drained back, filter full, in the reference condition: ")?;
+        match drained {
+            lacking if lacking <= -5e-4 => {
+                write!(f, "nothing in the sump, and filter and stores lack {:.3} L", -lacking)?
+            }
+            held => write!(f, "{:.3} L in the sump", held.max(0.0))?,
+        }
+        writeln!(f, ", {} L from MAX", signed(drained - max, 3))
+    }
+
+    /// The most that the sump holds in a row, where that is more than its drawing holds there, by more than rounding (m3).
+    fn most_past_top(&self) -> Option<f64> {
+        let (layout, nominals) = (self.circuit.layout(), self.circuit.nominals());
+        let capacity = self.circuit.sump().capacity_si() * (1.0 + 1e-12);
+        let past = |(i, row): (usize, &Row)| {
+            let scale = layout.volume_scale_at(nominals, self.contents(i).first()?.temperature_c);
+            (row.volume_sump_m3 / scale > capacity).then_some(row.volume_sump_m3)
+        };
+        self.rows.iter().enumerate().filter_map(past).reduce(f64::max)
     }
 
     /// Volume of each component of a place's contents at their own temperature (m3).

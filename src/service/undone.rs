@@ -15,13 +15,28 @@ pub(crate) struct Undone {
     pub going_on: Vec<String>,
 }
 
+impl Undone {
+    /// Every reason not to start, in words.
+    pub(crate) fn reasons(&self) -> Vec<String> {
+        let open = self.open.iter().map(|plug| format!("the plug `{plug}` is open at the end"));
+        let filter = self.no_filter.then(|| "no filter is fitted at the end".to_string());
+        let going_on = self.going_on.iter().map(|what| format!("{what}, and nothing has stopped it"));
+        open.chain(filter).chain(going_on).collect()
+    }
+}
+
 impl Program {
     /// What is undone at the end of the program, compiled from these events.
     pub(crate) fn undone(&self, events: &[Event]) -> Undone {
+        self.undone_after(events, self.steps.len())
+    }
+
+    /// What is undone once the first `done` of these events, of which the program was compiled, are done.
+    pub(crate) fn undone_after(&self, events: &[Event], done: usize) -> Undone {
         let mut set = None;
         let mut no_filter = false;
         let mut active: Vec<(usize, usize)> = Vec::new();
-        for (event, step) in self.steps.iter().enumerate() {
+        for (event, step) in self.steps.iter().take(done).enumerate() {
             for op in &self.ops[step.ops.clone()] {
                 match op {
                     Op::Plugs { set: now } => set = *now,

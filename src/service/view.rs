@@ -130,7 +130,7 @@ impl<'a, X: Side> View<'a, X> {
     }
 
     /// What the true sump holds over what its drawing holds, at the temperature of the reference condition.
-    fn reference_scale(&self) -> X {
+    pub(super) fn reference_scale(&self) -> X {
         self.program.circuit.layout().volume_scale_at(self.inputs, self.reference_c())
     }
 
@@ -193,6 +193,14 @@ impl<'a, X: Side> View<'a, X> {
     /// Whether a volume that is drained back is over MAX, as [`View::over_max`] says, draw by draw.
     pub(crate) fn are_over_max(&self, drained_back: X) -> X::Each<bool> {
         X::each(|i| drained_back.lane(i) > self.reference.at_max.lane(i) * (1.0 + ROUNDING))
+    }
+
+    /// Whether the sump holds more than its drawing does, as it is or drained back, by more than rounding, draw by draw: an ingress, a given
+    /// start, and what returns or warms may fill it so.
+    pub(crate) fn are_past_top(&self, drained_back: X) -> X::Each<bool> {
+        let capacity = self.program.circuit.sump().capacity_si() * (1.0 + ROUNDING);
+        let (now, back) = (self.volume_of_drawing(), drained_back / self.reference_scale());
+        X::each(|i| now.lane(i) > capacity || back.lane(i) > capacity)
     }
 
     /// Whether a volume that is drained back is under MIN, draw by draw.

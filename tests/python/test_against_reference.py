@@ -16,8 +16,10 @@ import fillmark
 import numpy as np
 import pytest
 from reference import COMPONENTS, Circuit, Result
+from reference.random_services import random_circuit, random_events
 from reference.state import State
-from services import core_service
+from reference.text import to_toml
+from services import core_event, core_service
 
 SERVICES, BLOCK = 1000, 50
 REL = 1e-9
@@ -70,7 +72,13 @@ def compare_readings(where: str, readings: Any, model: Result, circuit: Circuit,
 def compare(seed: int) -> None:
     """One random service in both."""
     core, events, data, _, model = core_service(seed)
-    circuit = Circuit.from_data(data)
+    compare_service(seed, core, events, Circuit.from_data(data), model)
+
+
+def compare_service(
+    seed: int, core: fillmark.Circuit, events: list[fillmark.Event], circuit: Circuit, model: Result
+) -> None:
+    """The same service in both."""
     line = fillmark.simulate(core, events)
     # All that was ever in the circuit, pours included.
     charge = sum(place.mass for place in model.rows[-1].state.values())
@@ -91,3 +99,15 @@ def compare(seed: int) -> None:
 def test_random_services(first: int) -> None:
     for seed in range(first, first + BLOCK):
         compare(seed)
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_marks_that_hold_with_the_engine_running(seed: int) -> None:
+    """A random circuit with such marks: its start, and what counts as elsewhere, are those of full stores."""
+    rng = np.random.default_rng(10_000 + seed)
+    data = random_circuit(rng, f"running-{seed}")
+    condition = {key: value for key, value in data.get("reference", {}).items() if key != "wait_s"}
+    data["reference"] = condition | {"engine": "running", "stick": "screwed"}
+    plain, model = random_events(rng, data)
+    core = fillmark.Circuit.loads(to_toml(data))
+    compare_service(seed, core, [core_event(dict(event)) for event in plain], Circuit.from_data(data), model)

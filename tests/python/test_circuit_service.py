@@ -814,3 +814,44 @@ def test_unit_slips(meant, poured, excess):
     circuit = box(*TALL, NO_HOLD_UP)
     right, wrong = (fm.simulate(circuit, [fm.Drain(minutes=1), fm.Pour(v)]).ledger.poured_kg for v in (meant, poured))
     assert wrong / right - 1.0 == pytest.approx(excess, abs=5e-4)
+
+
+def test_marks_that_hold_with_the_engine_running():
+    # The head holds 0.3 L then, also at the start: once it has come back the level stands 5 mm higher, at 60 mL/mm.
+    circuit = box((REFERENCE, REFERENCE + '\nengine = "running"'))
+    assert circuit == fm.Circuit.loads(circuit.to_toml()) == fm.Circuit.loads(circuit.to_json())
+    events = [
+        fm.Run(minutes=1, temperature_c=20),
+        fm.Read(label="running"),
+        fm.Rest(hours=24),
+        fm.Read(label="stopped"),
+    ]
+    line = fm.simulate(circuit, events)
+    assert line.reading("running").mm == pytest.approx(50.0, abs=1e-9)
+    assert line.reading("stopped").mm == pytest.approx(55.0, abs=0.2)
+    assert box().replace({"reference.engine": "running"}).to_toml().count('engine = "running"') == 1
+    with pytest.raises(fm.CircuitError, match=r"10 min is a wait after stopping, but with engine = .running.*or 0 s"):
+        circuit.replace({"reference.wait": "10 min"})
+
+
+def test_an_assessment_of_a_start_that_is_overfull():
+    # 6 L are the sump; at MAX it holds 3.3 L. 4 L of water gets in, and then it is a start.
+    gets_in = [fm.Ingress("water", rate_l_min=4, label="in", when="always"), fm.Rest(minutes=1), fm.Stop("in")]
+    line = fm.simulate(box(), gets_in)
+    start = line.rows[-1].state
+    found = fm.assess(box(), [fm.Read()], start=start, draws=20)
+    assert found.verdict == "do not start"
+    assert any(why.startswith("overfull: more than the sump's drawing holds (6.00 L)") for why in found.reasons)
+    assert any("milky" in why for why in found.reasons)
+    assert "withdraw and weigh" in str(found)
+    assert eval(repr(found), {"fillmark": fm, **vars(fm)}) == found
+    assert "overfull: up to 7." in str(line)
+
+
+def test_a_sump_burnt_dry():
+    used = [fm.Use(rate_l_min=1, when="always"), fm.Rest(hours=2)]
+    line = fm.simulate(box(), used)
+    assert line.v_drained_l < 0.0
+    assert "nothing in the sump, and filter and stores lack 0." in str(line)
+    assert "below 0 L the sump is dry" in str(fm.predict(box(), used, draws=50))
+    assert fm.assess(box(), used, draws=20).verdict == "do not run"

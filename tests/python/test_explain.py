@@ -251,3 +251,14 @@ def test_no_probability_leaves_0_to_1():
         assert columns[name].min() >= 0.0
         assert columns[name].max() <= 1.0
     assert 1.0 in columns["over_max"]  # a slip of the unit leaves it over whatever else is unknown
+
+
+def test_what_is_undone_forbids_a_start():
+    events = ["drain 10 min at 60 degC", "change filter", "pour 7.4 L with jug", "run 2 min", "rest 20 min"]
+    text = 'format = 1\ncomplaint = "reads_over"\nreadings = [{{ mm = "112.5 mm" }}]\nevents = {}\n'
+    record = fm.Record.loads(text.format([*events, 'leak 0.001 L/min while running, called "plug"']))
+    found = fm.diagnose(fm.Circuit.demo("shuttle-bus"), record, particles=16, replicates=2)
+    told = "oil leaks out at 0.001 L/min while the engine runs (plug), and nothing has stopped it"
+    assert found.do_not_start[0] == told
+    assert f"do not start: {told}" in str(found)
+    assert all(told in check.blocked for check in found.blocked_checks)

@@ -230,3 +230,43 @@ print(hashlib.sha256(repr(plan.to_dict()).encode() + plan.end_fraction.values().
 def test_a_plan_is_the_same_bits_on_any_number_of_threads():
     assert len({run(BITS, RAYON_NUM_THREADS=threads) for threads in ("1", "2", "7")}) == 1
     assert len(hashlib.sha256(b"").hexdigest()) == len(run(BITS).strip())
+
+
+def test_nobody_is_told_to_start_with_something_undone():
+    leak = fm.Leak(rate_l_min=0.001, label="gasket")
+    told = "oil leaks out at 0.001 L/min (gasket), and nothing has stopped it"
+    then = [fm.Run(minutes=1), fm.Rest(minutes=5)]
+    plan = fm.plan_refill(box(), done=[fm.Drain(minutes=10), leak], then=then, draws=500)
+    assert not plan.may_start
+    assert plan.no_start.startswith(told)
+    at = next(i for i, step in enumerate(plan.steps) if step.startswith(f"Do not start: {told}"))
+    assert "Have it put right first." in plan.steps[at]
+    assert plan.steps[at + 1] == "Only once that is done: run 1 min."
+    assert "Run 1 min." not in plan.steps
+    for shown in (str(plan), plan._repr_html_(), plan.to_dict()["no_start"]):
+        assert told in shown
+    stopped = fm.plan_refill(box(), done=[fm.Drain(minutes=10), leak, fm.Stop("gasket")], then=then, draws=500)
+    assert stopped.may_start
+    off = fm.plan_withdraw(box(), done=[fm.RemoveFilter()], then=[fm.Rest(minutes=5)], draws=500)
+    assert off.no_start.startswith("no filter is fitted at the end")
+    # The words are those of an assessment.
+    assert told in fm.assess(box(), [leak], draws=50).reasons
+
+
+def test_oil_that_something_got_into_is_not_started_on():
+    done = [fm.Ingress("coolant", rate_l_min=0.01, label="in", when="always"), fm.Rest(minutes=10), fm.Stop("in")]
+    plan = fm.plan_withdraw(box(), done=done, then=[fm.Rest(minutes=5)], draws=500)
+    assert "coolant or water makes up" in plan.no_start
+
+
+def test_steps_keep_to_the_condition_of_the_marks():
+    running = box(('[reference]\ntemperature = "20 degC"', '[reference]\nengine = "running"\nstick = "screwed"'))
+    plan = fm.plan_refill(running, done=DONE, then=[fm.Run(minutes=1), fm.Read(label="idling")], draws=500)
+    assert any(step.startswith("Leave the engine running, at idle; keep clear of moving") for step in plan.steps)
+    assert any("screw it in, read it (idling)" in step for step in plan.steps)
+    held = "20 degC, engine running at idle, level, stick screwed in"
+    assert ("marks hold at", held) in [tuple(row) for row in plan.figures]
+    assert running.reference_condition == held
+    advice = str(fm.wait_advice(running, [fm.Run(minutes=1)], draws=50))
+    assert "read it so, at idle, stick screwed in, keeping clear of moving and hot parts" in advice
+    assert "which the marks allow for (stick seated)" in str(fm.wait_advice(box(), [fm.Run(minutes=1)], draws=50))

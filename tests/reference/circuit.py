@@ -126,7 +126,9 @@ class Circuit:
         new.stores = {name: _store(data["stores"][name]) for name in sorted(data.get("stores", {}))}
         condition = data.get("reference", {})
         new.reference_c = condition.get("temperature_c", 20.0)
-        new.reference_wait = condition.get("wait_s", 600.0)
+        # With the engine running every store holds all that it holds then: as after no wait at all.
+        running = condition.get("engine", "stopped") == "running"
+        new.reference_wait = condition.get("wait_s", 0.0 if running else 600.0)
         new.reference_up = up_vector(**condition.get("attitude", {}))
         if "cooling" in data:
             new.cooling = Cooling(data["cooling"]["time_s"], data["cooling"].get("ambient_c", new.reference_c))

@@ -5,6 +5,7 @@
 //! conditioning on the noisy reading, over the joint draws of reading and state ([`Policy`]).
 
 mod first_pour;
+mod forbidden;
 mod joint;
 mod page;
 mod passes;

@@ -6,6 +6,7 @@ use super::policy::{Advice, PolicyRow};
 use super::result::{Plan, percent};
 use super::service::Aim;
 use super::{AFTER, BEFORE_START};
+use crate::circuit::spec::{ReferenceSpec, SeatSpec};
 use crate::estimate::PredictedReading;
 use crate::service::{Action, Event, is_read};
 use crate::units::{DimensionId, Unit, unit_of};
@@ -45,22 +46,68 @@ impl Plan {
             if let Ok(reading) = self.prediction.reading(BEFORE_START) {
                 let high = " It stands high by what the filter still takes; take no oil out on it.";
                 let high = if self.fills_filter { high } else { "" };
-                steps.push(format!("Read the stick before the start: expect {}.{high}", expected(reading)));
+                let stopped = self.stopped_against_running();
+                steps.push(format!("Read the stick before the start: expect {}.{high}{stopped}", expected(reading)));
             }
         }
         let last = self.prediction.readings().len() - self.then.iter().filter(|e| is_read(e)).count();
         let mut readings = self.prediction.readings()[last..].iter();
-        for event in &self.then {
-            if let (Action::Run { .. }, Some(why)) = (&event.action, self.no_start()) {
-                steps.push(format!("Do not start: {why}. Find out how much is in it first."));
+        for (i, event) in self.then.iter().enumerate() {
+            match (&event.action, self.no_start()) {
+                (Action::Run { .. }, Some(why)) => {
+                    steps.push(format!("Do not start: {why}. {}", self.put_right()));
+                    steps.push(format!("Only once that is done: {}.", line(event)));
+                }
+                _ if is_read(event) => steps.push(self.read(i, readings.next())),
+                _ => steps.push(plain(event)),
             }
-            steps.push(if is_read(event) { read(event, readings.next()) } else { plain(event) });
         }
         steps.push(format!(
             "By the last reading, taken to the nearest {:.1} mm, add or take out what the table says, once.",
             self.policy().reading_step_m() * 1e3
         ));
         steps
+    }
+
+    /// The marks' condition.
+    fn reference(&self) -> &ReferenceSpec {
+        &self.circuit.spec().reference
+    }
+
+    /// A reading of what follows, as an order: with the engine running where the marks hold so and nothing was waited for since it ran.
+    fn read(&self, at: usize, reading: Option<&PredictedReading>) -> String {
+        let label = self.then[at].label.as_deref().filter(|label| *label != AFTER);
+        let label = label.map_or_else(String::new, |label| format!(" ({label})"));
+        let expect = reading.map_or_else(String::new, |r| format!(": expect {}", expected(r)));
+        let seat = match self.reference().stick {
+            SeatSpec::Seated => "seat it",
+            SeatSpec::Screwed => "screw it in",
+        };
+        let before =
+            self.then[..at].iter().rev().find(|e| matches!(e.action, Action::Run { .. } | Action::Rest { .. }));
+        let runs = before.is_some_and(|e| matches!(e.action, Action::Run { .. }));
+        if self.reference().is_running() && runs {
+            return format!(
+                "Leave the engine running, at idle; keep clear of moving and hot parts. Wipe the stick, {seat}, read it{label}{expect}."
+            );
+        }
+        format!("Wipe the stick, {seat}, read it{label}{expect}.{}", self.stopped_against_running())
+    }
+
+    /// What to know of a reading of the stopped engine where the marks hold with it running.
+    fn stopped_against_running(&self) -> &'static str {
+        if self.reference().is_running() {
+            " The marks hold with the engine running: stopped, it stands high by what has come back."
+        } else {
+            ""
+        }
+    }
+
+    /// What has to be done before a start that is forbidden.
+    fn put_right(&self) -> String {
+        let repair = self.forbidden.reasons().next().map(|_| "Have it put right first.");
+        let level = self.off_level().map(|_| "Find out how much is in it first.");
+        repair.into_iter().chain(level).collect::<Vec<_>>().join(" ")
     }
 
     /// What a row of the table asks for, in words.
@@ -109,6 +156,7 @@ impl Plan {
         let mean = self.end_fraction.mean();
         figures.push(("ends at", format!("{mean:.2} of the span (95 %: {low:.2} to {high:.2})")));
         figures.push(("stick at MAX", format!("{:.0} mL per mm of blade", self.per_blade * 1e3)));
+        figures.push(("marks hold at", self.reference().to_string()));
         figures
     }
 
@@ -121,6 +169,9 @@ impl Plan {
         };
         for (name, text) in self.figures() {
             say(if name.is_empty() { format!("  - {text}") } else { format!("- {name}: {text}") });
+        }
+        if let Some(why) = self.no_start() {
+            say(format!("\n**Do not start: {why}.**"));
         }
         say(String::new());
         self.steps().iter().enumerate().for_each(|(i, step)| say(format!("{}. {step}", i + 1)));
@@ -188,17 +239,15 @@ fn expected(reading: &PredictedReading) -> String {
     )
 }
 
-fn read(event: &Event, reading: Option<&PredictedReading>) -> String {
-    let label = event.label.as_deref().filter(|label| *label != AFTER);
-    let label = label.map_or_else(String::new, |label| format!(" ({label})"));
-    let expect = reading.map_or_else(String::new, |r| format!(": expect {}", expected(r)));
-    format!("Wipe the stick, seat it, read it{label}{expect}.")
+/// An event as its line; a rest is a wait.
+fn line(event: &Event) -> String {
+    let line = event.to_string();
+    line.strip_prefix("rest ").map_or_else(|| line.clone(), |rest| format!("wait {rest}"))
 }
 
 /// An event as its line, as an order.
 fn plain(event: &Event) -> String {
-    let line = event.to_string();
-    let line = line.strip_prefix("rest ").map_or_else(|| line.clone(), |rest| format!("wait {rest}"));
+    let line = line(event);
     let mut letters = line.chars();
     let first = letters.next().map(|c| c.to_uppercase().to_string()).unwrap_or_default();
     format!("{first}{}.", letters.as_str())

@@ -3,6 +3,7 @@
 use super::super::cautions::cautions_of;
 use super::super::predict::{Prediction, predict};
 use super::super::summary::Draws;
+use super::forbidden::Forbidden;
 use super::joint::Joint;
 use super::policy::Policy;
 use super::search::Search;
@@ -31,6 +32,7 @@ pub struct Plan {
     pub(super) under_min: f64,
     pub(super) policy: Policy,
     pub(super) end_fraction: Draws,
+    pub(super) forbidden: Forbidden,
 }
 
 impl Plan {
@@ -63,6 +65,7 @@ impl Plan {
             under_min,
             policy,
             end_fraction: draws(ends)?,
+            forbidden: Forbidden::of(service, &events)?,
         })
     }
 
@@ -112,8 +115,15 @@ impl Plan {
         self.under_min
     }
 
-    /// Why the engine is not to be started after the first pour; none where it may.
+    /// Why the engine is not to be started after the first pour; none where it may. Whatever the level, a plug open, no filter fitted,
+    /// a leak or an ingress going on, coolant or water in the oil, or fuel above the limit forbids it, in the words of an assessment.
     pub fn no_start(&self) -> Option<String> {
+        let all: Vec<String> = self.forbidden.reasons().cloned().chain(self.off_level()).collect();
+        (!all.is_empty()).then(|| all.join("; "))
+    }
+
+    /// Why the level forbids a start, if it does.
+    pub(super) fn off_level(&self) -> Option<String> {
         let (over, under) = (self.prediction.probability_over_max(), self.under_min);
         if over > self.risk_over_max {
             let (over, risk) = (percent(over), percent(self.risk_over_max));

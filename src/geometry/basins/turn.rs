@@ -20,6 +20,9 @@ const STEP_DEG: f64 = 2.0;
 const HALVINGS: u32 = 12;
 /// A step is short enough when halving it moves less than this fraction of the liquid.
 const SETTLED: f64 = 1e-6;
+/// A smaller fraction than this of what the sump holds is drops in the seams of its drawing's faces. They part at every step, however
+/// short, and where each of them runs matters to nobody: their steps are not halved.
+const DROPS: f64 = 1e-6;
 
 /// How a turn was worked out.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -47,8 +50,8 @@ impl Pools {
     ///
     /// Pools move with the body, spill and join as at rest. A pool that a turn parts goes into the new basins in
     /// proportion to the volume of its old region in each, below the sill. Steps of at most 2 deg are halved until that
-    /// moves less than 1e-6 of the liquid. Where there is more than the basins hold before they join, all is one pool
-    /// and the way there does not matter. Turning there and back need not bring liquid back where it was
+    /// moves less than 1e-6 of the liquid, unless all of it is less than 1e-6 of what the sump holds. Where there is more
+    /// than the basins hold before they join, all is one pool and the way there does not matter. Turning there and back need not bring liquid back where it was
     /// ([`Pools::hysteresis`]).
     pub fn turn(&mut self, to: Attitude) -> Result<Turn, GeometryError> {
         self.turn_with(to, &mut |_| {})
@@ -111,7 +114,7 @@ impl Pools {
         let moved: f64 = self.layers().zip(pools.layers()).map(|(a, b)| (a - b).abs()).sum::<f64>() / 2.0;
         let unsettled = there.unsettled.value + back.unsettled.value;
         #[allow(clippy::cast_precision_loss)] // far below 2^53
-        let open = (there.steps + back.steps) as f64 * SETTLED * self.volume_si() + unsettled;
+        let open = (there.steps + back.steps) as f64 * self.settled() + unsettled;
         let [moved_v, unsettled] = [moved, unsettled].map(Volume::new::<cubic_meter>);
         Ok(Hysteresis { moved: moved_v, unsettled, real: moved > open })
     }
@@ -143,6 +146,13 @@ impl Pools {
         Ok(Some((Self { sump: self.sump.clone(), attitude: to, tree, held, lowest }, flows)))
     }
 
+    /// How much halving a step may still move \[m3\].
+    fn settled(&self) -> f64 {
+        let volume = self.volume_si();
+        // Beyond what any step moves, which is all of it from one place to another, but for rounding.
+        if volume < DROPS * self.sump.capacity_si() { 3.0 * volume } else { SETTLED * volume }
+    }
+
     /// One step, or two of half its length if that makes a difference.
     fn step(&self, to: Attitude, halvings: u32, report: &mut Turn, way: &mut Way<'_>) -> Result<Self, GeometryError> {
         if way.stop.load(Ordering::Relaxed) {
@@ -153,9 +163,9 @@ impl Pools {
         let (twice, second) = middle.moved(to)?;
         let zip = once.held.iter().zip(&twice.held);
         let moved: f64 = zip.map(|(a, b)| (a.unwrap_or(0.0) - b.unwrap_or(0.0)).abs()).sum();
-        if moved <= SETTLED * self.volume_si() || halvings == 0 {
+        if moved <= self.settled() || halvings == 0 {
             report.steps += 2;
-            if moved > SETTLED * self.volume_si() {
+            if moved > self.settled() {
                 report.unsettled = report.unsettled.max(Volume::new::<cubic_meter>(moved));
             }
             way.tell(&first);

@@ -18,7 +18,7 @@ use crate::Error;
 use crate::circuit::{Circuit, nearest};
 use crate::estimate::{Progress, Work};
 use crate::numeric::share::share;
-use crate::service::{Action, Event, Program};
+use crate::service::{Action, Event, Program, Undone};
 
 /// How a diagnosis is made.
 #[derive(Clone, Default)]
@@ -83,7 +83,7 @@ pub fn diagnose(circuit: &Circuit, record: &Record, options: &DiagnoseOptions<'_
     record.check()?;
     options.hypotheses.iter().try_for_each(Hypothesis::check)?;
     check_against(circuit, record)?;
-    check_events(circuit, record)?;
+    let undone = check_events(circuit, record)?;
     let (entries, not_applicable) = entries(circuit, record, options)?;
     let work = Work::new(entries.len() * (options.smc.replicates + 1), None, options.progress);
     let runs = run_all(&entries, &options.smc, &work)?;
@@ -92,7 +92,8 @@ pub fn diagnose(circuit: &Circuit, record: &Record, options: &DiagnoseOptions<'_
     let posteriors = posteriors(&entries, &wide, &runs, base, &options.smc, &work)?;
     let total: f64 = entries.iter().map(|e| e.weight).sum();
     let probabilities = probabilities(&entries, &runs);
-    let do_not_start = do_not_start(record, &probabilities, &posteriors);
+    let mut do_not_start = undone.reasons();
+    do_not_start.extend(forbidden(circuit, record, &probabilities, &posteriors));
     let checks = next_checks(record, &wide[0], &entries, &probabilities, &posteriors, &do_not_start);
     let evaluations = posteriors.iter().map(|p| p.evaluations).sum();
     let mut causes: Vec<CauseFound> = (entries.into_iter().zip(posteriors).zip(&runs))
@@ -218,15 +219,16 @@ fn check_against(circuit: &Circuit, record: &Record) -> Result<(), Error> {
     }
 }
 
-/// The events as told must be possible.
-fn check_events(circuit: &Circuit, record: &Record) -> Result<(), Error> {
+/// The events as told must be possible; what they leave undone.
+fn check_events(circuit: &Circuit, record: &Record) -> Result<Undone, Error> {
     let impossible = |e: Error| match e {
         Error::Service(e) => ExplainError::ImpossibleEvents { problem: e.to_string() }.into(),
         other => other,
     };
     let program = Program::compile(circuit, &record.events).map_err(impossible)?;
     let mut scratch = program.scratch(program.nominals())?;
-    program.run(program.nominals(), &mut scratch, &mut Strict).map_err(|e| impossible(e.into()))
+    program.run(program.nominals(), &mut scratch, &mut Strict).map_err(|e| impossible(e.into()))?;
+    Ok(program.undone(&record.events))
 }
 
 struct Strict;
@@ -498,7 +500,8 @@ const OVERFULL_RISK: f64 = 0.05;
 /// Probability of fuel or coolant in the oil above which nothing is started.
 const FOREIGN_RISK: f64 = 0.05;
 
-fn do_not_start(record: &Record, probabilities: &[f64], posteriors: &[Posterior]) -> Vec<String> {
+/// What signs and probabilities forbid a start.
+fn forbidden(circuit: &Circuit, record: &Record, probabilities: &[f64], posteriors: &[Posterior]) -> Vec<String> {
     let mean = |of: &dyn Fn(&Posterior) -> f64| -> f64 {
         probabilities.iter().zip(posteriors).map(|(p, posterior)| p * of(posterior)).sum()
     };
@@ -513,10 +516,11 @@ fn do_not_start(record: &Record, probabilities: &[f64], posteriors: &[Posterior]
     }
     let crank = mean(&|p| p.reaches_crank);
     if crank > RISK {
-        reasons.push(format!(
-            "the static hot level reaches the crank's path, or is far over MAX with that gap unknown, with a probability of {}",
-            percent(crank)
-        ));
+        let what = match circuit.spec().crank {
+            Some(_) => "the static hot level reaches the crank's path",
+            None => "it stands more than 0.5 span over MAX, with no gap to a crank stated,",
+        };
+        reasons.push(format!("{what} with a probability of {}", percent(crank)));
     }
     let foreign = mean(&|p| p.foreign);
     if foreign > FOREIGN_RISK {

@@ -18,7 +18,8 @@ pub(super) struct Posterior {
     pub fit: f64,
     pub spans: (f64, f64),
     pub over_max: f64,
-    /// Probability that the static hot level reaches the crank, or is far over MAX with the gap unknown.
+    /// Probability that the static hot level reaches the crank, is far over MAX with the gap unknown, or is more than the sump's drawing
+    /// holds.
     pub reaches_crank: f64,
     /// Probability of too much fuel, or of coolant.
     pub foreign: f64,
@@ -123,7 +124,7 @@ const FIT: usize = 5;
 fn count(counts: &mut [usize; COUNTED], seen: &Seen, fuel_limit: f64) {
     let holds = [
         (OVER_MAX, seen.over_max),
-        (CRANK, seen.crank_gap.map_or(seen.spans > 1.5, |gap| gap <= 0.0)),
+        (CRANK, seen.past_top || seen.crank_gap.map_or(seen.spans > 1.5, |gap| gap <= 0.0)),
         (FOREIGN, seen.foreign[0] > fuel_limit || seen.foreign[1] > 1e-4),
         (BELOW_MIN, seen.spans < 0.0),
         (OVERFULL, seen.spans > 1.1),

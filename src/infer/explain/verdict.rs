@@ -165,7 +165,8 @@ impl Verdict {
         self.checks.iter().filter(|c| c.blocked.is_some()).collect()
     }
 
-    /// Why the engine must not be started and the vehicle not be moved; empty where nothing forbids it.
+    /// Why the engine must not be started and the vehicle not be moved; empty where nothing forbids it. First comes what the events as told
+    /// leave undone (a plug open, no filter fitted, a leak or an ingress going on), in the words of an assessment.
     pub fn do_not_start(&self) -> &[String] {
         &self.do_not_start
     }

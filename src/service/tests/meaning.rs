@@ -119,7 +119,7 @@ fn bands_and_crank() {
     assert_eq!(level.verdict(), Verdict::Correct);
     let near = assess_line(&simulate(&with_crank(105.0), &[pour(0.36)]).unwrap(), &options).unwrap();
     assert!(near.verdict() == Verdict::DoNotStart && near.crank_gap().unwrap().used_up == 1.0);
-    let unknown = assess_line(&simulate(&plain(""), &[pour(0.36)]).unwrap(), &options).unwrap();
+    let unknown = assess_line(&simulate(&full("sound"), &[pour(0.36)]).unwrap(), &options).unwrap();
     assert!(unknown.crank_gap().is_none() && unknown.reasons().iter().any(|r| r.contains("unknown")));
     let mut few = options;
     few.predict.draws = 64;
@@ -216,5 +216,115 @@ fn cautions_fit_the_machine_and_its_state() {
     assert!(told(&bus, &[drain("10 min")]).contains("oil pressure"));
     assert!(told(&bus, &[pour(3.0)]).contains("run away"));
     let unknown = "do not start while the gap to the crank is unknown";
-    assert!(!told(&bus, &[]).contains(unknown) && told(&gearbox, &[]).contains(unknown));
+    let mut spec = Circuit::demo("deck-generator").unwrap().spec().clone();
+    spec.crank = None;
+    let sheet = Circuit::from_spec(spec, &|_| Err("no files".into())).unwrap();
+    assert!(!told(&bus, &[]).contains(unknown) && told(&sheet, &[]).contains(unknown));
+}
+
+/// A machine without a pump has no crank and no pickup to know of; far over MAX it is not started all the same.
+#[test]
+fn a_gearbox_is_told_nothing_of_a_crank() {
+    let gearbox = Circuit::demo("winch-gearbox").unwrap();
+    let judged =
+        |events: &[Event]| assess_line(&simulate(&gearbox, events).unwrap(), &AssessOptions::default()).unwrap();
+    let (level, over) = (judged(&[]), judged(&[pour(2.0)]));
+    for found in [&level, &over] {
+        let page = found.to_string();
+        assert!(!page.contains("crank") && !page.contains("pickup"), "{page}");
+    }
+    assert_eq!((level.verdict(), over.verdict()), (Verdict::Within, Verdict::DoNotStart));
+    assert!(over.reasons().iter().any(|why| why == "more than 0.5 span over MAX in 100.0 % of draws"), "{over}");
+}
+
+/// The box holds 9 L, 4.5 L at MAX, 2.7 L at MIN, 1.8 L for a span: as its walls are upright, what is beyond its top stands as high by volume as
+/// by height.
+#[test]
+fn what_gets_in_counts_as_over_max_beyond_the_top_of_the_drawing() {
+    let circuit = plain("");
+    let options = AssessOptions::default();
+    for (component, litres, over_top) in [
+        (Foreign::Water, 1.0, false),
+        (Foreign::Coolant, 3.0, false),
+        (Foreign::Fuel, 2.0, false),
+        (Foreign::Water, 6.0, true),
+        (Foreign::Fuel, 7.0, true),
+    ] {
+        let rate = crate::units::Value::parse("rate", &format!("{litres} L/min")).unwrap();
+        let gets_in = Event::from(Action::Ingress { component, rate, when: When::Always }).labelled("in");
+        let line = simulate(&circuit, &[gets_in, rest("1 min"), Action::Stop { rate: "in".into() }.into()]).unwrap();
+        let found = assess_line(&line, &options).unwrap();
+        assert_relative_eq!(found.spans().mean(), (line.drained_back_m3() / LITRE - 2.7) / 1.8, max_relative = 1e-9);
+        assert!(found.probability_over_max() == 1.0 && found.verdict() == Verdict::DoNotStart, "{found}");
+        let page = found.to_string();
+        for told in [
+            "more than 0.5 span over MAX",
+            "withdraw and weigh",
+            "milky or smells of fuel. (fuel, coolant or water got",
+        ] {
+            assert!(page.contains(told), "{told}: {page}");
+        }
+        assert_eq!(
+            page.contains("overfull: more than the sump's drawing holds (9.00 L) in 100.0 % of draws"),
+            over_top
+        );
+        assert_eq!(line.to_string().contains("overfull: up to"), over_top, "{line}");
+    }
+}
+
+/// A sump whose drawing ends 2 mm above MAX, at 1.05 spans: 4.59 L. What is known of the crank does not hide it.
+#[test]
+fn a_start_that_is_overfull_forbids_to_start() {
+    let text = with_crank(115.0).to_toml().replace("200 mm\"", "102 mm\"");
+    let circuit = Circuit::loads(&text.replace("0.0, 200.0", "0.0, 102.0"), &|_| Err("no files".into())).unwrap();
+    let mut start = simulate(&circuit, &[]).unwrap().state(0).unwrap();
+    let at_max = assess_line(&crate::service::simulate_from(&circuit, &[], &start).unwrap(), &AssessOptions::default());
+    assert_eq!(at_max.unwrap().verdict(), Verdict::Within);
+    start.contents[0].mass[0] *= 1.2;
+    let line = crate::service::simulate_from(&circuit, &[rest("1 min")], &start).unwrap();
+    let mut options = AssessOptions::default();
+    let of_line = assess_line(&line, &options).unwrap();
+    options.predict.draws = 8;
+    options.predict.start = Some(&start);
+    for found in [of_line, assess(&circuit, &[rest("1 min")], &options).unwrap()] {
+        // 5.4 L: 120 mm, 1.5 spans.
+        assert_relative_eq!(found.spans().mean(), 1.5, max_relative = 1e-9);
+        assert!(found.verdict() == Verdict::DoNotStart && found.crank_gap().unwrap().used_up == 1.0, "{found}");
+        assert!(
+            found.reasons().iter().any(|why| why.starts_with("overfull: more than the sump's drawing holds (4.59 L)"))
+        );
+        assert!(found.to_string().contains("withdraw and weigh"));
+    }
+}
+
+/// Coolant that may have got in is told, though at nominal values none has: half of the draws.
+#[test]
+fn what_may_have_got_in_forbids_a_start() {
+    let rate = crate::units::Value::parse("rate", "0.0(1) L/min").unwrap();
+    let gets_in = Action::Ingress { component: Foreign::Coolant, rate, when: When::Always };
+    let events = [Event::from(gets_in).labelled("in"), rest("1 min"), Action::Stop { rate: "in".into() }.into()];
+    let mut options = AssessOptions::default();
+    options.predict.draws = 64;
+    let found = assess(&plain(""), &events, &options).unwrap();
+    assert_eq!(found.verdict(), Verdict::DoNotStart);
+    assert!(found.reasons().iter().any(|why| why.starts_with("coolant or water is in the oil in ")), "{found}");
+}
+
+/// All that the sump held is burnt: below MIN, dry, and no negative volume is told.
+#[test]
+fn a_sump_burnt_dry_is_not_run() {
+    let rate = crate::units::Value::parse("rate", "1 L/min").unwrap();
+    let used: Event = Action::Use { rate, when: When::Always }.into();
+    for (circuit, lacks) in [(plain(""), false), (full("sound"), true)] {
+        let line = simulate(&circuit, &[used.clone(), rest("2 h"), super::read("dip")]).unwrap();
+        assert_eq!(line.drained_back_m3() < -1e-6, lacks);
+        let page = line.to_string();
+        assert!(!page.contains(": -"), "{page}");
+        assert_eq!(page.contains("nothing in the sump, and filter and stores lack 0."), lacks, "{page}");
+        let found = assess_line(&line, &AssessOptions::default()).unwrap();
+        assert_eq!((found.verdict(), found.probability(crate::service::Band::BelowMin)), (Verdict::DoNotRun, 1.0));
+        // The floor lies 60 mm under MIN, with 40 mm for a span.
+        assert_relative_eq!(found.spans().mean(), -1.5, max_relative = 1e-9);
+        assert!(found.reasons().iter().any(|why| why.contains("nothing is left in the sump")), "{found}");
+    }
 }

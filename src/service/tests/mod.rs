@@ -6,6 +6,7 @@ mod files;
 mod meaning;
 mod pools;
 mod reading;
+mod reference;
 mod rest;
 
 use super::{Action, Amount, Event, Timeline, simulate};

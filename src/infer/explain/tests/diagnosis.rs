@@ -84,3 +84,32 @@ fn told_causes_are_named() {
     let v = on_the_bus("reads_over", &told, "readings = [{ mm = \"120 mm\" }]").unwrap();
     assert!(v.causes()[0].told && v.causes()[0].name == "read early, then topped up", "{v}");
 }
+
+/// Whatever the causes, what the events as told leave undone forbids a start, in the words of an assessment, and blocks the checks that
+/// start or move anything.
+#[test]
+fn what_is_undone_forbids_a_start() {
+    use crate::circuit::Circuit;
+    use crate::infer::explain::{DiagnoseOptions, Record, SmcOptions, diagnose};
+    let bus = Circuit::demo("shuttle-bus").unwrap();
+    let smc = SmcOptions::default().particles(16).replicates(2);
+    let options = DiagnoseOptions { smc, single: true, ..DiagnoseOptions::default() };
+    let told = |more: &[&str]| {
+        let events: Vec<&str> = SERVICE.iter().chain(more).copied().collect();
+        let text = format!(
+            "format = 1\ncomplaint = \"reads_over\"\nevents = {events:?}\nreadings = [{{ mm = \"112.5 mm\" }}]"
+        );
+        let record = Record::loads(&text).unwrap();
+        diagnose(&bus, &record, &options).unwrap()
+    };
+    let leak = "leak 0.001 L/min while running, called \"plug\"";
+    let why = "oil leaks out at 0.001 L/min while the engine runs (plug), and nothing has stopped it";
+    let v = told(&[leak]);
+    assert_eq!(v.do_not_start().first().map(String::as_str), Some(why));
+    assert!(v.to_string().contains(&format!("do not start: {why}")), "{v}");
+    assert!(v.blocked_checks().iter().all(|check| check.blocked.as_deref().is_some_and(|b| b.contains(why))));
+    assert!(!v.blocked_checks().is_empty());
+    assert!(!told(&[leak, "stop \"plug\""]).do_not_start().iter().any(|reason| reason.contains("leaks out")));
+    let v = told(&["remove filter"]);
+    assert!(v.do_not_start().iter().any(|reason| reason == "no filter is fitted at the end"), "{v}");
+}
