@@ -258,11 +258,9 @@ def explain_job(
 
 
 def _explanation(verdict: Verdict) -> str:
-    """Write what forbids a start, the verdict, and those of its cautions that it does not say itself."""
+    """Write what forbids a start, then the verdict with its cautions."""
     text, reasons = str(verdict).rstrip(), "; ".join(verdict.do_not_start)
-    stop = [f"Do not start the engine, do not move the vehicle: {reasons}.", ""] if reasons else []
-    left = [caution for caution in verdict.cautions if caution.rstrip(".").lower() not in text.lower()]
-    return "\n".join([*stop, text, "cautions:", *(f"  - {caution}" for caution in left)])
+    return f"Do not start the engine, do not move the vehicle: {reasons}.\n\n{text}" if reasons else text
 
 
 def _record(file: str) -> Record:

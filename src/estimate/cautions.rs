@@ -8,6 +8,11 @@ pub(super) const MILKY: &str = "Do not start when the oil is milky or smells of 
 /// Of a level over MAX.
 pub(super) const OVERFULL: &str =
     "Add nothing, start nothing and move nothing to \"test\" an overfull engine: withdraw and weigh.";
+/// Where a filter was changed.
+const BEFORE_FIRST_RUN: &str =
+    "A reading before the first run stands high by the filter's volume: take no oil out before it.";
+/// Where one is fitted.
+const PREFILL: &str = "Prefill a filter on the inlet side only, and only where the maker allows.";
 /// Of a diesel over MAX.
 const RUNAWAY: &str = "An overfilled diesel can run away on its own oil and the key may not stop it.";
 /// The same where the circuit does not tell an engine from another machine: one lubricated by splash has no pump or filter either.
@@ -27,14 +32,11 @@ pub fn cautions_of(circuit: &Circuit) -> Vec<&'static str> {
             true,
             "Keep oil off skin and off hot exhaust; used oil and filters go to a licensed collector, never to ground or drain.",
         ),
-        (
-            filter,
-            "A reading before the first run stands high by the filter's volume: take no oil out before it.",
-        ),
+        (filter, BEFORE_FIRST_RUN),
         (has_pressure(circuit), "If oil pressure does not come up within 15 s of starting, stop."),
         (true, MILKY),
         (runaway.is_some(), runaway.unwrap_or_default()),
-        (filter, "Prefill a filter on the inlet side only, and only where the maker allows."),
+        (filter, PREFILL),
         (
             true,
             "This is an estimate for teaching and analysis; the maker's instructions, local codes and a qualified technician decide.",
@@ -52,6 +54,12 @@ pub(super) fn has_pressure(circuit: &Circuit) -> bool {
     let fed = spec.stores.values().any(|store| store.kind != Some(StoreKind::Crankcase));
     let told = spec.filter.is_some() || spec.pump.is_some() || spec.pickup.is_some() || spec.crank.is_some();
     told || fed || matches!(spec.sump, SumpSpec::Table { .. })
+}
+
+/// Those of [`cautions_of`] that go with a service: of a filter only where one is changed.
+pub(super) fn cautions_of_service(circuit: &Circuit, changes_filter: bool) -> Vec<&'static str> {
+    let of_filter = |caution: &&str| [BEFORE_FIRST_RUN, PREFILL].contains(caution);
+    cautions_of(circuit).into_iter().filter(|caution| changes_filter || !of_filter(caution)).collect()
 }
 
 /// What an overfull engine may do, unless its fuel is another than diesel.

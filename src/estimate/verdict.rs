@@ -93,6 +93,11 @@ pub(super) fn of(a: &Assessment) -> (Verdict, Vec<String>) {
             );
             found.push((Verdict::DoNotStart, why));
         }
+        Some(_) if far > 0.5 => {
+            let why =
+                format!("more than 0.5 span over MAX in {} of draws: withdraw before anything else", percent(far));
+            found.push((Verdict::DoNotStart, why));
+        }
         None if far > RISK => {
             let unknown = if has_pressure(&a.circuit) { ", and the gap to the crank is unknown" } else { "" };
             found.push((

@@ -100,7 +100,9 @@ pub(crate) fn worth_measuring_by<E: Evaluator>(
     let results = evaluator.results().iter().zip(spreads).zip(worth);
     Ok(results
         .map(|((result, spread), mut worth)| {
-            worth.sort_by(|a, b| b.known.value.total_cmp(&a.known.value));
+            // What rounding alone tells apart stays in the order of the inputs.
+            let share = |w: &Worth| (w.known.value * 1e9).round();
+            worth.sort_by(|a, b| share(b).total_cmp(&share(a)));
             WorthMeasuring { result: result.clone(), standard_uncertainty: spread.variance.sqrt(), worth }
         })
         .collect())

@@ -20,8 +20,9 @@ use crate::service::Band;
 /// Assesses what a service leaves behind, by Monte Carlo: level against the marks, gap to the crank, depth of the pickup.
 ///
 /// The level is the true one, drained back, filter full, in the marks' reference condition, in spans: 0 at MIN, 1 at MAX. Bands above MAX: up to
-/// 0.1 span is within reading error, 0.1 to 0.5 wants correcting soon; beyond 0.5 with the gap to the crank unknown, or where the static
-/// hot level reaches the crank's path in more than 1 % of draws, the verdict is: do not start (common practice, no source). What the
+/// 0.1 span is within reading error, 0.1 to 0.5 wants correcting soon; beyond 0.5 in more than half of the draws (1 % with the gap to the
+/// crank unknown), or where the static hot level reaches the crank's path in more than 1 % of draws, the verdict is: do not start (common
+/// practice, no source; half of the draws is a judgement). What the
 /// circuit does not state is reported as unknown, never as in order. Whatever the level, an end with a plug open, with the filter off, or with
 /// a leak or an ingress going on (stop it with `Stop`) is: do not start. So is a sump that holds more than its drawing, as an ingress or a
 /// given start may leave it; its level goes on above the drawing's top by volume, as between the marks. A machine that states neither filter,

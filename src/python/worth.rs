@@ -193,7 +193,8 @@ impl WorthMeasuring {
             "if u halved"
         );
         for (row, (name, w)) in names.iter().zip(&self.inner.worth).enumerate() {
-            let index = |i: &Index| format!("{:.3} ± {:.3}", i.value, i.half_width);
+            // No share is less than nothing but by rounding: it is not shown as `-0.000`.
+            let index = |i: &Index| format!("{:.3} ± {:.3}", (i.value * 1e3).round() / 1e3 + 0.0, i.half_width);
             let _ = write!(text, "\n{name:width$}  {:>15}  {:>15}", index(&w.known), index(&w.halved));
             if let Some(known) = &self.known {
                 let (u, unit) = &known.uncertainty[row];
@@ -206,7 +207,7 @@ impl WorthMeasuring {
     }
 
     fn __repr__(&self) -> String {
-        let row = |w: &Worth| format!("{} {:.3}", w.inputs.join(" + "), w.known.value);
+        let row = |w: &Worth| format!("{} {:.3}", w.inputs.join(" + "), (w.known.value * 1e3).round() / 1e3 + 0.0);
         let list: Vec<String> = self.inner.worth.iter().map(row).collect();
         format!("<share of the variance of {} that knowing would remove: {}>", self.result(), list.join(", "))
     }

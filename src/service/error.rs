@@ -31,7 +31,9 @@ pub enum ServiceError {
         accepted: String,
     },
     /// The circuit has several plugs and the event does not say which.
-    #[error("events[{event}]: the circuit has several plugs, say which: {accepted}")]
+    #[error(
+        "events[{event}]: the circuit has several plugs, say which (`through NAME` in a line of text, `plug` else): {accepted}"
+    )]
     WhichPlug {
         /// Index of the event.
         event: usize,

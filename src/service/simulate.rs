@@ -281,7 +281,7 @@ impl Timeline {
         write!(f, "drained back, filter full, in the reference condition: ")?;
         match drained {
             lacking if lacking <= -5e-4 => {
-                write!(f, "nothing in the sump, and filter and stores lack {:.3} L", -lacking)?
+                write!(f, "nothing in the sump, and filter and stores lack {:.3} L", -lacking)?;
             }
             held => write!(f, "{:.3} L in the sump", held.max(0.0))?,
         }

@@ -817,7 +817,7 @@ TABLE = [
         fm.ServiceError,
         "service.which_plug",
         {"event": 0, "accepted": "main, side"},
-        "events[0]: the circuit has several plugs, say which: main, side",
+        "events[0]: the circuit has several plugs, say which (`through NAME` in a line of text, `plug` else): main, side",
     ),
     (
         serve(fm.OpenPlug("drain"), on=[SIDE]),

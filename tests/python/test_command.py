@@ -179,11 +179,10 @@ def record(tmp_path):
 def test_explain_prints_the_verdict(run, record):
     code, page, said = run("explain", "job7.toml", *FEW)
     assert said == ""
-    assert page.startswith(f"{str(record).rstrip()}\ncautions:\n  - Hot oil burns.")
+    assert page.rstrip().endswith(str(record).rstrip())
     assert page.count("assigns causes, not fault") == 1
-    assert [line for line in page.splitlines() if line.startswith("  - ")] == [
-        f"  - {caution}" for caution in record.cautions if caution != "It assigns causes, not fault."
-    ]
+    assert [line for line in page.splitlines() if line.startswith("  - ")] == [f"  - {c}" for c in record.cautions]
+    assert "cautions:\n  - Hot oil burns." in page
     assert code == (1 if record.do_not_start else 0)
     _, text, _ = run("explain", "job7.toml", *FEW, "--json")
     told = json.loads(text)

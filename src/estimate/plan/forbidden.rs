@@ -28,7 +28,7 @@ impl Forbidden {
             let more = program.undone_after(events, done).reasons().into_iter();
             more.for_each(|why| {
                 if !undone.contains(&why) {
-                    undone.push(why)
+                    undone.push(why);
                 }
             });
         }

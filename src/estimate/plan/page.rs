@@ -147,7 +147,7 @@ impl Plan {
         let after = if self.aim == Aim::Refill { "after the first pour" } else { "as it is" };
         figures.push(("over MAX", format!("{at_first} of draws {after} (accepted: {accepted})")));
         if self.first_pour == 0.0 && self.prediction.probability_over_max() > self.risk_over_max {
-            figures.push(("", "even without a pour the risk is higher: add nothing".into()));
+            figures.push(("", "even without a pour the risk is higher: add nothing before the reading".into()));
         }
         figures.push(("", format!("{} once the table is followed", percent(self.policy.probability_over_max()))));
         let under = percent(self.probability_under_min());

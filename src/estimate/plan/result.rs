@@ -1,6 +1,6 @@
 //! A plan: the first pour, what to expect of it, and what to do on the reading.
 
-use super::super::cautions::cautions_of;
+use super::super::cautions::{OVERFULL, cautions_of_service};
 use super::super::predict::{Prediction, predict};
 use super::super::summary::Draws;
 use super::forbidden::Forbidden;
@@ -11,7 +11,7 @@ use super::service::{Aim, Service};
 use super::{PlanOptions, UNDER_MIN_AT_START};
 use crate::Error;
 use crate::circuit::Circuit;
-use crate::service::Event;
+use crate::service::{Action, Event};
 
 /// A refill as a policy: a first pour, what to expect of it, and what to do on the reading that follows.
 #[derive(Debug, Clone, PartialEq)]
@@ -24,6 +24,8 @@ pub struct Plan {
     pub(super) other_unit: Option<String>,
     /// Whether the filter still has to fill after the pour.
     pub(super) fills_filter: bool,
+    /// Whether a filter is fitted anywhere in the service.
+    pub(super) changes_filter: bool,
     /// What follows the pour, up to the last reading.
     pub(super) then: Vec<Event>,
     pub(super) prediction: Prediction,
@@ -66,6 +68,7 @@ impl Plan {
             policy,
             end_fraction: draws(ends)?,
             forbidden: Forbidden::of(service, &events)?,
+            changes_filter: events.iter().any(fits_filter),
         })
     }
 
@@ -144,10 +147,15 @@ impl Plan {
         self.per_blade
     }
 
-    /// Cautions to print with the plan.
+    /// Cautions to print with the plan: those that its machine and its service call for.
     pub fn cautions(&self) -> Vec<&'static str> {
-        cautions_of(&self.circuit)
+        let over = (self.aim == Aim::Withdraw).then_some(OVERFULL);
+        over.into_iter().chain(cautions_of_service(&self.circuit, self.changes_filter)).collect()
     }
+}
+
+fn fits_filter(event: &Event) -> bool {
+    matches!(event.action, Action::FitFilter { .. } | Action::ChangeFilter { .. })
 }
 
 /// A share in per cent, with one decimal, or two where that is below 1 %.

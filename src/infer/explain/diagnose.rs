@@ -514,6 +514,9 @@ fn forbidden(circuit: &Circuit, record: &Record, probabilities: &[f64], posterio
     if seen(super::Sign::FuelSmell) {
         reasons.push("the oil smells of fuel".into());
     }
+    if seen(super::Sign::OilOnFloor) {
+        reasons.push("oil is on the floor: find where it comes from first".into());
+    }
     let crank = mean(&|p| p.reaches_crank);
     if crank > RISK {
         let what = match circuit.spec().crank {

@@ -257,6 +257,9 @@ impl fmt::Display for Verdict {
         let name = if self.record.name.is_empty() { "record" } else { &self.record.name };
         writeln!(f, "{name}: {} {}", self.circuit.name(), self.record.complaint.words())?;
         writeln!(f, "{}", self.conclusion())?;
+        for reason in &self.do_not_start {
+            writeln!(f, "do not start: {reason}")?;
+        }
         let width = self.causes.iter().map(|c| c.name.chars().count()).max().unwrap_or(0).max(5);
         writeln!(f, "\n{:<width$}  now %  before %  ln evidence", "cause")?;
         for cause in self.causes.iter().filter(|c| c.probability >= 5e-4) {
@@ -269,7 +272,8 @@ impl fmt::Display for Verdict {
         }
         self.write_checks(f)?;
         writeln!(f, "\n{}", self.judgement())?;
-        writeln!(f, "This is an estimate for teaching and analysis; it assigns causes, not fault.")
+        writeln!(f, "cautions:")?;
+        self.cautions().into_iter().try_for_each(|caution| writeln!(f, "  - {caution}"))
     }
 }
 
@@ -292,9 +296,6 @@ fn write_leading(f: &mut fmt::Formatter<'_>, first: &CauseFound) -> fmt::Result 
 
 impl Verdict {
     fn write_checks(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        for reason in &self.do_not_start {
-            writeln!(f, "\ndo not start: {reason}")?;
-        }
         writeln!(f, "\nnext checks:")?;
         for check in self.next_checks().iter().take(4) {
             writeln!(f, "  {:.2} bit  {}: {}", check.bits, check.name, check.words)?;
