@@ -271,7 +271,7 @@ impl Pools {
     /// Pools move with the body, spill and join as at rest. One that the turn parts goes into the new basins in proportion
     /// to the volume of its old region in each. Steps of at most 2 deg are halved until that moves less than 1e-6 of the
     /// liquid; what 12 halvings leave open is in `unsettled_l`. Less than 1e-6 of what the sump holds, drops in the seams of its drawing,
-    /// is turned without halving.
+    /// is turned without parting and without halving.
     ///
     /// Parameters
     /// ----------

@@ -279,11 +279,10 @@ impl Timeline {
         }
         let (drained, max) = (self.drained_back_m3 * 1e3, self.at_max_m3 * 1e3);
         write!(f, "drained back, filter full, in the reference condition: ")?;
-        match drained {
-            lacking if lacking <= -5e-4 => {
-                write!(f, "nothing in the sump, and filter and stores lack {:.3} L", -lacking)?;
-            }
-            held => write!(f, "{:.3} L in the sump", held.max(0.0))?,
+        if drained > -5e-4 {
+            write!(f, "{:.3} L in the sump", drained.max(0.0))?;
+        } else {
+            write!(f, "nothing in the sump, and filter and stores lack {:.3} L", -drained)?;
         }
         writeln!(f, ", {} L from MAX", signed(drained - max, 3))
     }

@@ -25,12 +25,11 @@ impl Forbidden {
         let runs = (first..events.len()).filter(|i| matches!(events[*i].action, Action::Run { .. }));
         let mut undone: Vec<String> = Vec::new();
         for done in runs.chain([events.len()]) {
-            let more = program.undone_after(events, done).reasons().into_iter();
-            more.for_each(|why| {
+            for why in program.undone_after(events, done).reasons() {
                 if !undone.contains(&why) {
                     undone.push(why);
                 }
-            });
+            }
         }
         let watch = Watch::prepare(&mut program, &[], 90.0, None, 0.0)?;
         let mut end = End { watch: &watch, seen: None };

@@ -21,7 +21,7 @@ const HALVINGS: u32 = 12;
 /// A step is short enough when halving it moves less than this fraction of the liquid.
 const SETTLED: f64 = 1e-6;
 /// A smaller fraction than this of what the sump holds is drops in the seams of its drawing's faces. They part at every step, however
-/// short, and where each of them runs matters to nobody: their steps are not halved.
+/// short, and where each of them runs matters to nobody: their steps are not halved, and none of them parts.
 const DROPS: f64 = 1e-6;
 
 /// How a turn was worked out.
@@ -50,8 +50,9 @@ impl Pools {
     ///
     /// Pools move with the body, spill and join as at rest. A pool that a turn parts goes into the new basins in
     /// proportion to the volume of its old region in each, below the sill. Steps of at most 2 deg are halved until that
-    /// moves less than 1e-6 of the liquid, unless all of it is less than 1e-6 of what the sump holds. Where there is more
-    /// than the basins hold before they join, all is one pool and the way there does not matter. Turning there and back need not bring liquid back where it was
+    /// moves less than 1e-6 of the liquid. All of it less than 1e-6 of what the sump holds is drops: they neither part nor
+    /// have their steps halved. Where there is more than the basins hold before they join, all is one pool and the way there
+    /// does not matter. Turning there and back need not bring liquid back where it was
     /// ([`Pools::hysteresis`]).
     pub fn turn(&mut self, to: Attitude) -> Result<Turn, GeometryError> {
         self.turn_with(to, &mut |_| {})
@@ -150,7 +151,12 @@ impl Pools {
     fn settled(&self) -> f64 {
         let volume = self.volume_si();
         // Beyond what any step moves, which is all of it from one place to another, but for rounding.
-        if volume < DROPS * self.sump.capacity_si() { 3.0 * volume } else { SETTLED * volume }
+        if self.is_drops() { 3.0 * volume } else { SETTLED * volume }
+    }
+
+    /// Whether all of it is but drops.
+    fn is_drops(&self) -> bool {
+        self.volume_si() < DROPS * self.sump.capacity_si()
     }
 
     /// One step, or two of half its length if that makes a difference.
@@ -182,7 +188,7 @@ impl Pools {
         let mut held = nothing(&tree);
         let mut flows = vec![Flow::Step];
         let next = Self { sump: self.sump.clone(), attitude: to, held: Vec::new(), tree, lowest: Vec::new() };
-        let runner = next.runner(&self.sump)?;
+        let (runner, drops) = (next.runner(&self.sump)?, self.is_drops());
         for (from, volume) in self.volumes_si() {
             let level = self.level_of(mesh, from, volume);
             let within = self.tree.within(from);
@@ -197,6 +203,9 @@ impl Pools {
             into.extend(lows.map(|v| runner.run_from(v)));
             into.sort_unstable();
             into.dedup();
+            if drops {
+                into.truncate(1);
+            }
             let parting = Parting { mesh, old: Body { tree: &self.tree, within: &within, level }, new: &next.tree };
             for (leaf, share) in parting.shares(&into, volume) {
                 let pool = active(&next.tree, &held, leaf).unwrap_or(leaf);
