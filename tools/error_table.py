@@ -71,7 +71,7 @@ ARGUMENTS = """\
 | `quantity.no_corner` | `QuantityError` | A face names a corner by a number that is below 0 or too large. |
 | `quantity.no_numbers` | `QuantityError` | What is given is no array of numbers, such as rows of unequal length. |
 | `quantity.no_text` | `QuantityError` | A text holds half of a UTF-16 pair, which is no character. |
-| `quantity.no_value` | `QuantityError` | A value is none that a file may hold, such as a whole number beyond every float. |
+| `quantity.no_value` | `QuantityError` | A value that no file may hold, such as a whole number beyond every float. |
 | `quantity.not_convertible` | `QuantityError` | A quantity object cannot be converted to the unit. |
 | `quantity.uncertain` | `QuantityError` | An uncertain value stands where an exact one is wanted. |
 | `quantity.wrong_shape` | `QuantityError` | An array has another shape than is wanted. |

@@ -32,8 +32,8 @@ pub(super) fn coordinates(spec: &CircuitSpec) -> Result<(), Error> {
         let message = "no point given; one or more are needed, such as [[-120, 0, 60], [120, 0, 60]]".to_string();
         return Err(CircuitError::BadValue { path: "crank.path_mm".into(), line: 0, message }.into());
     }
-    let points = crank.path_mm.iter().enumerate();
-    points.map(|(i, point)| near(&format!("crank.path_mm[{i}]"), point)).collect()
+    let mut points = crank.path_mm.iter().enumerate();
+    points.try_for_each(|(i, point)| near(&format!("crank.path_mm[{i}]"), point))
 }
 
 fn near(path: &str, point: &[f64; 3]) -> Result<(), Error> {

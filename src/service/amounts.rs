@@ -104,7 +104,7 @@ mod tests {
             ("read", false),
         ] {
             let Ok(event) = Event::parse(line) else { panic!("{line}") };
-            let program = match simulate(&bus, &[event.clone()]) {
+            let program = match simulate(&bus, std::slice::from_ref(&event)) {
                 Err(Error::Service(ServiceError::OutOfRange { field, value, low, high, .. })) => {
                     Some((format!("{}.{field}", event.action.name()), value, low, high))
                 }
