@@ -60,6 +60,22 @@ PACKAGE = """\
 | `quantity.wrong_length` | `QuantityError` | Columns of a table differ in length. |
 | `quantity.wrong_number_of_axes` | `QuantityError` | A picture needs another number of axes than `ax` has. |
 """
+ARGUMENTS = """\
+
+## Of arguments in Python alone
+
+| code | class | what it means |
+|---|---|---|
+| `quantity.empty` | `QuantityError` | A name or a list that needs something in it is empty. |
+| `quantity.masked` | `QuantityError` | Elements of an array are masked; what is meant by them is not guessed. |
+| `quantity.no_corner` | `QuantityError` | A face names a corner by a number that is below 0 or too large. |
+| `quantity.no_numbers` | `QuantityError` | What is given is no array of numbers, such as rows of unequal length. |
+| `quantity.no_text` | `QuantityError` | A text holds half of a UTF-16 pair, which is no character. |
+| `quantity.no_value` | `QuantityError` | A value that no file may hold, such as a whole number beyond every float. |
+| `quantity.not_convertible` | `QuantityError` | A quantity object cannot be converted to the unit. |
+| `quantity.uncertain` | `QuantityError` | An uncertain value stands where an exact one is wanted. |
+| `quantity.wrong_shape` | `QuantityError` | An array has another shape than is wanted. |
+"""
 COMMAND = """\
 
 ## Of the command alone
@@ -131,7 +147,7 @@ def page() -> str:
         parts.append(f"\n## {TITLES.get(domain, domain.capitalize())}\n")
         for variant in variants(domain, source):
             parts.append(_entry(variant, raised.get(variant.code), without.get(variant.code)))
-    return "".join([*parts, PACKAGE, COMMAND])
+    return "".join([*parts, ARGUMENTS, PACKAGE, COMMAND])
 
 
 def _entry(variant: Variant, raised: tuple[str, str] | None, without: str | None) -> str:

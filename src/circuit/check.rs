@@ -2,10 +2,10 @@
 
 use super::oil::OilValues;
 use super::spec::{AttitudeSpec, BookSpec, CircuitSpec, FilterSpec, OtherStickSpec, PlugSpec, ReferenceSpec, SumpSpec};
-use super::{CircuitError, Scalar, StickPath, nearest, replace};
+use super::{CircuitError, Scalar, StickPath, nearest, possible, replace};
 use crate::Error;
 use crate::fluid::OilModel;
-use crate::geometry::{Attitude, GeometryError, Plug, Point, Sump};
+use crate::geometry::{Attitude, Plug, Point, Sump};
 use crate::numeric::check;
 use crate::units::{Dimension, Length, QuantityError, Time, Value, unit};
 
@@ -42,6 +42,7 @@ const CELSIUS: Range = Range { low: -50.0, high: 150.0, unit: "degC", per_si: 1.
 
 /// Checks every single value against its accepted range.
 pub(super) fn ranges(spec: &CircuitSpec, oil: &OilValues) -> Result<(), Error> {
+    possible::coordinates(spec)?;
     if let SumpSpec::Box { length, width, height } = &spec.sump {
         for (side, value) in [("length", length), ("width", width), ("height", height)] {
             drawn(&format!("sump.box.{side}"), value)?;
@@ -240,11 +241,9 @@ pub(super) fn fits(
     for (mark, s) in [("MIN", min), ("MAX", max)] {
         mark_in_sump(mark, s, sump, stick, attitude)?;
     }
+    possible::places(spec, sump, stick, attitude)?;
     for (name, plug) in &spec.plugs {
-        let Some(heel) = &plug.heel else {
-            outlet(name, plug, sump)?;
-            continue;
-        };
+        let Some(heel) = &plug.heel else { continue };
         fits_in(&format!("plugs.{name}.heel"), heel.nominal(), "the sump's capacity", sump.capacity_si())?;
     }
     for (name, store) in &spec.stores {
@@ -252,22 +251,6 @@ pub(super) fn fits(
         let values = store.values(charge);
         fits_in(&format!("stores.{name}.film"), values.film.nominal(), &container, values.running.nominal())?;
     }
-    Ok(())
-}
-
-/// A plug whose heel the geometry is to say must be at the wall of a sump that has one.
-fn outlet(name: &str, plug: &PlugSpec, sump: &Sump) -> Result<(), Error> {
-    if sump.mesh().is_none() {
-        let message = "a sump without plan form says no heel; state it, such as heel = \"0.30(10) L\"".to_string();
-        return Err(CircuitError::BadValue { path: format!("plugs.{name}.heel"), line: 0, message }.into());
-    }
-    let which = |e: GeometryError| match e {
-        GeometryError::OutsideLiquid { point_mm, distance_mm, limit_mm, .. } => {
-            GeometryError::OutsideLiquid { what: format!("plug `{name}`"), point_mm, distance_mm, limit_mm }
-        }
-        other => other,
-    };
-    sump.heel(&[plug.plug()?], Attitude::LEVEL).map_err(which)?;
     Ok(())
 }
 
@@ -286,11 +269,7 @@ fn mark_in_sump(mark: &str, s: f64, sump: &Sump, stick: &StickPath, attitude: At
     if within_height && sump.mesh().is_none_or(|mesh| mesh.contains_si(at)) {
         return Ok(());
     }
-    let (low_mm, high_mm) = match sump.bounds() {
-        Some(bounds) => (bounds.low.to_mm(), bounds.high.to_mm()),
-        None => ([0.0; 3], [0.0, 0.0, sump.curve(attitude)?.height_si() * 1e3]),
-    };
-    Err(CircuitError::StickMissesSump { mark: mark.into(), at_mm: at.map(millimetres), low_mm, high_mm }.into())
+    Err(possible::stick_misses(mark, at, sump, attitude)?.into())
 }
 
 /// Checks the figures of a service sheet against each other: what holds more must be the larger.
@@ -308,7 +287,7 @@ fn agrees(book: &BookSpec) -> Result<(), CircuitError> {
     Ok(())
 }
 
-fn fits_in(what: &str, value: f64, container: &str, limit: f64) -> Result<(), CircuitError> {
+pub(super) fn fits_in(what: &str, value: f64, container: &str, limit: f64) -> Result<(), CircuitError> {
     if value <= limit {
         return Ok(());
     }
@@ -321,7 +300,7 @@ fn fits_in(what: &str, value: f64, container: &str, limit: f64) -> Result<(), Ci
 }
 
 /// Metres to millimetres, rounded to a nanometre so that messages read as the file does.
-fn millimetres(metres: f64) -> f64 {
+pub(super) fn millimetres(metres: f64) -> f64 {
     (metres * 1e9).round() / 1e6
 }
 
@@ -354,5 +333,22 @@ impl AttitudeSpec {
         // The fewest digits that read back, so that 1.5 deg stays 1.5 deg.
         let degrees = |si: f64| unit("deg").map_or_else(|| si.to_degrees(), |u| u.shortest_from_si(si));
         Ok(Attitude::from_degrees(degrees(self.nose_up.nominal()), degrees(self.right_down.nominal()))?)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Every table of a circuit's file is one of those that hold inputs, or listed here with the keys that hold none.
+    #[test]
+    fn the_tables_are_those_of_the_file() {
+        let schema = schemars::schema_for!(CircuitSpec).to_value();
+        let mut keys: Vec<&str> = schema["properties"].as_object().unwrap().keys().map(String::as_str).collect();
+        let mut known = [&TABLES[..], &["format", "name", "note", "judgement", "reference"]].concat();
+        assert!(REFERENCE.contains(&"reference"));
+        keys.sort_unstable();
+        known.sort_unstable();
+        assert_eq!(keys, known);
     }
 }

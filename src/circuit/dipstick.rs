@@ -29,7 +29,8 @@ impl StickPath {
     pub(crate) fn from_mm(points_mm: &[[f64; 3]]) -> Result<Self, CircuitError> {
         let bad = |message: String| CircuitError::BadPath { message };
         if points_mm.len() < 2 {
-            return Err(bad(format!("{} point(s) given; at least two are needed, tip first", points_mm.len())));
+            let given = if points_mm.is_empty() { "no point" } else { "1 point" };
+            return Err(bad(format!("{given} given; at least two are needed, tip first")));
         }
         if let Some(i) = points_mm.iter().position(|p| p.iter().any(|c| !c.is_finite())) {
             return Err(bad(format!("point {i} is not finite: {:?}", points_mm[i])));

@@ -13,7 +13,7 @@ use super::CircuitError;
 use crate::Error;
 use crate::fluid::Fluid;
 use crate::fluid::outflow::{Axis, DrainRow, LossModel, Outflow, TimesByModel, Vessel};
-use crate::geometry::{Attitude, LevelCurve, Plug, Point, Reach, SuctionTip, Sump};
+use crate::geometry::{Attitude, LevelCurve, Plug, Point, Reach, SuctionTip, Sump, WALL};
 
 /// A sump seen from an outlet: head is the height of the free surface over the outlet's centre (for a bore that points down:
 /// over the lowest point of its rim), along *up*.
@@ -28,9 +28,6 @@ pub struct Outlet {
     /// Heads at which the free surface has a kink or jumps, in metres.
     knots: Vec<f64>,
 }
-
-/// How far outside the liquid space's bounding box an outlet may lie and still count as at its wall, in metres.
-const WALL: f64 = 0.05;
 
 impl Outlet {
     /// The outlet of a plug: the lowest point of its rim for a bore that points down (within 45 degrees), else the centre

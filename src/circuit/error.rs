@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use crate::error::Coded;
+use crate::numeric::text::text_number;
 
 /// What is wrong with a circuit or its file.
 #[derive(Debug, Clone, PartialEq, Serialize, thiserror::Error)]
@@ -88,29 +89,29 @@ pub enum CircuitError {
         /// What is wrong.
         message: String,
     },
-    /// A mark of the stick does not stand in the sump.
+    /// A mark of the stick, or its tip, does not stand in the sump.
     #[error(
         "dipstick: the stick misses the sump: {mark} stands at ({}, {}, {}) mm, outside the liquid space \
          x {}..{}, y {}..{}, z {}..{} mm",
         at_mm[0], at_mm[1], at_mm[2], low_mm[0], high_mm[0], low_mm[1], high_mm[1], low_mm[2], high_mm[2]
     )]
     StickMissesSump {
-        /// `MIN` or `MAX`.
+        /// `MIN`, `MAX` or `the tip`.
         mark: String,
-        /// Where the mark stands, in mm.
+        /// Where it stands, in mm.
         at_mm: [f64; 3],
         /// Lower corner of the sump's bounding box, in mm.
         low_mm: [f64; 3],
         /// Upper corner of the sump's bounding box, in mm.
         high_mm: [f64; 3],
     },
-    /// A plug, or the tip of a suction tube, is not at the sump.
+    /// A plug, the tip of a suction tube or the pump's pickup is not at the sump.
     #[error(
         "{what} at ({}, {}, {}) mm misses the sump, whose liquid space is x {}..{}, y {}..{}, z {}..{} mm",
         at_mm[0], at_mm[1], at_mm[2], low_mm[0], high_mm[0], low_mm[1], high_mm[1], low_mm[2], high_mm[2]
     )]
     OutletMissesSump {
-        /// `plug` or `tip`.
+        /// `plug`, `tip` or `pickup`.
         what: String,
         /// Where it is, in mm.
         at_mm: [f64; 3],
@@ -120,9 +121,9 @@ pub enum CircuitError {
         high_mm: [f64; 3],
     },
     /// A quantity is larger than what must contain it.
-    #[error("{what} = {value_l} L is more than {container} = {limit_l} L")]
+    #[error("{what} = {} L is more than {container} = {} L", text_number(*value_l), text_number(*limit_l))]
     TooMuch {
-        /// Path of the quantity.
+        /// Path of the quantity, or paths of several with ` + ` between them.
         what: String,
         /// Its nominal value, in L.
         value_l: f64,

@@ -30,24 +30,37 @@ fn place_of(error: &Error) -> Option<String> {
             let name = what.strip_prefix("plug `")?.strip_suffix('`')?;
             Some(format!("plugs.{name}.at_mm"))
         }
+        // An attitude that such a sump does not serve is that of the marks.
+        Error::Geometry(
+            GeometryError::TiltTooLarge { .. }
+            | GeometryError::NeedsPlanForm { .. }
+            | GeometryError::TiltBeyondTable { .. },
+        ) => Some("reference.attitude".into()),
+        Error::Geometry(_) => Some("sump".into()),
         Error::Circuit(e) => of_circuit(e),
         _ => None,
     }
 }
 
 fn of_quantity(error: &QuantityError) -> Option<String> {
-    Some(error.fields().get("what")?.as_str()?.into())
+    // A list has one line, whichever of its points is meant.
+    let fields = error.fields();
+    fields.get("what")?.as_str()?.split('[').next().map(Into::into)
 }
 
 fn of_circuit(error: &CircuitError) -> Option<String> {
     match error {
         CircuitError::BadValue { path, line: 0, .. } => Some(path.clone()),
         CircuitError::MarksInWrongOrder { stick, .. } => Some(format!("{stick}.max")),
-        CircuitError::MarkOffBlade { mark, .. } | CircuitError::StickMissesSump { mark, .. } => {
+        CircuitError::MarkOffBlade { mark, .. } | CircuitError::StickMissesSump { mark, .. }
+            if mark == "MIN" || mark == "MAX" =>
+        {
             Some(format!("dipstick.{}", mark.to_lowercase()))
         }
-        CircuitError::BadPath { .. } => Some("dipstick.path_mm".into()),
-        CircuitError::TooMuch { what, .. } => Some(what.clone()),
+        CircuitError::BadPath { .. } | CircuitError::StickMissesSump { .. } => Some("dipstick.path_mm".into()),
+        CircuitError::OutletMissesSump { what, .. } => Some(format!("{what}.at_mm")),
+        // A sum is at its first and largest part.
+        CircuitError::TooMuch { what, .. } => what.split(" + ").next().map(Into::into),
         CircuitError::BookContradicts { .. } => Some("book".into()),
         _ => None,
     }
@@ -112,6 +125,18 @@ max = "90 mm"
             let message = refused(now, then);
             assert!(message.starts_with(starts), "{message}");
         }
+    }
+
+    /// As do errors of its shape. Lines counted by hand in the text above, whose sump begins in line 4.
+    #[test]
+    fn an_error_of_the_sump_or_the_attitude_has_a_line() {
+        let shape = "[sump.box]\nlength = \"240 mm\"\nwidth = \"150 mm\"\nheight = \"200 mm\"";
+        let falls = "[sump.table]\nlevel_mm = [0, 90, 80]\nvolume_l = [0, 3, 6]";
+        let said = refused(shape, falls);
+        assert!(said.starts_with("line 4: strapping table, row 2: level = 80 mm must be greater than 90 mm"), "{said}");
+        let tilted = "wait = \"15 min\"\nattitude = { nose_up = \"95 deg\" }";
+        let said = refused("wait = \"15 min\"", tilted);
+        assert!(said.starts_with("line 19: ") && said.contains("95 deg must be greater than -90"), "{said}");
     }
 
     #[test]

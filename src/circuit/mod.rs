@@ -15,6 +15,7 @@ mod lines;
 mod load;
 mod oil;
 mod places;
+mod possible;
 mod pressure;
 mod replace;
 mod scalars;
@@ -47,6 +48,7 @@ pub use pressure::{PressureDelay, STOP_LIMIT_S};
 pub use scalars::Scalar;
 pub(crate) use scalars::{Ix, Layout};
 pub use scale::{Mark, MarksAt, ScaleLine};
+pub(crate) use store::STATED_VISCOSITY;
 pub use store::StoreValues;
 pub use sucking::{SuctionRow, TubeDrain};
 pub(crate) use surfaces::{Surfaces, in_sixteenths};
@@ -152,6 +154,8 @@ impl Circuit {
         let nominals: Vec<f64> = scalars.iter().map(|s| s.distribution.nominal()).collect();
         let law = layout.oil().map(|ix| nominals[ix]);
         let oil = OilModel::new(law[0], law[1], law[2])?;
+        let at = (&sump, &stick, reference_attitude);
+        possible::AtMax::new(at, (&layout, &nominals), &oil, charge)?.suffices(&spec)?;
         let places = Arc::new(Places::of(&layout));
         let parts =
             Parts { spec, files, sump, stick, reference_attitude, layout, scalars, nominals, oil, places, prepared };

@@ -34,6 +34,9 @@ struct Defaults {
 /// Relative standard uncertainty of a default volume (judgement).
 const RELATIVE: f64 = 0.35;
 
+/// Viscosity at which the time scales of a store are stated: 100 mm2/s.
+pub(crate) const STATED_VISCOSITY: f64 = 100e-6;
+
 /// Time scale of a pool when the oil is very thin, s: return holes empty in about a second (judgement).
 const INERTIA_TIME: f64 = 1.0;
 
@@ -56,6 +59,19 @@ const fn defaults(kind: Option<StoreKind>) -> Defaults {
         Some(StoreKind::Crankcase) => {
             Defaults { kept: 0.0, running: 0.025, film: 0.02, pool_time: 5.0, opens_at: None }
         }
+    }
+}
+
+impl StoreValues {
+    /// What of `running` is still aloft (m3) a time (s) after stopping, at nominal values and one viscosity (m2/s): of pool and
+    /// film what a rest leaves.
+    pub(crate) fn aloft(&self, wait: f64, nu: f64) -> f64 {
+        let thick = nu / STATED_VISCOSITY;
+        let running = self.running.nominal();
+        let film = self.film.nominal().clamp(0.0, running);
+        let clock = self.inertia_time.nominal() + self.pool_time.nominal() * thick;
+        let age = wait / (self.film_time.nominal() * thick).max(f64::MIN_POSITIVE);
+        (running - film) * (-wait / clock.max(f64::MIN_POSITIVE)).exp() + film / (1.0 + age).sqrt()
     }
 }
 

@@ -3,13 +3,14 @@
 use serde::Serialize;
 
 use crate::error::Coded;
+use crate::numeric::text::{as_given, first_of};
 
 /// What is wrong with an estimate.
 #[derive(Debug, Clone, PartialEq, Serialize, thiserror::Error)]
 #[non_exhaustive]
 pub enum EstimateError {
     /// An option outside its accepted range.
-    #[error("{option} = {value} is outside {low} to {high}")]
+    #[error("{option} = {} is outside {} to {}", as_given(*value), as_given(*low), as_given(*high))]
     OptionOutOfRange {
         /// Name of the option.
         option: String,
@@ -123,7 +124,7 @@ pub enum EstimateError {
         known: Box<[String]>,
     },
     /// A result that is NaN or infinite.
-    #[error("{result} is {value} for the inputs of row {row}, the first of {count} such in its block")]
+    #[error("{result} is {value} for the inputs of row {row}{}", first_of(*count, "such in its block"))]
     ResultNotFinite {
         /// Name of the result.
         result: String,

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::error::Coded;
-use crate::numeric::text::text_number;
+use crate::numeric::text::{as_given, text_number};
 use crate::units::QuantityError;
 
 /// What is wrong with a fluid's description, or with the conditions it is asked about.
@@ -14,7 +14,10 @@ pub enum FluidError {
     #[error(transparent)]
     Quantity(Box<QuantityError>),
     /// A value lies outside what the published relation covers.
-    #[error("{what} = {value} {unit} is outside {low} to {high} {unit}, the range of {relation}")]
+    #[error(
+        "{what} = {} {unit} is outside {} to {} {unit}, the range of {relation}",
+        as_given(*value), as_given(*low), as_given(*high)
+    )]
     OutsideRelation {
         /// Name of the argument, or of the quantity derived from it.
         what: String,

@@ -5,7 +5,7 @@ use serde::Serialize;
 
 use super::vector::text_mm;
 use crate::error::{Coded, code_of, fields_of};
-use crate::numeric::text::text_number;
+use crate::numeric::text::{as_given, first_of, text_number};
 use crate::units::QuantityError;
 
 /// What is wrong with a shape, or with a level, volume or attitude asked of it.
@@ -30,7 +30,10 @@ pub enum GeometryError {
         up: [f64; 3],
     },
     /// Vertex coordinates are not finite.
-    #[error("vertex {first_index} is ({}, {}, {}), the first of {count} vertices with a coordinate that is not finite", value[0], value[1], value[2])]
+    #[error(
+        "vertex {first_index} is ({}, {}, {}), which must be finite{}",
+        value[0], value[1], value[2], first_of(*count, "such vertices")
+    )]
     VertexNotFinite {
         /// Index of the first such vertex.
         first_index: usize,
@@ -61,8 +64,10 @@ pub enum GeometryError {
     },
     /// Faces that use one vertex twice.
     #[error(
-        "face {first_face} at {} uses one vertex twice, the first of {count} such faces; remove them",
-        text_mm(point_mm)
+        "face {first_face} at {} uses one vertex twice{}; remove {}",
+        text_mm(point_mm),
+        first_of(*count, "such faces"),
+        if *count == 1 { "it" } else { "them" }
     )]
     DegenerateFaces {
         /// The first such face.
@@ -74,10 +79,11 @@ pub enum GeometryError {
     },
     /// Edges with a face on one side only: the surface has a hole.
     #[error(
-        "the surface is open: the edge from {} to {} has a face on one side only, the first of {count} such edges; \
+        "the surface is open: the edge from {} to {} has a face on one side only{}; \
          close the hole (export the liquid space as a solid) and make sure that faces share their corners",
         text_mm(from_mm),
-        text_mm(to_mm)
+        text_mm(to_mm),
+        first_of(*count, "such edges")
     )]
     OpenMesh {
         /// Start of the first open edge, in mm.
@@ -89,10 +95,11 @@ pub enum GeometryError {
     },
     /// Edges where more than two faces meet.
     #[error(
-        "{faces} faces meet at the edge from {} to {}, the first of {count} edges with more than two; \
+        "{faces} faces meet at the edge from {} to {}, where two may{}; \
          remove inner sheets, and separate bodies that touch along an edge",
         text_mm(from_mm),
-        text_mm(to_mm)
+        text_mm(to_mm),
+        first_of(*count, "such edges")
     )]
     NonManifoldMesh {
         /// Start of the first such edge, in mm.
@@ -106,10 +113,11 @@ pub enum GeometryError {
     },
     /// Neighbouring faces that turn opposite ways.
     #[error(
-        "faces {face} and {other_face} turn opposite ways at the edge from {} to {}, the first of {count} such edges; \
+        "faces {face} and {other_face} turn opposite ways at the edge from {} to {}{}; \
          make the faces' orientation consistent (outward)",
         text_mm(from_mm),
-        text_mm(to_mm)
+        text_mm(to_mm),
+        first_of(*count, "such edges")
     )]
     InconsistentFaces {
         /// One face at the first such edge.
@@ -139,9 +147,10 @@ pub enum GeometryError {
     },
     /// A separate part of the surface looks the wrong way: a cavity drawn as a body, or a body drawn as a cavity.
     #[error(
-        "the separate part of {faces} faces at {} encloses {volume_l:.6} L inside {depth} other parts: a part inside \
+        "the separate part of {faces} faces at {} encloses {volume_l:.6} L inside {depth} other {}: a part inside \
          liquid must look into its own inside (a cavity), a part in liquid's place outwards; flip its faces",
-        text_mm(point_mm)
+        text_mm(point_mm),
+        if *depth == 1 { "part" } else { "parts" }
     )]
     ShellInverted {
         /// How many faces it has.
@@ -210,8 +219,9 @@ pub enum GeometryError {
     },
     /// A level outside the sump.
     #[error(
-        "level = {level_mm} mm is outside {} mm to {} mm, the height of this sump at the attitude {nose_up_deg} deg nose-up, \
+        "level = {} mm is outside {} mm to {} mm, the height of this sump at the attitude {nose_up_deg} deg nose-up, \
          {right_down_deg} deg right-down",
+        as_given(*level_mm),
         text_number(*low_mm),
         text_number(*height_mm)
     )]
@@ -229,7 +239,8 @@ pub enum GeometryError {
     },
     /// More liquid than the sump holds.
     #[error(
-        "volume = {volume_l} L is {} L more than the sump holds ({} L)",
+        "volume = {} L is {} L more than the sump holds ({} L)",
+        as_given(*volume_l),
         text_number(*excess_l),
         text_number(*capacity_l)
     )]
@@ -242,7 +253,7 @@ pub enum GeometryError {
         excess_l: f64,
     },
     /// A volume below what the shape can place: negative, or under the first pair of a table.
-    #[error("volume = {volume_l} L is below {} L, the least this sump can place", text_number(*low_l))]
+    #[error("volume = {} L is below {} L, the least this sump can place", as_given(*volume_l), text_number(*low_l))]
     VolumeBelow {
         /// The volume asked for, in litres.
         volume_l: f64,
@@ -490,7 +501,7 @@ pub enum GeometryError {
         reach_l: f64,
     },
     /// Elements of an array that are refused.
-    #[error("{what}, element {index}, the first of {count} refused: {first}")]
+    #[error("{what}, element {index}{}: {first}", first_of(*count, "refused"))]
     Element {
         /// The array.
         what: String,

@@ -52,10 +52,10 @@ mod wetted;
 
 pub use attitude::Attitude;
 pub use attitude_from::TurnedReadings;
-pub(crate) use basins::joined;
 pub use basins::{
     AirLock, Basin, Flow, Hole, Hysteresis, Outlets, Pool, Pools, Reach, Sill, SuctionHeel, SuctionTip, Turn, Vents,
 };
+pub(crate) use basins::{WALL, joined};
 pub use curve::{Interval, LevelCurve};
 pub use error::GeometryError;
 pub(crate) use glance::Glance;

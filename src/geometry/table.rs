@@ -58,6 +58,9 @@ impl Table {
         check::in_range("volume[0]", volumes[0] * 1e3, 0.0, 1e6, "L")?;
         rises(&levels, "level", "mm")?;
         rises(&volumes, "volume", "L")?;
+        let last = rows.len() - 1;
+        check::in_range(&format!("level[{last}]"), levels[last] * 1e3, 0.0, 20_000.0, "mm")?;
+        check::in_range(&format!("volume[{last}]"), volumes[last] * 1e3, 0.0, 1e6, "L")?;
         Ok(Self { kind: "strapping table", levels, volumes, centroid: Vec::new() })
     }
 

@@ -1,5 +1,7 @@
 //! Three-component vectors as plain arrays (SI).
 
+use crate::numeric::text::as_given;
+
 /// A point or a direction in the body frame, in metres or dimensionless.
 pub(crate) type Vec3 = [f64; 3];
 
@@ -40,5 +42,7 @@ pub(crate) fn mm(a: Vec3) -> Vec3 {
 
 /// `(1.000, 2.000, 3.000) mm`, for messages.
 pub(crate) fn text_mm(p: &Vec3) -> String {
-    format!("({:.3}, {:.3}, {:.3}) mm", p[0], p[1], p[2])
+    // Beyond a gigametre there are no thousandths.
+    let text = |c: f64| if c.abs() < 1e12 { format!("{c:.3}") } else { as_given(c) };
+    format!("({}, {}, {}) mm", text(p[0]), text(p[1]), text(p[2]))
 }

@@ -4,7 +4,7 @@ use std::marker::PhantomData;
 use std::sync::atomic::Ordering;
 
 use numpy::{Element, IntoPyArray, PyArray1, PyArrayMethods, PyReadonlyArrayDyn};
-use pyo3::exceptions::{PyTypeError, PyValueError};
+use pyo3::exceptions::PyTypeError;
 use pyo3::prelude::*;
 use pyo3::sync::PyOnceLock;
 use pyo3::types::PyDict;
@@ -56,13 +56,14 @@ impl<U: Unit> Values<'_, U> {
         if inner.is_none() {
             return Err(refused::<U>(&self.object, name));
         }
+        refuse_masked(&inner, name)?;
         let array = py.import("numpy")?.call_method1("asarray", (&inner,)).map_err(|cause| {
             let text = format!("{name} = {} is no array of numbers: {}", shown(&self.object), cause.value(py));
-            errors::with_cause(py, PyValueError::new_err(text), cause)
+            errors::with_cause(py, errors::quantity(text, "quantity.no_numbers"), cause)
         })?;
         let kind: String = array.getattr("dtype")?.getattr("kind")?.extract()?;
         if !matches!(kind.as_str(), "i" | "u" | "f") {
-            return Err(refused::<U>(&self.object, name));
+            return Err(self.no_numbers(&array, &kind, name)?);
         }
         let array: PyReadonlyArrayDyn<'_, f64> = match array.extract() {
             Ok(floats) => floats,
@@ -72,6 +73,33 @@ impl<U: Unit> Values<'_, U> {
         let values = array.as_slice().map_or_else(|_| view.iter().copied().collect(), <[f64]>::to_vec);
         Ok((view.shape().to_vec(), values))
     }
+
+    /// The error for an array of something else, or for what is no array.
+    fn no_numbers(&self, array: &Bound<'_, PyAny>, kind: &str, name: &str) -> PyResult<PyErr> {
+        if array.getattr("ndim")?.extract::<usize>()? == 0 {
+            return Ok(refused::<U>(&self.object, name));
+        }
+        let (given, is) = (shown(&self.object), self.object.get_type().name()?.to_string());
+        let holds = match kind {
+            "U" | "S" => "text (only a single value may be text with a unit)".to_string(),
+            "O" => "other things than numbers, or numbers too large".to_string(),
+            _ => format!("values of type {}", array.getattr("dtype")?),
+        };
+        let wanted = format!("accepted are finite numbers ({})", U::SYMBOL);
+        Ok(PyTypeError::new_err(format!("{name} = {given} is of type {is} and holds {holds}; {wanted}")))
+    }
+}
+
+/// Refuses an array of NumPy of which something is masked: a number that is not to be used, where each is used.
+pub(super) fn refuse_masked(object: &Bound<'_, PyAny>, name: &str) -> PyResult<()> {
+    let masked_arrays = object.py().import("numpy.ma")?;
+    if !object.is_instance(&masked_arrays.getattr("MaskedArray")?)? {
+        return Ok(());
+    }
+    let mask = masked_arrays.call_method1("getmaskarray", (object,))?.call_method0("ravel")?;
+    let mask: Vec<bool> = mask.call_method0("tolist")?.extract()?;
+    let Some(first) = mask.iter().position(|masked| *masked) else { return Ok(()) };
+    Err(errors::masked(name, first, mask.iter().filter(|masked| **masked).count()))
 }
 
 /// Finite numbers in the unit `U`, with the shape they came in (none for a scalar).
@@ -219,7 +247,10 @@ impl<U: Unit> Nested<'_, U> {
         let (shape, values) = self.shaped(name)?;
         match <[usize; N]>::try_from(shape) {
             Ok(shape) => Ok((shape, values)),
-            Err(other) => Err(PyValueError::new_err(format!("{name} has shape {other:?}; it must be {wanted}"))),
+            Err(other) => Err(errors::quantity(
+                format!("{name} has shape {other:?}; it must be {wanted}"),
+                "quantity.wrong_shape",
+            )),
         }
     }
 }
@@ -318,13 +349,19 @@ impl Triples<'_> {
             return Ok(rows(wide.iter().map(|i| u32::try_from(*i).unwrap_or(u32::MAX))));
         };
         let value = wide.iter().nth(at).copied().unwrap_or_default();
-        Err(PyValueError::new_err(format!("{name}[{}] holds {value}, which is no corner number", at / 3)))
+        Err(errors::quantity(
+            format!("{name}[{}] holds {value}, which is no corner number", at / 3),
+            "quantity.no_corner",
+        ))
     }
 
     /// The array, of shape (n, 3) and one of the kinds of number.
     fn of_kinds(&self, name: &str, kinds: &[&str]) -> PyResult<Bound<'_, PyAny>> {
         let py = self.0.py();
-        let refuse = |found: String| PyValueError::new_err(format!("{name} must be an array of shape (n, 3): {found}"));
+        let refuse = |found: String| {
+            errors::quantity(format!("{name} must be an array of shape (n, 3): {found}"), "quantity.wrong_shape")
+        };
+        refuse_masked(&self.0, name)?;
         let array =
             py.import("numpy")?.call_method1("asarray", (&self.0,)).map_err(|e| refuse(e.value(py).to_string()))?;
         let shape: Vec<usize> = array.getattr("shape")?.extract()?;

@@ -23,6 +23,7 @@ use super::rebuild::reduce;
 use super::recipe::Recipe;
 use super::scale::{LitreScale, PressureDelay, or_reference};
 use super::sump::Sump;
+use super::text::{FilePath, Text};
 use super::unit::{DegreeCelsius, Litre, MillilitrePerMillimetre, Millimetre, One};
 use super::value::{Input, Uncertain};
 use crate::circuit::Circuit as CoreCircuit;
@@ -105,7 +106,8 @@ impl Circuit {
     /// CircuitError, QuantityError, GeometryError
     ///     With the file, the line, the key and the nearest known key, or what does not fit together.
     #[staticmethod]
-    fn load(py: Python<'_>, path: PathBuf) -> PyResult<Self> {
+    fn load(py: Python<'_>, path: FilePath) -> PyResult<Self> {
+        let FilePath(path) = path;
         let shown = path.display().to_string();
         let text = std::fs::read_to_string(&path).map_err(|e| errors::file(&shown, &e))?;
         let folder = path.parent().map(PathBuf::from).unwrap_or_default();
@@ -146,12 +148,11 @@ impl Circuit {
     /// True
     #[staticmethod]
     #[pyo3(signature = (text, *, files=None))]
-    fn loads(py: Python<'_>, text: &str, files: Option<HashMap<String, Vec<u8>>>) -> PyResult<Self> {
+    fn loads(py: Python<'_>, text: Text, files: Option<HashMap<String, Vec<u8>>>) -> PyResult<Self> {
         let files = files.unwrap_or_default();
-        let given = if files.is_empty() { "" } else { ", files=<...>" };
-        let made = format!("Circuit.loads({}{given})", quoted(py, text)?);
+        let given = if files.is_empty() { ")" } else { WITH_FILES };
+        let made = format!("Circuit.loads({}{given}", quoted(py, &text)?);
         let resolver = move |file: &str| files.get(file).cloned().ok_or_else(|| "it is not among `files`".to_string());
-        let text = text.to_owned();
         let inner = run_detached(py, move || CoreCircuit::loads(&text, &resolver))?;
         Ok(Self { inner, made })
     }
@@ -260,7 +261,7 @@ impl Circuit {
         let mut read = Vec::new();
         let normal = PyDict::new(py);
         for (path, value) in changes {
-            let path: String = path.extract()?;
+            let path: String = path.extract::<Text>()?.into();
             let json = change(&path, &value)?;
             normal.set_item(&path, errors::to_object(py, &json)?)?;
             read.push((path, json));
@@ -629,8 +630,9 @@ impl Circuit {
         }
     }
 
-    fn __repr__(&self) -> &str {
-        &self.made
+    fn __repr__(&self) -> String {
+        // Without the contents of its files it makes nothing when pasted.
+        if self.made.contains(WITH_FILES) { format!("<{}>", self.made) } else { self.made.clone() }
     }
 
     fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, Bound<'py, PyTuple>)> {
@@ -680,13 +682,16 @@ impl Circuit {
     }
 }
 
+/// How a repr names the contents of files.
+const WITH_FILES: &str = ", files=<...>)";
+
 /// The new value of an input, in the shape the file format has.
 fn change(path: &str, value: &Bound<'_, PyAny>) -> PyResult<serde_json::Value> {
     if let Ok(uncertain) = value.cast::<Uncertain>() {
         return Ok(uncertain.get().text().into());
     }
-    if let Ok(text) = value.extract::<String>() {
-        return Ok(text.into());
+    if let Ok(text) = value.cast::<PyString>() {
+        return Ok(super::text::of(path, text)?.into());
     }
     if let Ok(number) = value.extract::<f64>() {
         return Ok(check::finite(path, number).map_err(errors::to_py)?.into());
@@ -703,7 +708,11 @@ fn change(path: &str, value: &Bound<'_, PyAny>) -> PyResult<serde_json::Value> {
         errors::with_cause(value.py(), text, cause)
     })?;
     let json: String = json.extract()?;
-    serde_json::from_str(&json).map_err(|e| errors::internal(&e.to_string()))
+    // Python's JSON writes what is none: a whole number beyond every float, half of a UTF-16 pair.
+    let no_json = |e: serde_json::Error| {
+        errors::quantity(format!("{path} = {} is no value: {e}", shown(value)), "quantity.no_value")
+    };
+    serde_json::from_str(&json).map_err(no_json)
 }
 
 pub(super) fn quoted(py: Python<'_>, text: &str) -> PyResult<String> {

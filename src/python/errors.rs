@@ -131,6 +131,33 @@ pub(super) fn quantity(message: String, code: &str) -> PyErr {
     QuantityError::new_err(Arguments { message, code: code.into(), fields: Map::new() })
 }
 
+/// Elements of an array are masked.
+pub(super) fn masked(name: &str, first: usize, count: usize) -> PyErr {
+    let many = if count == 1 { String::new() } else { format!(", the first of {count} such") };
+    let message = format!(
+        "{name}: element {first} is masked{many}; leave masked elements out (`.compressed()`) or give them a value \
+         (`.filled(...)`)"
+    );
+    let mut fields = Map::new();
+    fields.insert("what".into(), name.into());
+    fields.insert("first_index".into(), first.into());
+    fields.insert("count".into(), count.into());
+    QuantityError::new_err(Arguments { message, code: "quantity.masked".into(), fields })
+}
+
+/// An integer option outside its range, told to the last digit.
+pub(super) fn option(option: &str, value: i128, low: i128, high: i128) -> PyErr {
+    let message = format!("{option} = {value} is outside {low} to {high}");
+    let mut fields = Map::new();
+    fields.insert("option".into(), option.into());
+    for (name, number) in [("value", value), ("low", low), ("high", high)] {
+        #[allow(clippy::cast_precision_loss)] // no field holds more digits
+        let number = i64::try_from(number).map_or_else(|_| Value::from(number as f64), Value::from);
+        fields.insert(name.into(), number);
+    }
+    EstimateError::new_err(Arguments { message, code: "estimate.option_out_of_range".into(), fields })
+}
+
 /// `error`, raised because of `cause`.
 pub(super) fn with_cause(py: Python<'_>, error: PyErr, cause: PyErr) -> PyErr {
     error.set_cause(py, Some(cause));

@@ -18,9 +18,7 @@ use super::rebuild::{reduce, reduce_call, reduce_part};
 use super::service::State;
 use super::unit::One;
 use crate::Error;
-use crate::estimate::{
-    Draws as CoreDraws, EstimateError, JudgementShares, PredictOptions, Prediction as CorePrediction,
-};
+use crate::estimate::{Draws as CoreDraws, JudgementShares, PredictOptions, Prediction as CorePrediction};
 use crate::service::Event as CoreEvent;
 
 /// Predicts the readings of a service, by Monte Carlo (JCGM 101:2008) over every uncertain input.
@@ -164,12 +162,8 @@ pub(super) fn coverage(probability: f64) -> PyResult<f64> {
 
 /// Number of draws and seed, or the error that says what is accepted.
 pub(super) fn counts(draws: i64, seed: i128) -> PyResult<(usize, u64)> {
-    let outside = |option: &str, value: f64, low: f64, high: f64| {
-        errors::to_py(EstimateError::OptionOutOfRange { option: option.into(), value, low, high })
-    };
-    #[allow(clippy::cast_precision_loss)] // only words the message
-    let seed = u64::try_from(seed).map_err(|_| outside("seed", seed as f64, 0.0, u64::MAX as f64))?;
-    let draws = usize::try_from(draws).map_err(|_| outside("draws", draws as f64, 1.0, 1e8))?;
+    let seed = u64::try_from(seed).map_err(|_| errors::option("seed", seed, 0, u64::MAX.into()))?;
+    let draws = usize::try_from(draws).map_err(|_| errors::option("draws", draws.into(), 1, 100_000_000))?;
     Ok((draws, seed))
 }
 
@@ -545,7 +539,7 @@ impl Draws {
     fn new(values: Values<'_, One>) -> PyResult<Self> {
         let values = values.read("values")?.flat();
         if values.is_empty() {
-            return Err(pyo3::exceptions::PyValueError::new_err("values is empty; at least one draw is needed"));
+            return Err(errors::quantity("values is empty; at least one draw is needed".into(), "quantity.empty"));
         }
         Ok(Self { inner: CoreDraws::new(values), factor: 1.0 })
     }

@@ -9,6 +9,7 @@ use super::geometry::Attitude;
 use super::quantity::shown;
 use super::rates::{Ingress, Leak, Stop, Use};
 use super::reads::{Read, Wipe};
+use super::text::Text;
 use super::unit::{DegreeCelsius, Hour, Kilogram, Litre, Minute, Second};
 use super::value::Input;
 use crate::circuit::spec::AttitudeSpec;
@@ -65,8 +66,9 @@ impl Event {
     /// >>> fm.Event.from_json(fm.Read(label="first dip").to_json())
     /// Read(label='first dip')
     #[staticmethod]
-    fn from_json(py: Python<'_>, text: &str) -> PyResult<Py<Event>> {
-        let inner: CoreEvent = crate::circuit::read_text(text).map_err(errors::to_py)?;
+    #[allow(clippy::needless_pass_by_value)] // as an argument comes
+    fn from_json(py: Python<'_>, text: Text) -> PyResult<Py<Event>> {
+        let inner: CoreEvent = crate::circuit::read_text(&text).map_err(errors::to_py)?;
         wrap(py, inner)
     }
 
@@ -95,8 +97,9 @@ impl Event {
     /// >>> print(fm.Drain(minutes=10, temperature_c=60))
     /// drain 10 min at 60 degC
     #[staticmethod]
-    fn from_text(py: Python<'_>, text: &str) -> PyResult<Py<Event>> {
-        wrap(py, CoreEvent::parse(text).map_err(errors::to_py)?)
+    #[allow(clippy::needless_pass_by_value)] // as an argument comes
+    fn from_text(py: Python<'_>, text: Text) -> PyResult<Py<Event>> {
+        wrap(py, CoreEvent::parse(&text).map_err(errors::to_py)?)
     }
 
     fn __str__(&self) -> String {
@@ -328,11 +331,12 @@ impl Stands<'_> {
 
 pub(super) fn event(
     action: Action,
-    label: Option<String>,
+    label: Option<Text>,
     attitude: Option<Stands<'_>>,
 ) -> PyResult<PyClassInitializer<Event>> {
+    action.check().map_err(errors::to_py)?;
     let attitude = attitude.map(|a| a.read()).transpose()?;
-    Ok(PyClassInitializer::from(Event { inner: CoreEvent { action, label, attitude } }))
+    Ok(PyClassInitializer::from(Event { inner: CoreEvent { action, label: label.map(Into::into), attitude } }))
 }
 
 type Temperature<'py> = Option<Input<'py, DegreeCelsius>>;
@@ -401,7 +405,7 @@ impl OpenPlug {
     fn new(
         plug: Option<String>,
         temperature_c: Temperature<'_>,
-        label: Option<String>,
+        label: Option<Text>,
         attitude: Option<Stands<'_>>,
     ) -> PyResult<PyClassInitializer<Self>> {
         let action = Action::OpenPlug { plug, temperature: temperature(&temperature_c)? };
@@ -434,7 +438,7 @@ impl ClosePlug {
     #[pyo3(signature = (plug=None, *, label=None, attitude=None))]
     fn new(
         plug: Option<String>,
-        label: Option<String>,
+        label: Option<Text>,
         attitude: Option<Stands<'_>>,
     ) -> PyResult<PyClassInitializer<Self>> {
         Ok(event(Action::ClosePlug { plug }, label, attitude)?.add_subclass(Self))
@@ -475,7 +479,7 @@ impl Drain {
         hours: Option<Input<'_, Hour>>,
         temperature_c: Temperature<'_>,
         plug: Option<String>,
-        label: Option<String>,
+        label: Option<Text>,
         attitude: Option<Stands<'_>>,
     ) -> PyResult<PyClassInitializer<Self>> {
         let duration = duration(minutes.as_ref(), seconds.as_ref(), hours.as_ref())?;
@@ -505,7 +509,7 @@ pub(super) struct RemoveFilter;
 impl RemoveFilter {
     #[new]
     #[pyo3(signature = (*, label=None, attitude=None))]
-    fn new(label: Option<String>, attitude: Option<Stands<'_>>) -> PyResult<PyClassInitializer<Self>> {
+    fn new(label: Option<Text>, attitude: Option<Stands<'_>>) -> PyResult<PyClassInitializer<Self>> {
         Ok(event(Action::RemoveFilter, label, attitude)?.add_subclass(Self))
     }
 }
@@ -541,7 +545,7 @@ impl FitFilter {
         primed_l: Option<Input<'_, Litre>>,
         net_volume_l: Option<Input<'_, Litre>>,
         temperature_c: Temperature<'_>,
-        label: Option<String>,
+        label: Option<Text>,
         attitude: Option<Stands<'_>>,
     ) -> PyResult<PyClassInitializer<Self>> {
         let action = Action::FitFilter {
@@ -584,7 +588,7 @@ impl ChangeFilter {
         primed_l: Option<Input<'_, Litre>>,
         net_volume_l: Option<Input<'_, Litre>>,
         temperature_c: Temperature<'_>,
-        label: Option<String>,
+        label: Option<Text>,
         attitude: Option<Stands<'_>>,
     ) -> PyResult<PyClassInitializer<Self>> {
         let action = Action::ChangeFilter {
@@ -630,7 +634,7 @@ impl Pour {
         mass_kg: Option<Input<'_, Kilogram>>,
         temperature_c: Temperature<'_>,
         measured_with: Option<String>,
-        label: Option<String>,
+        label: Option<Text>,
         attitude: Option<Stands<'_>>,
     ) -> PyResult<PyClassInitializer<Self>> {
         let amount = amount(volume_l.as_ref(), mass_kg.as_ref())?;
@@ -670,7 +674,7 @@ impl Withdraw {
         volume_l: Option<Input<'_, Litre>>,
         mass_kg: Option<Input<'_, Kilogram>>,
         measured_with: Option<String>,
-        label: Option<String>,
+        label: Option<Text>,
         attitude: Option<Stands<'_>>,
     ) -> PyResult<PyClassInitializer<Self>> {
         let amount = amount(volume_l.as_ref(), mass_kg.as_ref())?;
@@ -708,7 +712,7 @@ impl Run {
         seconds: Option<Input<'_, Second>>,
         hours: Option<Input<'_, Hour>>,
         temperature_c: Temperature<'_>,
-        label: Option<String>,
+        label: Option<Text>,
         attitude: Option<Stands<'_>>,
     ) -> PyResult<PyClassInitializer<Self>> {
         let duration = duration(minutes.as_ref(), seconds.as_ref(), hours.as_ref())?;
@@ -744,7 +748,7 @@ impl Rest {
         minutes: Option<Input<'_, Minute>>,
         seconds: Option<Input<'_, Second>>,
         hours: Option<Input<'_, Hour>>,
-        label: Option<String>,
+        label: Option<Text>,
         attitude: Option<Stands<'_>>,
     ) -> PyResult<PyClassInitializer<Self>> {
         let duration = duration(minutes.as_ref(), seconds.as_ref(), hours.as_ref())?;
@@ -773,7 +777,7 @@ pub(super) struct Tilt;
 impl Tilt {
     #[new]
     #[pyo3(signature = (to, *, label=None))]
-    fn new(to: Stands<'_>, label: Option<String>) -> PyResult<PyClassInitializer<Self>> {
+    fn new(to: Stands<'_>, label: Option<Text>) -> PyResult<PyClassInitializer<Self>> {
         let attitude = to.read()?;
         Ok(event(Action::Tilt { attitude }, label, None)?.add_subclass(Self))
     }

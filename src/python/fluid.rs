@@ -1,6 +1,6 @@
 //! Fluids for Python.
 
-use pyo3::exceptions::{PyTypeError, PyValueError};
+use pyo3::exceptions::PyTypeError;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
 use uom::si::dynamic_viscosity::pascal_second;
@@ -11,7 +11,7 @@ use uom::si::ratio::ratio;
 use uom::si::thermodynamic_temperature::degree_celsius;
 use uom::si::volume::cubic_meter;
 
-use super::arrays::{FloatOrArray, Values};
+use super::arrays::{FloatOrArray, Values, refuse_masked};
 use super::errors;
 use super::quantity::{Scalar, shortest};
 use super::recipe::Recipe;
@@ -231,9 +231,10 @@ impl PyFluid {
             Some("mass") => Ok(Basis::Mass),
             Some("volume") => Ok(Basis::Volume),
             None => Err(errors::to_py(FluidError::BasisNotNamed { text: format!("{percent} %") })),
-            Some(other) => {
-                Err(PyValueError::new_err(format!("basis = {other:?}; accepted are \"mass\" and \"volume\"")))
-            }
+            Some(other) => Err(errors::quantity(
+                format!("basis = {other:?}; accepted are \"mass\" and \"volume\""),
+                "quantity.unknown_word",
+            )),
         }?;
         let mixture = GlycolWater::new(percent, named).map_err(errors::to_py)?;
         let recipe = Recipe::of("coolant").with(py, "percent", percent)?.with(py, "basis", basis)?;
@@ -316,7 +317,7 @@ impl PyFluid {
         let (t, rho) = (temperature_c.read("temperature_c")?.flat(), density_kg_m3.read("density_kg_m3")?.flat());
         if t.len() != rho.len() {
             let text = format!("temperature_c has {} values, density_kg_m3 has {}", t.len(), rho.len());
-            return Err(PyValueError::new_err(text));
+            return Err(errors::quantity(text, "quantity.wrong_length"));
         }
         let rows: Vec<_> = t.iter().zip(&rho).map(|(t, rho)| (degrees(*t), kg_m3(*rho))).collect();
         let table = DensityTable::new(&rows).map_err(errors::to_py)?;
@@ -394,12 +395,13 @@ impl PyFluid {
         let mut shape: Option<Vec<usize>> = None;
         let mut ask = |oil: Self| -> PyResult<Vec<f64>> {
             let returned = result.call1((oil,))?;
+            refuse_masked(&returned, "the result")?;
             let array = numpy.call_method1("asarray", (returned, "float64"))?;
             let found = shape_of(&array)?;
             let first = shape.get_or_insert_with(|| found.clone());
             if *first != found {
                 let text = format!("the result has shape {found:?} for one oil of the grade and {first:?} for another");
-                return Err(PyValueError::new_err(text));
+                return Err(errors::quantity(text, "quantity.wrong_shape"));
             }
             array.call_method0("ravel")?.call_method0("tolist")?.extract()
         };
@@ -724,7 +726,10 @@ fn read_edition(word: &str) -> PyResult<Edition> {
     match word {
         "2004" => Ok(Edition::V2004),
         "1980" => Ok(Edition::V1980),
-        other => Err(PyValueError::new_err(format!("edition = {other:?}; accepted are \"2004\" and \"1980\""))),
+        other => Err(errors::quantity(
+            format!("edition = {other:?}; accepted are \"2004\" and \"1980\""),
+            "quantity.unknown_word",
+        )),
     }
 }
 

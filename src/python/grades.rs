@@ -1,6 +1,5 @@
 //! Grades, blends and the metal of a sump for Python.
 
-use pyo3::exceptions::PyValueError;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
 use uom::si::f64::{KinematicViscosity, Ratio};
@@ -120,7 +119,7 @@ pub(super) fn classify_kv100<'py>(
         "SAE J306" => Standard::SaeJ306,
         other => {
             let text = format!("standard = {other:?}; accepted are \"SAE J300\" and \"SAE J306\"");
-            return Err(PyValueError::new_err(text));
+            return Err(errors::quantity(text, "quantity.unknown_word"));
         }
     };
     classes(py, standard, kv100_mm2_s.si("kv100_mm2_s")?)
@@ -250,14 +249,14 @@ pub(super) fn blend_viscosity_mm2_s(
         "Refutas" => BlendRule::Refutas,
         other => {
             let text = format!("rule = {other:?}; accepted are \"ASTM D7152\" and \"Refutas\"");
-            return Err(PyValueError::new_err(text));
+            return Err(errors::quantity(text, "quantity.unknown_word"));
         }
     };
     let shares = fractions.read("fractions")?.flat();
     let nus = kinematic_viscosity_mm2_s.read("kinematic_viscosity_mm2_s")?.flat();
     if shares.len() != nus.len() {
         let text = format!("fractions has {} values, kinematic_viscosity_mm2_s has {}", shares.len(), nus.len());
-        return Err(PyValueError::new_err(text));
+        return Err(errors::quantity(text, "quantity.wrong_length"));
     }
     let nu = |v: f64| KinematicViscosity::new::<square_meter_per_second>(SquareMillimetrePerSecond::to_si(v));
     let parts: Vec<_> = shares.iter().zip(&nus).map(|(f, v)| (Ratio::new::<ratio>(*f), nu(*v))).collect();
@@ -317,9 +316,12 @@ pub(super) fn read_metal(word: &str) -> PyResult<Metal> {
         "stainless 304" => Ok(Metal::Stainless304),
         "stainless 316" => Ok(Metal::Stainless316),
         "cast aluminium" => Ok(Metal::CastAluminium),
-        other => Err(PyValueError::new_err(format!(
-            "metal = {other:?}; accepted are \"mild steel\", \"stainless 304\", \"stainless 316\" and \"cast aluminium\""
-        ))),
+        other => Err(errors::quantity(
+            format!(
+                "metal = {other:?}; accepted are \"mild steel\", \"stainless 304\", \"stainless 316\" and \"cast aluminium\""
+            ),
+            "quantity.unknown_word",
+        )),
     }
 }
 

@@ -1,7 +1,5 @@
 //! The report on surfaces that are and are not sumps, for Python.
 
-use std::path::PathBuf;
-
 use pyo3::prelude::*;
 use pyo3::types::{PyBytes, PyTuple};
 
@@ -11,6 +9,7 @@ use super::errors;
 use super::rebuild::reduce_part;
 use super::recipe::Recipe;
 use super::sump::{Sump, read_unit};
+use super::text::FilePath;
 use crate::geometry::{
     Finding as CoreFinding, Flaw, GeometryError, Inspection as CoreInspection, Shell as CoreShell, ShellKind, inspect,
     stl,
@@ -343,7 +342,9 @@ pub(super) fn inspect_mesh(py: Python<'_>, vertices_mm: Triples<'_>, faces: Trip
 ///     If it is no STL file, with the byte or line.
 #[pyfunction]
 #[pyo3(signature = (path, *, unit = "mm"))]
-pub(super) fn inspect_stl(py: Python<'_>, path: PathBuf, unit: &str) -> PyResult<Inspection> {
+pub(super) fn inspect_stl(py: Python<'_>, path: FilePath, unit: &str) -> PyResult<Inspection> {
+    read_unit(unit)?;
+    let FilePath(path) = path;
     let bytes = std::fs::read(&path).map_err(|e| errors::file(&path.display().to_string(), &e))?;
     inspect_stl_bytes(py, bytes, unit)
 }

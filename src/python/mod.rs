@@ -50,6 +50,7 @@ mod service_file;
 mod shapes;
 mod suction;
 mod sump;
+mod text;
 mod tornado;
 mod unit;
 mod value;

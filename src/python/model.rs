@@ -5,7 +5,7 @@ use pyo3::exceptions::PyTypeError;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyString, PyTuple};
 
-use super::arrays::ToArray;
+use super::arrays::{ToArray, refuse_masked};
 use super::circuit::Circuit;
 use super::errors;
 use super::events::Events;
@@ -111,7 +111,7 @@ pub(super) fn read_correlations(
         "ranks" => CorrelationOf::Ranks,
         other => {
             let text = format!("correlation_of = {other:?}; accepted are \"scores\" and \"ranks\"");
-            return Err(pyo3::exceptions::PyValueError::new_err(text));
+            return Err(errors::quantity(text, "quantity.unknown_word"));
         }
     };
     let Some(correlations) = correlations else {
@@ -198,6 +198,7 @@ impl<'a, 'py> Calls<'a, 'py> {
     }
 
     fn numbers(&self, result: &str, value: &Bound<'py, PyAny>, rows: usize) -> PyResult<Vec<f64>> {
+        refuse_masked(value, result)?;
         let array = self.py.import("numpy")?.call_method1("asarray", (value,))?;
         let kind: String = array.getattr("dtype")?.getattr("kind")?.extract()?;
         if !matches!(kind.as_str(), "f" | "i" | "u" | "b") {

@@ -1,6 +1,6 @@
 //! Oil leaving by a plug, for Python.
 
-use pyo3::exceptions::{PyTypeError, PyValueError};
+use pyo3::exceptions::PyTypeError;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
 use uom::si::f64::{Length, Volume};
@@ -77,7 +77,7 @@ impl Treatment {
 }
 
 fn unknown(name: &str, given: &str, accepted: &str) -> PyErr {
-    PyValueError::new_err(format!("{name} = {given:?}; accepted are {accepted}"))
+    errors::quantity(format!("{name} = {given:?}; accepted are {accepted}"), "quantity.unknown_word")
 }
 
 /// The loss model that a word names, with its number.

@@ -3,7 +3,6 @@
 use std::sync::Arc;
 use std::sync::atomic::Ordering;
 
-use pyo3::exceptions::PyValueError;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
 
@@ -130,9 +129,10 @@ pub(super) fn method_of(name: &str, scrambles: i64) -> PyResult<Method> {
         "pseudo-random" => Ok(Method::PseudoRandom),
         // A negative number is refused as 0 is, with the accepted range.
         "sobol" => Ok(Method::Sobol { scrambles: usize::try_from(scrambles).unwrap_or(0) }),
-        other => {
-            Err(PyValueError::new_err(format!("method = {other:?}; accepted are \"pseudo-random\" and \"sobol\"")))
-        }
+        other => Err(errors::quantity(
+            format!("method = {other:?}; accepted are \"pseudo-random\" and \"sobol\""),
+            "quantity.unknown_word",
+        )),
     }
 }
 

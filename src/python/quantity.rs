@@ -5,14 +5,15 @@
 
 use std::marker::PhantomData;
 
-use pyo3::exceptions::PyTypeError;
+use pyo3::exceptions::{PyOverflowError, PyTypeError};
 use pyo3::prelude::*;
 use pyo3::types::{PyBool, PyFloat, PyString};
 
+use super::arrays::refuse_masked;
 use super::errors::{self, Place};
 use super::unit::Unit;
 use crate::numeric::check;
-use crate::units::{Dimension, parse_si};
+use crate::units::{Dimension, QuantityError, parse_si};
 
 /// One value in the unit `U`.
 pub(super) struct Scalar<'py, U> {
@@ -59,11 +60,11 @@ pub(super) fn single<U: Unit>(object: &Bound<'_, PyAny>, name: &str) -> PyResult
         return Err(refused::<U>(object, name));
     }
     if let Ok(text) = object.cast::<PyString>() {
-        return exact_text::<U>(name, &text.to_cow()?).map(Some);
+        return exact_text::<U>(name, &super::text::of(name, text)?).map(Some);
     }
     match magnitude::<U>(object, name)? {
-        Some(inner) => plain(&inner),
-        None => plain(object),
+        Some(inner) => plain(&inner, name),
+        None => plain(object, name),
     }
 }
 
@@ -78,12 +79,21 @@ fn exact_text<U: Unit>(name: &str, text: &str) -> PyResult<f64> {
 }
 
 /// A number without a unit; `None` for anything else.
-fn plain(object: &Bound<'_, PyAny>) -> PyResult<Option<f64>> {
+fn plain(object: &Bound<'_, PyAny>, name: &str) -> PyResult<Option<f64>> {
     let dimensions = object.getattr_opt("ndim")?.map(|n| n.extract::<usize>());
+    if matches!(dimensions, Some(Ok(0))) {
+        refuse_masked(object, name)?;
+    }
     if is_bool(object)? || matches!(dimensions, Some(Ok(1..))) || object.is_instance_of::<PyString>() {
         return Ok(None);
     }
-    Ok(object.extract::<f64>().ok())
+    match object.extract::<f64>() {
+        Err(e) if e.is_instance_of::<PyOverflowError>(object.py()) => {
+            let value = format!("{}, beyond 1.8e308", shown(object));
+            Err(errors::to_py(QuantityError::NotFinite { what: name.into(), value, first_index: None, count: 1 }))
+        }
+        number => Ok(number.ok()),
+    }
 }
 
 /// The number or numbers of an object with pint's face, converted to the unit `U`; `None` for other objects.

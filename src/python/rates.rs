@@ -1,9 +1,10 @@
 //! Rates: what leaks, is used up or gets in over time, until it is stopped.
 
-use pyo3::exceptions::PyValueError;
 use pyo3::prelude::*;
 
+use super::errors;
 use super::events::{Event, Stands, event};
+use super::text::Text;
 use super::unit::LitrePerMinute;
 use super::value::Input;
 use crate::service::{Action, Foreign, When};
@@ -12,7 +13,10 @@ fn when_of(word: &str) -> PyResult<When> {
     match word {
         "running" => Ok(When::Running),
         "always" => Ok(When::Always),
-        other => Err(PyValueError::new_err(format!("when = {other:?}: \"running\" or \"always\" is wanted"))),
+        other => Err(errors::quantity(
+            format!("when = {other:?}: \"running\" or \"always\" is wanted"),
+            "quantity.unknown_word",
+        )),
     }
 }
 
@@ -21,9 +25,10 @@ fn component_of(word: &str) -> PyResult<Foreign> {
         "fuel" => Ok(Foreign::Fuel),
         "coolant" => Ok(Foreign::Coolant),
         "water" => Ok(Foreign::Water),
-        other => {
-            Err(PyValueError::new_err(format!("component = {other:?}: \"fuel\", \"coolant\" or \"water\" is wanted")))
-        }
+        other => Err(errors::quantity(
+            format!("component = {other:?}: \"fuel\", \"coolant\" or \"water\" is wanted"),
+            "quantity.unknown_word",
+        )),
     }
 }
 
@@ -64,7 +69,7 @@ impl Leak {
     fn new(
         rate_l_min: Input<'_, LitrePerMinute>,
         when: &str,
-        label: Option<String>,
+        label: Option<Text>,
         attitude: Option<Stands<'_>>,
     ) -> PyResult<PyClassInitializer<Self>> {
         let action = Action::Leak { rate: rate_l_min.value("rate_l_min")?, when: when_of(when)? };
@@ -100,7 +105,7 @@ impl Use {
     fn new(
         rate_l_min: Input<'_, LitrePerMinute>,
         when: &str,
-        label: Option<String>,
+        label: Option<Text>,
         attitude: Option<Stands<'_>>,
     ) -> PyResult<PyClassInitializer<Self>> {
         let action = Action::Use { rate: rate_l_min.value("rate_l_min")?, when: when_of(when)? };
@@ -139,7 +144,7 @@ impl Ingress {
         component: &str,
         rate_l_min: Input<'_, LitrePerMinute>,
         when: &str,
-        label: Option<String>,
+        label: Option<Text>,
         attitude: Option<Stands<'_>>,
     ) -> PyResult<PyClassInitializer<Self>> {
         let component = component_of(component)?;
@@ -171,7 +176,7 @@ pub(super) struct Stop;
 impl Stop {
     #[new]
     #[pyo3(signature = (rate, *, label=None, attitude=None))]
-    fn new(rate: String, label: Option<String>, attitude: Option<Stands<'_>>) -> PyResult<PyClassInitializer<Self>> {
+    fn new(rate: String, label: Option<Text>, attitude: Option<Stands<'_>>) -> PyResult<PyClassInitializer<Self>> {
         Ok(event(Action::Stop { rate }, label, attitude)?.add_subclass(Self))
     }
 }

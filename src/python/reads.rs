@@ -1,9 +1,10 @@
 //! Wiping and reading the stick.
 
-use pyo3::exceptions::PyValueError;
 use pyo3::prelude::*;
 
+use super::errors;
 use super::events::{Event, Stands, event};
+use super::text::Text;
 use super::unit::{Millimetre, Pascal};
 use super::value::Input;
 use crate::service::{Action, Face, HowRead};
@@ -29,7 +30,7 @@ pub(super) struct Wipe;
 impl Wipe {
     #[new]
     #[pyo3(signature = (*, label=None, attitude=None))]
-    fn new(label: Option<String>, attitude: Option<Stands<'_>>) -> PyResult<PyClassInitializer<Self>> {
+    fn new(label: Option<Text>, attitude: Option<Stands<'_>>) -> PyResult<PyClassInitializer<Self>> {
         Ok(event(Action::Wipe, label, attitude)?.add_subclass(Self))
     }
 }
@@ -72,7 +73,7 @@ impl Read {
     #[allow(clippy::too_many_arguments)] // as many as Python's keywords
     #[pyo3(signature = (*, label=None, attitude=None, smear_mm=None, seat_offset_mm=None, tube_pressure_pa=None, face="lower", stick=None))]
     fn new(
-        label: Option<String>,
+        label: Option<Text>,
         attitude: Option<Stands<'_>>,
         smear_mm: Option<Input<'_, Millimetre>>,
         seat_offset_mm: Option<Input<'_, Millimetre>>,
@@ -83,7 +84,12 @@ impl Read {
         let face = match face {
             "lower" => Face::Lower,
             "higher" => Face::Higher,
-            other => return Err(PyValueError::new_err(format!("face = {other:?}: \"lower\" or \"higher\" is wanted"))),
+            other => {
+                return Err(errors::quantity(
+                    format!("face = {other:?}: \"lower\" or \"higher\" is wanted"),
+                    "quantity.unknown_word",
+                ));
+            }
         };
         let how = HowRead {
             smear: smear_mm.map(|v| v.value("smear_mm")).transpose()?,

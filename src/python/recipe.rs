@@ -58,7 +58,8 @@ impl Recipe {
         Ok(())
     }
 
-    /// `Class.method(name=value, ...)`, which makes an equal value when pasted; the contents of a file are only counted.
+    /// `Class.method(name=value, ...)`, which makes an equal value when pasted. Of the contents of a file and of long arrays it
+    /// only says how much there is; then it makes nothing when pasted, and stands in angle brackets.
     pub(super) fn repr(&self, py: Python<'_>, class: &str) -> PyResult<String> {
         let keyword = |(name, value): &(&str, Py<PyAny>)| match value.bind(py).cast::<PyBytes>() {
             Ok(bytes) => Ok(format!("{name}=<{} bytes>", bytes.as_bytes().len())),
@@ -69,7 +70,11 @@ impl Recipe {
         let dot = if self.method.is_empty() { "" } else { "." };
         let owner = self.owner.as_ref().map(|o| o.bind(py).repr()).transpose()?.map(|text| text.to_string());
         let class = without_note(owner.as_deref().unwrap_or(class));
-        Ok(format!("{class}{dot}{}({})", self.method, keywords.join(", ")))
+        let stands_for = |text: &str| text.starts_with('<');
+        let values = keywords.iter().filter_map(|k| k.split_once('='));
+        let pastes = !stands_for(&class) && !values.map(|(_, value)| value).any(stands_for);
+        let (open, close) = if pastes { ("", "") } else { ("<", ">") };
+        Ok(format!("{open}{}{dot}{}({}){close}", bare(&class), self.method, keywords.join(", ")))
     }
 
     /// What `__reduce__` returns.
@@ -127,9 +132,15 @@ fn of_array(array: &Bound<'_, PyAny>) -> PyResult<String> {
 }
 
 /// A repr without its note, to stand inside another one.
-fn without_note(text: &str) -> &str {
+fn without_note(text: &str) -> String {
     match text.rsplit_once(NOTE) {
-        Some((call, note)) if note.ends_with(" faces") => call,
-        _ => text,
+        Some((call, note)) if note.ends_with(" faces") => call.to_owned(),
+        Some((call, note)) if note.ends_with(" faces>") => format!("{call}>"),
+        _ => text.to_owned(),
     }
+}
+
+/// A repr without its angle brackets.
+fn bare(text: &str) -> &str {
+    text.strip_prefix('<').and_then(|text| text.strip_suffix('>')).unwrap_or(text)
 }

@@ -3,7 +3,6 @@
 use std::sync::Arc;
 use std::sync::atomic::Ordering;
 
-use pyo3::exceptions::PyValueError;
 use pyo3::prelude::*;
 use pyo3::types::PyTuple;
 use uom::si::f64::{Length, Volume};
@@ -91,7 +90,7 @@ impl Question {
             .map_err(|e| {
                 let text =
                     format!("volume_l, nose_up_deg and right_down_deg have shapes that do not match: {}", e.value(py));
-                errors::with_cause(py, PyValueError::new_err(text), e)
+                errors::with_cause(py, errors::quantity(text, "quantity.wrong_shape"), e)
             })?
             .extract()?;
         let [v, p, r] = all.as_slice() else { return Err(errors::internal("three arrays became others")) };

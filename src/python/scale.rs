@@ -1,6 +1,5 @@
 //! Litre scale, marks at an attitude and the delay to pressure, for Python.
 
-use pyo3::exceptions::PyValueError;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
 use uom::si::f64::Volume;
@@ -9,6 +8,7 @@ use uom::si::volume::cubic_meter;
 use super::arrays::ToArray;
 use super::circuit::Circuit;
 use super::detach::run_detached;
+use super::errors;
 use super::geometry::Attitude;
 use super::rebuild::reduce_method;
 use crate::circuit::{Circuit as Core, Mark, PressureDelay as CoreDelay, ScaleLine};
@@ -47,7 +47,10 @@ impl LitreScale {
             "MAX" => Mark::Max,
             "MIN" => Mark::Min,
             other => {
-                return Err(PyValueError::new_err(format!("from_mark = {other:?}; accepted are \"MAX\" and \"MIN\"")));
+                return Err(errors::quantity(
+                    format!("from_mark = {other:?}; accepted are \"MAX\" and \"MIN\""),
+                    "quantity.unknown_word",
+                ));
             }
         };
         let core = circuit.get().inner.clone();

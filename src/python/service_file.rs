@@ -1,13 +1,12 @@
 //! A service with its name: read from files, written to them.
 
-use std::path::PathBuf;
-
 use pyo3::exceptions::PyIndexError;
 use pyo3::prelude::*;
 use pyo3::types::{PyList, PyString};
 
 use super::errors;
 use super::events::{Event, EventIterator, Events, wrap};
+use super::text::{FilePath, Text};
 use crate::service::Service as Core;
 
 /// Events in order, with a name, a remark and the circuit they are meant for. Immutable; stands wherever events do.
@@ -98,7 +97,8 @@ impl Service {
     /// CircuitError, ServiceError
     ///     With the file, the line, the key or word and the nearest that is known.
     #[staticmethod]
-    fn load(path: PathBuf) -> PyResult<Self> {
+    fn load(path: FilePath) -> PyResult<Self> {
+        let FilePath(path) = path;
         let shown = path.display().to_string();
         let text = std::fs::read_to_string(&path).map_err(|e| errors::file(&shown, &e))?;
         let inner = Core::loads(&text).map_err(|e| errors::to_py(errors::Failure::in_file(e, &shown)))?;
@@ -144,8 +144,9 @@ impl Service {
     /// >>> service.events
     /// [Pour('6.9 L', measured_with='jug'), Read(label='first dip')]
     #[staticmethod]
-    fn loads(text: &str) -> PyResult<Self> {
-        Core::loads(text).map(|inner| Self { inner }).map_err(errors::to_py)
+    #[allow(clippy::needless_pass_by_value)] // as an argument comes
+    fn loads(text: Text) -> PyResult<Self> {
+        Core::loads(&text).map(|inner| Self { inner }).map_err(errors::to_py)
     }
 
     /// Short name; may be empty.

@@ -1,6 +1,6 @@
 //! Shapes of sumps beyond the box, and sumps made from others, for Python.
 
-use pyo3::exceptions::{PyTypeError, PyValueError};
+use pyo3::exceptions::PyTypeError;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
 use uom::si::angle::radian;
@@ -371,7 +371,7 @@ impl Sump {
         if sections != at.len() || pair != 2 {
             let text =
                 format!("outlines_mm has shape {:?}; it must be ({}, points, 2)", (sections, points, pair), at.len());
-            return Err(PyValueError::new_err(text));
+            return Err(errors::quantity(text, "quantity.wrong_shape"));
         }
         let outline = |k: usize| flat.chunks_exact(2).skip(k * points).take(points);
         let list: Vec<Vec<(f64, f64)>> = (0..sections).map(|k| outline(k).map(|p| (p[0], p[1])).collect()).collect();
@@ -426,7 +426,7 @@ impl Sump {
         let ([rows, columns], z) = z_mm.read::<2>("z_mm", "(len(x_mm), len(y_mm))")?;
         if (rows, columns) != (x.len(), y.len()) {
             let text = format!("z_mm has shape {:?}; it must be {:?}", (rows, columns), (x.len(), y.len()));
-            return Err(PyValueError::new_err(text));
+            return Err(errors::quantity(text, "quantity.wrong_shape"));
         }
         let lengths = |mm: &[f64]| mm.iter().copied().map(metres).collect::<Vec<_>>();
         let floor = Floor { x: lengths(&x), y: lengths(&y), z: lengths(&z), top: metres(top) };
@@ -565,6 +565,9 @@ fn read_axis(letter: &str) -> PyResult<Axis> {
         "z" => Ok(Axis::Upright),
         "x" => Ok(Axis::AlongX),
         "y" => Ok(Axis::AlongY),
-        other => Err(PyValueError::new_err(format!("axis = {other:?}; accepted are \"z\", \"x\" and \"y\""))),
+        other => Err(errors::quantity(
+            format!("axis = {other:?}; accepted are \"z\", \"x\" and \"y\""),
+            "quantity.unknown_word",
+        )),
     }
 }

@@ -1,9 +1,7 @@
 //! Sumps for Python.
 
-use std::path::PathBuf;
-
 use pyo3::IntoPyObjectExt;
-use pyo3::exceptions::{PyTypeError, PyValueError};
+use pyo3::exceptions::PyTypeError;
 use pyo3::prelude::*;
 use pyo3::types::{PyBytes, PyTuple};
 use uom::si::f64::{Length, Volume};
@@ -19,6 +17,7 @@ use super::grades::read_metal;
 use super::outlets::{self, HeelMap, Outlets};
 use super::quantity::{Scalar, shortest};
 use super::recipe::{NOTE, Recipe};
+use super::text::FilePath;
 use super::unit::{Degree, DegreeCelsius, Litre, Millimetre, PpmPerKelvin, Unit};
 use crate::fluid::metal;
 use crate::geometry::{ClosedMesh, LengthUnit, Span, Sump as CoreSump};
@@ -275,7 +274,9 @@ impl Sump {
     ///     If the mesh is open, inside out or otherwise no closed surface, with the place.
     #[staticmethod]
     #[pyo3(signature = (path, *, unit = "mm"))]
-    fn from_stl(py: Python<'_>, path: PathBuf, unit: &str) -> PyResult<Self> {
+    fn from_stl(py: Python<'_>, path: FilePath, unit: &str) -> PyResult<Self> {
+        read_unit(unit)?;
+        let FilePath(path) = path;
         let bytes = std::fs::read(&path).map_err(|e| errors::file(&path.display().to_string(), &e))?;
         Self::from_stl_bytes(py, bytes, unit)
     }
@@ -361,7 +362,7 @@ impl Sump {
         let (levels, volumes) = (level_mm.read("level_mm")?.flat(), volume_l.read("volume_l")?.flat());
         if levels.len() != volumes.len() {
             let text = format!("level_mm has {} values, volume_l has {}", levels.len(), volumes.len());
-            return Err(PyValueError::new_err(text));
+            return Err(errors::quantity(text, "quantity.wrong_length"));
         }
         let row = |(z, v): (&f64, &f64)| (Length::new::<meter>(z / 1e3), Volume::new::<cubic_meter>(v / 1e3));
         let rows: Vec<_> = levels.iter().zip(&volumes).map(row).collect();
@@ -450,7 +451,7 @@ impl Sump {
             Some(points) => {
                 let text =
                     format!("centroid_mm has {} points; a span has one free surface, so one is wanted", points.len());
-                return Err(PyValueError::new_err(text));
+                return Err(errors::quantity(text, "quantity.wrong_length"));
             }
         };
         Ok(Self { inner: inner.map_err(errors::to_py)?, recipe })
@@ -663,7 +664,10 @@ impl Sump {
     fn __repr__(&self, py: Python<'_>) -> PyResult<String> {
         let call = self.recipe.repr(py, "Sump")?;
         Ok(match self.inner.face_count() {
-            Some(faces) if faces > FEW_FACES => format!("{call}{NOTE}{faces} faces"),
+            Some(faces) if faces > FEW_FACES => match call.strip_suffix('>') {
+                Some(call) => format!("{call}{NOTE}{faces} faces>"),
+                None => format!("{call}{NOTE}{faces} faces"),
+            },
             _ => call,
         })
     }
@@ -682,7 +686,10 @@ fn centroids(given: &Nested<'_, Millimetre>) -> PyResult<Vec<[f64; 2]>> {
     if let [2] | [_, 2] = shape[..] {
         return Ok(flat.as_chunks::<2>().0.to_vec());
     }
-    Err(PyValueError::new_err(format!("centroid_mm has shape {shape:?}; it must be (2,) or (rows, 2)")))
+    Err(errors::quantity(
+        format!("centroid_mm has shape {shape:?}; it must be (2,) or (rows, 2)"),
+        "quantity.wrong_shape",
+    ))
 }
 
 /// The same as an argument: one point as a pair, several as a tuple of pairs.
@@ -704,6 +711,9 @@ pub(super) fn read_unit(word: &str) -> PyResult<LengthUnit> {
         "cm" => Ok(LengthUnit::Centimetre),
         "m" => Ok(LengthUnit::Metre),
         "in" => Ok(LengthUnit::Inch),
-        other => Err(PyValueError::new_err(format!("unit = {other:?}; accepted are \"mm\", \"cm\", \"m\" and \"in\""))),
+        other => Err(errors::quantity(
+            format!("unit = {other:?}; accepted are \"mm\", \"cm\", \"m\" and \"in\""),
+            "quantity.unknown_word",
+        )),
     }
 }

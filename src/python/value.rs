@@ -9,6 +9,7 @@ use super::arrays::Values;
 use super::errors;
 use super::quantity::{refused, single};
 use super::rebuild::reduce;
+use super::text::Text;
 use super::unit::{One, Unit};
 use crate::units::{self, Dimension, QuantityError, Value};
 
@@ -47,7 +48,7 @@ impl<'py, U: Unit> Input<'py, U> {
             return Value::from_table(name, table).map_err(errors::to_py);
         }
         if let Ok(text) = self.object.cast::<PyString>() {
-            return parse(&text.to_cow()?);
+            return parse(&super::text::of(name, text)?);
         }
         let Some(number) = single::<U>(&self.object, name)? else {
             return Err(refused::<U>(&self.object, name));
@@ -114,8 +115,9 @@ pub(super) fn made(text: &str) -> PyResult<Uncertain> {
 #[pymethods]
 impl Uncertain {
     #[new]
-    fn new(text: &str) -> PyResult<Self> {
-        made(text)
+    #[allow(clippy::needless_pass_by_value)] // as an argument comes
+    fn new(text: Text) -> PyResult<Self> {
+        made(&text)
     }
 
     /// Normal distribution (JCGM 101, 6.4.7).

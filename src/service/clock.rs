@@ -1,12 +1,9 @@
 //! Clocks of return on reduced time: how much of a pool or a film is left after a rest, while everything cools.
 
 use super::oil::Oil;
-use crate::circuit::StorePlaces;
+use crate::circuit::{STATED_VISCOSITY, StorePlaces};
 use crate::numeric::exponential::exp;
 use crate::numeric::lanes::Lanes;
-
-/// Viscosity at which the time scales of a store are stated: 100 mm2/s.
-pub(super) const STATED_VISCOSITY: f64 = 100e-6;
 
 /// Newton's cooling: `T(t) = T_a + (T(0) - T_a) exp(-t/time)`.
 #[derive(Debug, Clone, Copy, PartialEq)]

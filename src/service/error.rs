@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use crate::error::{Coded, code_of, fields_of};
+use crate::numeric::text::as_given;
 
 /// What is wrong with a service: orders that cannot be carried out. `event` counts from 0.
 #[derive(Debug, Clone, PartialEq, Serialize, thiserror::Error)]
@@ -73,7 +74,10 @@ pub enum ServiceError {
         net_volume_l: f64,
     },
     /// An event quantity outside its accepted range.
-    #[error("events[{event}].{field} = {value} {unit} is outside {low} to {high} {unit}")]
+    #[error(
+        "events[{event}].{field} = {} {unit} is outside {} to {} {unit}",
+        as_given(*value), as_given(*low), as_given(*high)
+    )]
     OutOfRange {
         /// Index of the event.
         event: usize,
@@ -145,7 +149,7 @@ pub enum ServiceError {
         error: Box<Self>,
     },
     /// A label asked for that no reading or row carries, or that several carry.
-    #[error("no single reading labelled `{label}`; {}", labels(accepted))]
+    #[error("{}", labelled(label, accepted))]
     UnknownLabel {
         /// The label asked for.
         label: String,
@@ -165,8 +169,15 @@ fn listed(names: &str) -> String {
     if names.is_empty() { " none".into() } else { format!(": {names}") }
 }
 
-fn labels(accepted: &str) -> String {
-    if accepted.is_empty() { "no reading has a label".into() } else { format!("labels of readings: {accepted}") }
+fn labelled(label: &str, accepted: &str) -> String {
+    let same = accepted.split(", ").filter(|other| *other == label).count();
+    match same {
+        0 | 1 if accepted.is_empty() => format!("no reading is labelled `{label}`; no reading has a label"),
+        0 | 1 => format!("no reading is labelled `{label}`; labels of readings: {accepted}"),
+        _ => format!(
+            "{same} readings are labelled `{label}`; to be asked for by its label, a reading needs one of its own"
+        ),
+    }
 }
 
 fn unknown(word: &str, nearest: &str) -> String {

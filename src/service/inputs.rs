@@ -103,10 +103,10 @@ impl InputView<'_> {
 
 /// Accepted range of an event's quantity, in the unit that words the message.
 pub(super) struct Range {
-    low: f64,
-    high: f64,
-    unit: &'static str,
-    per_si: f64,
+    pub(super) low: f64,
+    pub(super) high: f64,
+    pub(super) unit: &'static str,
+    pub(super) per_si: f64,
 }
 
 pub(super) const LITRES: Range = Range { low: 0.0, high: 1000.0, unit: "L", per_si: 1e3 };

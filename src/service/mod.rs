@@ -2,6 +2,7 @@
 //!
 //! The semantics of every event, with its equations, stand in `docs/model.md`.
 
+mod amounts;
 mod apart;
 mod assess;
 mod clock;

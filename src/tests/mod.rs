@@ -8,3 +8,4 @@ mod estimate;
 mod predicted;
 mod propagate;
 mod responses;
+mod unreached;

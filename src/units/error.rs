@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use super::dimension::DimensionId;
 use crate::error::Coded;
+use crate::numeric::text::{as_given, first_of};
 
 /// What is wrong with a number or a quantity. `what` is the argument's name or the input's path, `text` the text as
 /// given.
@@ -23,7 +24,10 @@ pub enum QuantityError {
         count: usize,
     },
     /// A value lies outside its accepted range.
-    #[error("{what} = {value}{} is outside {low} to {high}{}", after(unit), after(unit))]
+    #[error(
+        "{what} = {}{} is outside {} to {}{}",
+        as_given(*value), after(unit), as_given(*low), as_given(*high), after(unit)
+    )]
     OutOfRange {
         /// Name of the argument or path of the input.
         what: String,
@@ -175,8 +179,7 @@ fn after(unit: &str) -> String {
 fn not_finite(value: &str, first_index: Option<usize>, count: usize) -> String {
     match first_index {
         None => format!("it is {value}"),
-        Some(i) if count == 1 => format!("element {i} is {value}"),
-        Some(i) => format!("element {i} is {value}, the first of {count} such"),
+        Some(i) => format!("element {i} is {value}{}", first_of(count, "such")),
     }
 }
 

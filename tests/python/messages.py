@@ -101,7 +101,7 @@ NONE = {
     "fluid.not_a_percentage": "only Rust reads a percentage from text",
     "geometry.section_mismatch": "an array has as many points in every section",
     "fluid.quantity": "has the code of the error it carries",
-    "geometry.element": "has the code of the error it carries",
+    "geometry.element": "only Rust asks a level curve about an array at once",
     "geometry.quantity": "has the code of the error it carries",
     "learn.no_marks": "in Python what needs the marks is None without them",
     "service.in_list": "has the code of the error it carries",

@@ -249,9 +249,9 @@ NOT_FROM_A_FILE = {
         fluid.no_viscosity fluid.not_a_percentage fluid.not_an_oil fluid.pump_too_weak fluid.same_temperature
         fluid.table_not_increasing fluid.table_too_short geometry.beyond_reach geometry.displacer_outside
         geometry.displacer_touches geometry.floor_above_top geometry.floor_shape geometry.level_outside
-        geometry.no_plan_form geometry.no_such_basin geometry.not_upright geometry.outline_crosses geometry.pool_outside
+        geometry.element geometry.no_plan_form geometry.no_such_basin geometry.not_upright geometry.outline_crosses geometry.pool_outside
         geometry.pools_overlap geometry.section_mismatch geometry.section_reversed geometry.sections_not_rising
-        geometry.too_few_sections geometry.volume_above_capacity geometry.volume_below circuit.outlet_misses_sump
+        geometry.too_few_sections geometry.volume_above_capacity geometry.volume_below
         """,
     "a model, a hypothesis or a table of one's own": """
         estimate.correlation_of_exact estimate.correlation_out_of_range estimate.draws_not_balanced
@@ -259,7 +259,7 @@ NOT_FROM_A_FILE = {
         estimate.repeated_correlation estimate.repeated_input estimate.result_not_finite estimate.too_many_dimensions
         estimate.unknown_input estimate.unknown_result estimate.wrong_length explain.bad_hypothesis explain.bad_column
         """,
-    "forwards to another error, with the code of that": "fluid.quantity geometry.quantity geometry.element service.in_list",
+    "forwards to another error, with the code of that": "fluid.quantity geometry.quantity service.in_list",
     "a file's line and key go with it, as circuit.bad_value or service.bad_text": """
         quantity.invalid_distribution quantity.missing_coverage_factor quantity.unknown_form
         """,

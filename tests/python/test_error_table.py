@@ -22,7 +22,11 @@ def test_every_message_says_something():
 def test_codes_that_python_alone_raises_are_on_the_page():
     written = error_table.PAGE.read_text(encoding="utf-8")
     domains = "|".join([*error_table.TITLES, "command"])
-    sources = [path.read_text(encoding="utf-8") for path in (error_table.ROOT / "python" / "fillmark").rglob("*.py")]
+    ours = [
+        *(error_table.ROOT / "python" / "fillmark").rglob("*.py"),
+        *(error_table.ROOT / "src" / "python").rglob("*.rs"),
+    ]
+    sources = [path.read_text(encoding="utf-8") for path in ours]
     codes = {code for text in sources for code in re.findall(rf'"((?:{domains})\.[a-z_]+)"', text)}
     assert len(codes) > 10
     assert [code for code in sorted(codes) if f"`{code}`" not in written] == []

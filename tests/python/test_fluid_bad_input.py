@@ -35,6 +35,7 @@ def after(**more):
     return fm.ReducedTime().after(**({"minutes": 5, "kinematic_viscosity_mm2_s": 14.0} | more))
 
 
+WORD = (fm.QuantityError, "quantity.unknown_word")
 # What is asked, class, code (None for a built-in class), words of the message.
 TABLE = [
     # Outside a correlation: temperature, density, viscosity, share.
@@ -64,7 +65,7 @@ TABLE = [
      "fluid.unknown_grade", ["75W-90"]),
     # The basis of a percentage.
     (lambda: fm.Fluid.coolant(percent=50), fm.FluidError, "fluid.basis_not_named", ["50 %", "% mass", "% volume"]),
-    (lambda: fm.Fluid.coolant(percent=50, basis="weight"), ValueError, None, ['"weight"', '"mass" and "volume"']),
+    (lambda: fm.Fluid.coolant(percent=50, basis="weight"), *WORD, ['"weight"', '"mass" and "volume"']),
     # A fluid that lacks what is asked for.
     (lambda: fm.Fluid.water().kinematic_viscosity_mm2_s(temperature_c=20.0), fm.FluidError, "fluid.no_viscosity",
      ["water"]),
@@ -74,22 +75,22 @@ TABLE = [
     # Tables.
     (lambda: table([20.0], [868.0]), fm.FluidError, "fluid.table_too_short", ["at least 2 rows"]),
     (lambda: table([0.0, 20.0, 20.0], [900.0, 890.0, 880.0]), fm.FluidError, "fluid.table_not_increasing", ["rows[2]"]),
-    (lambda: table([0.0, 20.0], [900.0]), ValueError, None, ["2 values", "has 1"]),
+    (lambda: table([0.0, 20.0], [900.0]), fm.QuantityError, "quantity.wrong_length", ["2 values", "has 1"]),
     (lambda: table([0.0, 20.0], [900.0, 890.0], kv40_mm2_s=90.0), TypeError, None, ["together or not at all"]),
     (lambda: table([0.0, 10.0], [900.0, 890.0]).volume_correction(temperature_c=5.0), fm.FluidError,
      "fluid.outside_relation", ["base temperature", "15"]),
     # Blends.
     (lambda: blend([0.9, 0.05], [95.0, 3.0]), fm.FluidError, "fluid.fractions_not_one", ["0.95"]),
-    (lambda: blend([0.9, 0.1], [95.0]), ValueError, None, ["fractions has 2 values"]),
+    (lambda: blend([0.9, 0.1], [95.0]), fm.QuantityError, "quantity.wrong_length", ["fractions has 2 values"]),
     (lambda: blend([0.9, 0.1], [95.0, 0.1]), fm.FluidError, "fluid.outside_relation", ["parts[1].viscosity"]),
-    (lambda: blend([1.0], [95.0], rule="linear"), ValueError, None, ['"linear"', "ASTM D7152"]),
+    (lambda: blend([1.0], [95.0], rule="linear"), *WORD, ['"linear"', "ASTM D7152"]),
     # Words.
-    (lambda: oil(edition="1990"), ValueError, None, ["1990", '"2004" and "1980"']),
-    (lambda: fm.classify_kv100(kv100_mm2_s=14.0, standard="ISO 3448"), ValueError, None, ["SAE J306"]),
-    (lambda: fm.capacity_ratio("iron", temperature_c=20.0), ValueError, None, ["cast aluminium"]),
-    (lambda: drain(model="torricelli"), ValueError, None, ["energy balance", "constant Cd", "short tube"]),
-    (lambda: drain(vent="ajar"), ValueError, None, ["restricted"]),
-    (lambda: drain(near_empty="skip"), ValueError, None, ['"weir" and "ignore"']),
+    (lambda: oil(edition="1990"), *WORD, ["1990", '"2004" and "1980"']),
+    (lambda: fm.classify_kv100(kv100_mm2_s=14.0, standard="ISO 3448"), *WORD, ["SAE J306"]),
+    (lambda: fm.capacity_ratio("iron", temperature_c=20.0), *WORD, ["cast aluminium"]),
+    (lambda: drain(model="torricelli"), *WORD, ["energy balance", "constant Cd", "short tube"]),
+    (lambda: drain(vent="ajar"), *WORD, ["restricted"]),
+    (lambda: drain(near_empty="skip"), *WORD, ['"weir" and "ignore"']),
     # Numbers that do not belong, or are missing.
     (lambda: drain(cd=0.6), TypeError, None, ["cd does not belong", "energy balance"]),
     (lambda: drain(model="constant Cd", entry_loss=0.5), TypeError, None, ["entry_loss does not belong"]),

@@ -1,8 +1,10 @@
 //! Which basin a point of the body belongs to.
 
+use super::super::attitude::Attitude;
 use super::super::distance::nearest_on_triangle;
 use super::super::error::GeometryError;
 use super::super::mesh::ClosedMesh;
+use super::super::sump::Sump;
 use super::super::vector::{Vec3, mm, norm, sub};
 use super::below;
 use super::tree::Tree;
@@ -42,6 +44,17 @@ impl Tree {
     pub(crate) fn node_at(&self, mesh: &ClosedMesh, what: &str, point: Vec3) -> Result<usize, GeometryError> {
         let face = self.anchor(mesh, what, point)?;
         Ok(self.at_level(self.node_of_face(mesh.faces[face]), self.height_of(point)))
+    }
+}
+
+impl Sump {
+    /// How far outside the liquid space a point lies \[m\], 0 inside it; of a sump without plan form, how far below or above.
+    pub(crate) fn outside_si(&self, point: Vec3, attitude: Attitude) -> Result<f64, GeometryError> {
+        let Some(mesh) = self.mesh() else {
+            let (level, height) = (self.level_of_point_si(point, attitude)?, self.curve(attitude)?.height_si());
+            return Ok((-level).max(level - height).max(0.0));
+        };
+        Ok(if mesh.contains_si(point) { 0.0 } else { nearest(mesh, point).2 })
     }
 }
 

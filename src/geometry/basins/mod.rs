@@ -29,6 +29,7 @@ pub(crate) use adjacency::Adjacency;
 pub use air::{AirLock, Vents};
 pub use flow::Flow;
 pub use heel::{Hole, Outlets, SuctionHeel, SuctionTip};
+pub(crate) use locate::WALL;
 pub use reach::Reach;
 pub(crate) use split::joined;
 pub use state::{Pool, Pools};

@@ -3,13 +3,14 @@
 use serde::Serialize;
 
 use crate::error::Coded;
+use crate::numeric::text::as_given;
 
 /// What is wrong with a record, a hypothesis or a diagnosis.
 #[derive(Debug, Clone, PartialEq, Serialize, thiserror::Error)]
 #[non_exhaustive]
 pub enum ExplainError {
     /// An option outside its accepted range.
-    #[error("{option} = {value} is outside {low} to {high}")]
+    #[error("{option} = {} is outside {} to {}", as_given(*value), as_given(*low), as_given(*high))]
     OptionOutOfRange {
         /// Name of the option.
         option: String,

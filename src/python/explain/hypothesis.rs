@@ -1,13 +1,12 @@
 //! Hypotheses and unknown sizes for Python.
 
-use std::path::PathBuf;
-
 use pyo3::exceptions::PyTypeError;
 use pyo3::prelude::*;
 use pyo3::types::{PyList, PyString};
 
 use super::super::errors;
 use super::super::events::{Events, wrap};
+use super::super::text::{FilePath, Text};
 use super::super::value::Uncertain;
 use super::record::known_complaint;
 use crate::infer::explain::{ExplainError, Hypothesis as Core};
@@ -51,7 +50,7 @@ impl Unknown {
         };
         crate::units::parse_as_written(&name, &prior).map_err(errors::to_py)?;
         if name.trim().is_empty() {
-            return Err(pyo3::exceptions::PyValueError::new_err("name is empty; an unknown needs one"));
+            return Err(errors::quantity("name is empty; an unknown needs one".into(), "quantity.empty"));
         }
         Ok(Self { name, prior })
     }
@@ -159,7 +158,8 @@ impl Hypothesis {
     /// FileError, CircuitError, ExplainError
     ///     If the file or what it says cannot be read.
     #[staticmethod]
-    fn load(path: PathBuf) -> PyResult<Vec<Self>> {
+    fn load(path: FilePath) -> PyResult<Vec<Self>> {
+        let FilePath(path) = path;
         let shown = path.display().to_string();
         let text = std::fs::read_to_string(&path).map_err(|e| errors::file(&shown, &e))?;
         let all = Core::loads(&text).map_err(|e| errors::to_py(errors::Failure::in_file(e, &shown)))?;
@@ -200,8 +200,9 @@ impl Hypothesis {
     /// >>> own[0].name
     /// 'the sump is dented'
     #[staticmethod]
-    fn loads(text: &str) -> PyResult<Vec<Self>> {
-        let all = Core::loads(text).map_err(errors::to_py)?;
+    #[allow(clippy::needless_pass_by_value)] // as an argument comes
+    fn loads(text: Text) -> PyResult<Vec<Self>> {
+        let all = Core::loads(&text).map_err(errors::to_py)?;
         Ok(all.into_iter().map(|core| Self { core, make: None }).collect())
     }
 

@@ -1,7 +1,6 @@
 //! A record for Python.
 
 use std::collections::BTreeMap;
-use std::path::PathBuf;
 
 use pyo3::exceptions::PyTypeError;
 use pyo3::prelude::*;
@@ -11,6 +10,7 @@ use serde_json::{Map, Value as Json};
 use super::super::errors;
 use super::super::events::{Event, Events, wrap};
 use super::super::geometry::Attitude;
+use super::super::text::{FilePath, Text};
 use super::super::unit::Litre;
 use super::super::value::Input;
 use crate::circuit::read_text;
@@ -264,7 +264,8 @@ impl Record {
     /// ExplainError
     ///     If the record says nothing, or contradicts itself.
     #[staticmethod]
-    fn load(path: PathBuf) -> PyResult<Self> {
+    fn load(path: FilePath) -> PyResult<Self> {
+        let FilePath(path) = path;
         let shown = path.display().to_string();
         let text = std::fs::read_to_string(&path).map_err(|e| errors::file(&shown, &e))?;
         let inner = Core::loads(&text).map_err(|e| errors::to_py(errors::Failure::in_file(e, &shown)))?;
@@ -290,8 +291,9 @@ impl Record {
     /// ExplainError
     ///     If the record says nothing, or contradicts itself.
     #[staticmethod]
-    fn loads(text: &str) -> PyResult<Self> {
-        Core::loads(text).map(|inner| Self { inner }).map_err(errors::to_py)
+    #[allow(clippy::needless_pass_by_value)] // as an argument comes
+    fn loads(text: Text) -> PyResult<Self> {
+        Core::loads(&text).map(|inner| Self { inner }).map_err(errors::to_py)
     }
 
     /// A record from the columns of a table, one row after another.

@@ -1,7 +1,6 @@
 //! Diagnoses for Python.
 
 use std::collections::BTreeMap;
-use std::path::PathBuf;
 use std::sync::Arc;
 
 use pyo3::prelude::*;
@@ -14,6 +13,7 @@ use super::super::errors;
 use super::super::estimate::counts;
 use super::super::model::Progress;
 use super::super::rebuild::{reduce_call, reduce_part};
+use super::super::text::FilePath;
 use super::hypothesis::Hypothesis;
 use super::record::{Record, known_complaint};
 use crate::Error;
@@ -448,8 +448,8 @@ impl Verdict {
     /// ------
     /// OSError
     ///     If it cannot be written.
-    fn save_card(slf: &Bound<'_, Self>, path: PathBuf) -> PyResult<()> {
-        Ok(std::fs::write(path, Self::to_card(slf)?)?)
+    fn save_card(slf: &Bound<'_, Self>, path: FilePath) -> PyResult<()> {
+        Ok(std::fs::write(path.0, Self::to_card(slf)?)?)
     }
 
     fn __str__(&self) -> String {

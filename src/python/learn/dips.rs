@@ -1,6 +1,5 @@
 //! Dip studies, for Python.
 
-use pyo3::exceptions::PyValueError;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
 use uom::si::f64::Length;
@@ -264,7 +263,7 @@ impl DipStudy {
             "same trainee" => Reader::Same,
             other => {
                 let text = format!("reader = {other:?}; accepted are \"anyone\" and \"same trainee\"");
-                return Err(PyValueError::new_err(text));
+                return Err(errors::quantity(text, "quantity.unknown_word"));
             }
         };
         let normal = PyDict::new(py);

@@ -2,6 +2,7 @@
 
 use super::super::{Action, HowRead, Program, ServiceError, simulate, simulate_from};
 use super::{carry_out, open, plain, rest};
+use crate::error::Coded;
 
 fn refused(action: Action) -> String {
     simulate(&plain(""), &[action.into()]).unwrap_err().to_string()
@@ -61,6 +62,6 @@ fn a_table_sump_says_no_heel() {
 #[test]
 fn what_the_geometry_says_of_pools() {
     let error = super::super::machine::lies_badly(crate::geometry::GeometryError::NoSuchBasin { basin: 3, basins: 2 });
-    assert!(matches!(error, ServiceError::Pools { .. }));
+    assert_eq!(error.code(), "service.pools");
     assert!(error.to_string().starts_with("sump: "), "{error}");
 }

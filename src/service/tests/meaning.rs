@@ -328,3 +328,22 @@ fn a_sump_burnt_dry_is_not_run() {
         assert!(found.reasons().iter().any(|why| why.contains("nothing is left in the sump")), "{found}");
     }
 }
+
+/// What a circuit is checked with as still aloft at MAX is what its start holds there. The charge is the book's 14.0 L.
+#[test]
+fn a_circuit_is_checked_with_what_its_start_holds_aloft() {
+    for wait in ["0 s", "20 s", "15 min"] {
+        let launch = Circuit::demo("harbour-launch").unwrap().replace(&[("reference.wait", wait)]).unwrap();
+        let start = simulate(&launch, &[]).unwrap().state(0).unwrap();
+        let mass = |place: String| start.place(&place).unwrap().total();
+        let inputs = launch.layout().oil().map(|ix| launch.nominals()[ix]);
+        let nu = launch.oil(inputs).unwrap().nu(20.0);
+        let wait = launch.spec().reference.wait.nominal();
+        for (name, store) in &launch.spec().stores {
+            let values = store.values(14.0 * LITRE);
+            let density = mass(format!("stores.{name}.kept")) / values.kept.nominal();
+            let held = mass(format!("stores.{name}.pool")) + mass(format!("stores.{name}.film"));
+            assert_relative_eq!(values.aloft(wait, nu), held / density, max_relative = 1e-9);
+        }
+    }
+}
