@@ -146,7 +146,7 @@ impl AtMax {
     /// A run leaves something in the sump of a circuit at MAX: no more is taken up than the sump holds then, and what is still
     /// aloft after the reference wait.
     fn hold_up(&self, spec: &CircuitSpec) -> Result<(), CircuitError> {
-        let wait = spec.reference.wait.nominal();
+        let wait = spec.reference.waited().nominal();
         let (mut taken, mut there, mut names) = (0.0, self.volume, Vec::new());
         for (name, store) in &spec.stores {
             let values = store.values(self.charge);

@@ -295,8 +295,9 @@ impl Circuit {
         Attitude { inner: self.inner.reference_attitude() }
     }
 
-    /// The condition in which the marks are true, in words: temperature, engine stopped (for how long) or running, attitude, stick seated or
-    /// screwed in.
+    /// The condition in which the marks are true, in words.
+    ///
+    /// Temperature, engine stopped (for how long) or running, attitude, stick seated or screwed in.
     #[getter]
     fn reference_condition(&self) -> String {
         self.inner.spec().reference.to_string()

@@ -285,8 +285,9 @@ impl Prediction {
         Ok(grid(&run_detached(py, move || Ok::<_, Error>(core.correlation()))?, 1.0))
     }
 
-    /// Volume of the sump at the end, drained back, filter full, in the reference condition [L]. Below zero the sump is dry, and filter and
-    /// stores lack so much of what is theirs.
+    /// Volume of the sump at the end, drained back, filter full, in the reference condition [L].
+    ///
+    /// Below zero the sump is dry, and filter and stores lack so much of what is theirs.
     #[getter]
     fn drained_back_l(&self) -> Draws {
         Draws::scaled(self.inner.drained_back(), 1e3)

@@ -329,15 +329,18 @@ impl Plan {
         self.inner.probability_under_min()
     }
 
-    /// Whether the engine may be started after the first pour: over MAX within the risk, under MIN in at most 1 % of draws, and nothing
-    /// left undone (a plug open, no filter fitted, a leak or an ingress going on) or got into the oil.
+    /// Whether the engine may be started after the first pour.
+    ///
+    /// It may where it is over MAX within the risk, under MIN in at most 1 % of draws, and nothing is left undone (a plug open, no filter
+    /// fitted, a leak or an ingress going on) or got into the oil.
     #[getter]
     fn may_start(&self) -> bool {
         self.inner.no_start().is_none()
     }
 
-    /// Why the engine is not to be started after the first pour; `None` where it may. What is undone, or in the oil, comes first, in the
-    /// words of `assess`.
+    /// Why the engine is not to be started after the first pour; `None` where it may.
+    ///
+    /// What is undone, or in the oil, comes first, in the words of `assess`.
     #[getter]
     fn no_start(&self) -> Option<String> {
         self.inner.no_start()

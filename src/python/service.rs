@@ -153,8 +153,9 @@ impl Timeline {
         self.inner.at_max_m3() * 1e3
     }
 
-    /// Volume the sump would hold at the end, drained back, filter full, in the reference condition [L]. Below zero the sump is dry, and
-    /// filter and stores lack so much of what is theirs.
+    /// Volume the sump would hold at the end, drained back, filter full, in the reference condition [L].
+    ///
+    /// Below zero the sump is dry, and filter and stores lack so much of what is theirs.
     #[getter]
     fn v_drained_l(&self) -> f64 {
         self.inner.drained_back_m3() * 1e3

@@ -342,8 +342,10 @@ impl Verdict {
         Check::all(slf, "blocked_checks", &slf.get().inner.blocked_checks())
     }
 
-    /// Why nothing may be started or moved; empty where nothing forbids it. What the record's events leave undone (a plug open, no filter
-    /// fitted, a leak or an ingress going on) comes first, in the words of `assess`.
+    /// Why nothing may be started or moved; empty where nothing forbids it.
+    ///
+    /// What the record's events leave undone (a plug open, no filter fitted, a leak or an ingress going on) comes first, in the words of
+    /// `assess`.
     #[getter]
     fn do_not_start(&self) -> Vec<String> {
         self.inner.do_not_start().to_vec()

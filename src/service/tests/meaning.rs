@@ -338,7 +338,7 @@ fn a_circuit_is_checked_with_what_its_start_holds_aloft() {
         let mass = |place: String| start.place(&place).unwrap().total();
         let inputs = launch.layout().oil().map(|ix| launch.nominals()[ix]);
         let nu = launch.oil(inputs).unwrap().nu(20.0);
-        let wait = launch.spec().reference.wait.nominal();
+        let wait = launch.spec().reference.waited().nominal();
         for (name, store) in &launch.spec().stores {
             let values = store.values(14.0 * LITRE);
             let density = mass(format!("stores.{name}.kept")) / values.kept.nominal();
