@@ -1575,6 +1575,14 @@ class Circuit:
         The attitude at which the marks are true.
         """
 
+    @property
+    def reference_condition(self, /) -> str:
+        """
+        The condition in which the marks are true, in words.
+
+        Temperature, engine stopped (for how long) or running, attitude, stick seated or screwed in.
+        """
+
     def replace(self, /, changes: dict[str, Any]) -> Circuit:
         """
         A copy with some inputs changed.
@@ -3725,7 +3733,10 @@ class Plan:
     @property
     def may_start(self, /) -> bool:
         """
-        Whether the engine may be started after the first pour: over MAX within the risk, under MIN in at most 1 % of draws.
+        Whether the engine may be started after the first pour.
+
+        It may where it is over MAX within the risk, under MIN in at most 1 % of draws, and nothing is left undone (a plug open, no filter
+        fitted, a leak or an ingress going on) or got into the oil.
         """
 
     @property
@@ -3738,6 +3749,8 @@ class Plan:
     def no_start(self, /) -> str | None:
         """
         Why the engine is not to be started after the first pour; `None` where it may.
+
+        What is undone, or in the oil, comes first, in the words of `assess`.
         """
 
     @property
@@ -4153,7 +4166,8 @@ class Pools:
 
         Pools move with the body, spill and join as at rest. One that the turn parts goes into the new basins in proportion
         to the volume of its old region in each. Steps of at most 2 deg are halved until that moves less than 1e-6 of the
-        liquid; what 12 halvings leave open is in `unsettled_l`.
+        liquid; what 12 halvings leave open is in `unsettled_l`. Less than 1e-6 of what the sump holds, drops in the seams of its drawing,
+        is turned without parting and without halving.
 
         Parameters
         ----------
@@ -4375,6 +4389,8 @@ class Prediction:
     def drained_back_l(self, /) -> Draws:
         """
         Volume of the sump at the end, drained back, filter full, in the reference condition [L].
+
+        Below zero the sump is dry, and filter and stores lack so much of what is theirs.
         """
 
     @property
@@ -7685,6 +7701,8 @@ class Timeline:
     def v_drained_l(self, /) -> float:
         """
         Volume the sump would hold at the end, drained back, filter full, in the reference condition [L].
+
+        Below zero the sump is dry, and filter and stores lack so much of what is theirs.
         """
 
     @property
@@ -8380,6 +8398,9 @@ class Verdict:
     def do_not_start(self, /) -> list[str]:
         """
         Why nothing may be started or moved; empty where nothing forbids it.
+
+        What the record's events leave undone (a plug open, no filter fitted, a leak or an ingress going on) comes first, in the words of
+        `assess`.
         """
 
     @property
@@ -8940,6 +8961,7 @@ def assess(
     hot_temperature_c: Quantity | None = None,
     attitude: Attitude | None = None,
     surge_deg: Quantity | None = None,
+    start: State | None = None,
     draws: SupportsIndex = 100000,
     seed: SupportsIndex = 1,
 ) -> Assessment:
@@ -8947,10 +8969,13 @@ def assess(
     Assesses what a service leaves behind, by Monte Carlo: level against the marks, gap to the crank, depth of the pickup.
 
     The level is the true one, drained back, filter full, in the marks' reference condition, in spans: 0 at MIN, 1 at MAX. Bands above MAX: up to
-    0.1 span is within reading error, 0.1 to 0.5 wants correcting soon; beyond 0.5 with the gap to the crank unknown, or where the static
-    hot level reaches the crank's path in more than 1 % of draws, the verdict is: do not start (common practice, no source). What the
+    0.1 span is within reading error, 0.1 to 0.5 wants correcting soon; beyond 0.5 in more than half of the draws (1 % with the gap to the
+    crank unknown), or where the static hot level reaches the crank's path in more than 1 % of draws, the verdict is: do not start (common
+    practice, no source; half of the draws is a judgement). What the
     circuit does not state is reported as unknown, never as in order. Whatever the level, an end with a plug open, with the filter off, or with
-    a leak or an ingress going on (stop it with `Stop`) is: do not start.
+    a leak or an ingress going on (stop it with `Stop`) is: do not start. So is a sump that holds more than its drawing, as an ingress or a
+    given start may leave it; its level goes on above the drawing's top by volume, as between the marks. A machine that states neither filter,
+    pump, pickup, crank nor a store that a pump fills, such as a gearbox, is told nothing of a crank or a pickup.
 
     Parameters
     ----------
@@ -8964,6 +8989,8 @@ def assess(
         How the vehicle stands then; as the marks' reference where not given.
     surge_deg : quantity
         Tilt in any of four directions that surge adds to a run's attitude [deg], 0 to 45; none where not given.
+    start : State, optional
+        Where every draw starts, as in `predict`.
     draws, seed : int
         As in `predict`.
 
