@@ -134,8 +134,8 @@ TABLE = [
         lambda: fm.Circuit.loads(box().to_json() + " x"),
         fm.CircuitError,
         "circuit.syntax",
-        {"format": "JSON", "line": 1, "column": 504, "message": "text after the end of the document"},
-        "line 1, column 504: not valid JSON: text after the end of the document",
+        {"format": "JSON", "line": 1, "column": 489, "message": "text after the end of the document"},
+        "line 1, column 489: not valid JSON: text after the end of the document",
     ),
     (
         read(('name = "box"', 'nam = "box"')),
@@ -208,9 +208,10 @@ TABLE = [
             "key": "temp",
             "line": 31,
             "nearest": "temperature",
-            "accepted": "temperature, wait, attitude",
+            "accepted": "temperature, engine, wait, stick, attitude",
         },
-        "line 31: unknown key `temp` in reference; did you mean `temperature`?; accepted here: temperature, wait, attitude",
+        "line 31: unknown key `temp` in reference; did you mean `temperature`?; accepted here: temperature, engine, wait, stick, "
+        "attitude",
     ),
     (
         key("[reference]", 'attitude = { nose = "1 deg" }'),
