@@ -208,7 +208,8 @@ TABLE = [
             "nearest": "temperature",
             "accepted": "temperature, engine, wait, stick, attitude",
         },
-        "line 31: unknown key `temp` in reference; did you mean `temperature`?; accepted here: temperature, engine, wait, stick, attitude",
+        "line 31: unknown key `temp` in reference; did you mean `temperature`?; accepted here: temperature, engine, wait, stick, "
+        "attitude",
     ),
     (
         key("[reference]", 'attitude = { nose = "1 deg" }'),
