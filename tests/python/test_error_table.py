@@ -26,7 +26,9 @@ def test_codes_that_python_alone_raises_are_on_the_page():
         *(error_table.ROOT / "python" / "fillmark").rglob("*.py"),
         *(error_table.ROOT / "src" / "python").rglob("*.rs"),
     ]
-    sources = [path.read_text(encoding="utf-8") for path in ours]
+    # Examples in comments name inputs that look like codes: `geometry.metal`.
+    lines = [line for path in ours for line in path.read_text(encoding="utf-8").splitlines()]
+    sources = [line for line in lines if not line.lstrip().startswith("///")]
     codes = {code for text in sources for code in re.findall(rf'"((?:{domains})\.[a-z_]+)"', text)}
     assert len(codes) > 10
     assert [code for code in sorted(codes) if f"`{code}`" not in written] == []
