@@ -56,20 +56,15 @@ fn tilted(bus: &Circuit, chunk: usize) -> Vec<u64> {
     bits(&predict(bus, &events, &options).unwrap())
 }
 
+/// One circuit, as its surfaces take longest.
 #[test]
-fn an_uncertain_attitude_is_drawn_alike_in_any_chunk() {
+fn an_uncertain_attitude_is_drawn_alike_in_any_chunk_and_on_1_2_and_7_threads() {
     let bus = Circuit::demo("shuttle-bus").unwrap();
     let whole = tilted(&bus, 2000);
     for chunk in [1, 7, 4096] {
         assert_eq!(tilted(&bus, chunk), whole, "chunks of {chunk}");
     }
-}
-
-#[cfg(feature = "parallel")]
-#[test]
-fn an_uncertain_attitude_is_drawn_alike_on_1_2_and_7_threads() {
-    let bus = Circuit::demo("shuttle-bus").unwrap();
-    let whole = tilted(&bus, 64);
+    #[cfg(feature = "parallel")]
     for threads in [1, 2, 7] {
         let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().unwrap();
         assert_eq!(pool.install(|| tilted(&bus, 64)), whole, "{threads} threads");
