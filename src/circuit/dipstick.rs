@@ -71,9 +71,12 @@ impl StickPath {
         StickHeights { heights: self.points.iter().map(|p| dot(*p, up)).collect(), along: Arc::clone(&self.along) }
     }
 
-    /// Heights along `up` in place of those that are there.
-    pub(crate) fn turn(&self, up: [f64; 3], to: &mut StickHeights) {
-        to.heights.iter_mut().zip(&self.points).for_each(|(height, point)| *height = dot(*point, up));
+    /// Heights of the points along one or several `up`, each with the bits of [`StickPath::heights`], in place of those that are there.
+    pub(crate) fn turn<X: Lanes>(&self, up: [X; 3], heights: &mut [X]) {
+        for (height, point) in heights.iter_mut().zip(&self.points) {
+            let [x, y, z] = point.map(X::splat);
+            *height = x * up[0] + y * up[1] + z * up[2];
+        }
     }
 
     /// Last segment whose lower point satisfies `reached`.
@@ -106,15 +109,45 @@ impl StickHeights {
         (self.along[self.along.len() - 1], Wetting::AboveBlade)
     }
 
-    /// [`StickHeights::reading_from`] of several surfaces, each with the same bits, where all meet the blade in one piece of it.
-    pub(crate) fn readings_from<X: Lanes>(&self, surface: X, longer: X) -> Option<X> {
-        let k = (1..self.heights.len()).find(|&k| surface.lane(0) <= self.heights[k])?;
-        let ([low, high], [from, to]) = ([self.heights[k - 1], self.heights[k]], [self.along[k - 1], self.along[k]]);
+    /// The heights of its points, tip first (m).
+    pub(crate) fn heights(&self) -> &[f64] {
+        &self.heights
+    }
+
+    /// Takes other heights of its points.
+    pub(crate) fn set_heights(&mut self, of: impl Iterator<Item = f64>) {
+        self.heights.iter_mut().zip(of).for_each(|(height, other)| *height = other);
+    }
+
+    /// [`StickHeights::reading_from`] of several surfaces, each with the same bits, where all meet the blade in one piece of it; the
+    /// points of the path stand at these heights.
+    pub(crate) fn readings_from<X: Lanes>(&self, surface: X, longer: X, height: impl Fn(usize) -> X) -> Option<X> {
+        let k = (1..self.along.len()).find(|&k| surface.lane(0) <= height(k).lane(0))?;
+        let ([low, high], [from, to]) = ([height(k - 1), height(k)], [self.along[k - 1], self.along[k]]);
         // Of a blade that rises no earlier piece is met.
-        let rises = self.heights[..=k].is_sorted();
-        let inside = surface.all(|surface| low < surface && surface <= high);
-        let met = X::splat(from) + (surface - X::splat(low)) / (high - low) * (to - from) + longer;
+        let rises = (1..k).all(|j| (height(j) - height(j - 1)).all(|rise| rise >= 0.0));
+        let inside = (surface - low).all(|over| over > 0.0) && (high - surface).all(|under| under >= 0.0);
+        let met = X::splat(from) + (surface - low) / (high - low) * (to - from) + longer;
         (rises && inside && met.all(|met| met >= 0.0)).then_some(met)
+    }
+
+    /// [`StickHeights::height_at`] of several distances, each with the same bits; the points of the path stand at these heights.
+    pub(crate) fn heights_at<X: Lanes>(&self, s: X, height: impl Fn(usize) -> X) -> X {
+        let s = s.at_most(self.length());
+        let piece = |s: f64| self.segment(|along| along <= s);
+        let i = piece(s.lane(0));
+        if self.along.len() > 2 && s.any(|s| piece(s) != i) {
+            let at = |i: usize, lane: usize| height(i).lane(lane);
+            return X::from_lanes(|lane| self.between(piece(s.lane(lane)), s.lane(lane), |i| at(i, lane)));
+        }
+        self.between(i, s, height)
+    }
+
+    /// Height of the point at distance `s` from the tip, in a piece of the path.
+    #[inline]
+    fn between<X: Lanes>(&self, i: usize, s: X, height: impl Fn(usize) -> X) -> X {
+        let t = (s - X::splat(self.along[i])) / (self.along[i + 1] - self.along[i]);
+        height(i) + t * (height(i + 1) - height(i))
     }
 
     /// As [`StickHeights::reading`], for a stick whose tip hangs lower by `longer` (m): distance from that tip, the first
@@ -131,10 +164,7 @@ impl StickHeights {
 
     /// Height along *up* of the blade's point at distance `s` from the tip (m); below the tip the first piece is extended.
     pub(crate) fn height_at(&self, s: f64) -> f64 {
-        let s = s.min(self.length());
-        let i = self.segment(|along| along <= s);
-        let t = (s - self.along[i]) / (self.along[i + 1] - self.along[i]);
-        self.heights[i] + t * (self.heights[i + 1] - self.heights[i])
+        self.heights_at(s, |i| self.heights[i])
     }
 
     /// Height of the tip along *up* (m).

@@ -41,6 +41,11 @@ impl Surfaces {
         Ok(Some(Self { response, split: joined(ranges.into_iter().map(wider).collect()) }))
     }
 
+    /// Whether there is a volume that may lie in several pools at some of the attitudes.
+    pub(crate) fn splits(&self) -> bool {
+        !self.split.is_empty()
+    }
+
     /// Whether a volume of the drawing (m3) may lie in several pools at some of the attitudes.
     pub(crate) fn may_lie_apart(&self, volume: f64) -> bool {
         self.split.iter().any(|[low, high]| (*low..=*high).contains(&volume))

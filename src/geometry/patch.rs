@@ -28,11 +28,15 @@ struct Terms([f64; NODES * PLANE]);
 /// Of the terms and a place, the sum. The place comes as three numbers, which stay in registers.
 type Sum<X> = fn(&Terms, X, X, X) -> X;
 
-/// The sum at one place, and at eight side by side.
+/// Of the terms and an attitude's place, the factors of the powers of the volume.
+type AtAttitude = fn(&Terms, f64, f64) -> [f64; NODES];
+
+/// The sum at one place, and at eight side by side; what is left of it at one attitude.
 #[derive(Debug, Clone, Copy)]
 struct Sums {
     one: Sum<f64>,
     eight: Sum<Eight>,
+    at_attitude: AtAttitude,
 }
 
 impl Patch {
@@ -96,23 +100,9 @@ impl Patch {
     /// What is left of it at one attitude (degrees): a polynomial in volume, on `range` of volumes. The same sums in the same
     /// order as in [`Patch::value`].
     pub(crate) fn at_attitude(&self, nose_up: f64, right_down: f64, range: [f64; 2]) -> Line {
-        let along_v = self.powers.sizes[0];
         let (p, r) = (nose_up - self.middle[0], right_down - self.middle[1]);
-        let mut terms = [0.0; NODES];
-        let of_row = |row: &[f64]| {
-            let mut sums = [0.0; NODES];
-            for column in row.chunks_exact(along_v).rev() {
-                sums.iter_mut().zip(column).for_each(|(sum, term)| *sum = *sum * r + term);
-            }
-            sums
-        };
-        let mut rest = &self.terms.0[..self.size()];
-        for row in self.powers.rows().rev() {
-            let (before, row) = rest.split_at(rest.len() - along_v * row);
-            terms.iter_mut().zip(of_row(row)).for_each(|(sum, term)| *sum = *sum * p + term);
-            rest = before;
-        }
-        Line { range, middle: self.middle[2], terms, size: along_v }
+        let terms = (self.sums.at_attitude)(&self.terms, p, r);
+        Line { range, middle: self.middle[2], terms, size: self.powers.sizes[0] }
     }
 }
 
@@ -121,6 +111,18 @@ impl Patch {
 #[inline(always)]
 #[allow(clippy::inline_always)] // a call would cost as much as the sum
 fn sum<X: Lanes, const V: usize, const P: usize, const R: usize, const B: usize>(terms: &Terms, v: X, p: X, r: X) -> X {
+    let powers = factors::<X, V, P, R, B>(terms, p, r);
+    (0..V - 1).rev().fold(powers[V - 1], |sum, k| sum * v + powers[k])
+}
+
+/// The factors of the powers of the volume in [`sum`].
+#[inline(always)]
+#[allow(clippy::inline_always)] // likewise
+fn factors<X: Lanes, const V: usize, const P: usize, const R: usize, const B: usize>(
+    terms: &Terms,
+    p: X,
+    r: X,
+) -> [X; V] {
     let columns = terms.0.as_chunks::<V>().0;
     let step = |sums: [X; V], x: X, next: [X; V]| -> [X; V] { std::array::from_fn(|k| sums[k] * x + next[k]) };
     let row = |i: usize| {
@@ -128,8 +130,17 @@ fn sum<X: Lanes, const V: usize, const P: usize, const R: usize, const B: usize>
         let column = |j: usize| columns[first + j].map(X::splat);
         (0..size - 1).rev().fold(column(size - 1), |sums, j| step(sums, r, column(j)))
     };
-    let powers = (0..P - 1).rev().fold(row(P - 1), |sums, i| step(sums, p, row(i)));
-    (0..V - 1).rev().fold(powers[V - 1], |sum, k| sum * v + powers[k])
+    (0..P - 1).rev().fold(row(P - 1), |sums, i| step(sums, p, row(i)))
+}
+
+/// [`factors`] of one draw, those of the powers that are not there among them.
+fn at_attitude<const V: usize, const P: usize, const R: usize, const B: usize>(
+    terms: &Terms,
+    p: f64,
+    r: f64,
+) -> [f64; NODES] {
+    let factors = factors::<f64, V, P, R, B>(terms, p, r);
+    std::array::from_fn(|k| factors.get(k).copied().unwrap_or_default())
 }
 
 /// [`sum`] for [`Powers::UPRIGHT`].
@@ -143,7 +154,10 @@ fn upright<X: Lanes>(terms: &Terms, v: X, p: X, r: X) -> X {
 /// [`sum`] for the given powers, 1 to [`NODES`] along each axis.
 fn sums_for(powers: Powers) -> Sums {
     if powers == Powers::UPRIGHT {
-        return Sums { one: upright::<f64>, eight: upright::<Eight> };
+        const POWERS: Powers = Powers::UPRIGHT;
+        let at_attitude =
+            at_attitude::<{ POWERS.sizes[0] }, { POWERS.sizes[1] }, { POWERS.sizes[2] }, { POWERS.beside }>;
+        return Sums { one: upright::<f64>, eight: upright::<Eight>, at_attitude };
     }
     let [v, p, r] = powers.sizes;
     match v {
@@ -176,7 +190,7 @@ fn sums_along<const V: usize, const P: usize>(r: usize) -> Sums {
 }
 
 fn both<const V: usize, const P: usize, const R: usize>() -> Sums {
-    Sums { one: sum::<f64, V, P, R, R>, eight: sum::<Eight, V, P, R, R> }
+    Sums { one: sum::<f64, V, P, R, R>, eight: sum::<Eight, V, P, R, R>, at_attitude: at_attitude::<V, P, R, R> }
 }
 
 /// A polynomial in volume that holds on a range of volumes at one attitude; or one for each of several draws.
@@ -191,25 +205,31 @@ pub(crate) struct Line<X = f64> {
 
 impl<X: Lanes> Line<X> {
     /// Those of several draws side by side; `None` where one has none.
-    pub(crate) fn abreast(of: impl FnMut(usize) -> Option<Line>) -> Option<Self> {
-        let lines = X::each(of);
-        let lines = lines.as_ref();
-        if lines.iter().any(Option::is_none) {
-            return None;
+    #[inline]
+    pub(crate) fn abreast(mut of: impl FnMut(usize) -> Option<Line>) -> Option<Self> {
+        let zero = X::splat(0.0);
+        let mut all = Self { range: [zero; 2], middle: zero, terms: [zero; NODES], size: 0 };
+        for i in 0..X::COUNT {
+            let one = of(i)?;
+            all.range.iter_mut().zip(one.range).for_each(|(all, one)| all.set_lane(i, one));
+            all.middle.set_lane(i, one.middle);
+            all.terms.iter_mut().zip(one.terms).for_each(|(all, one)| all.set_lane(i, one));
+            all.size = all.size.max(one.size);
         }
-        let each = |part: &dyn Fn(&Line) -> f64| X::from_lanes(|i| lines[i].as_ref().map_or(f64::NAN, part));
-        Some(Self {
-            range: [each(&|line| line.range[0]), each(&|line| line.range[1])],
-            middle: each(&|line| line.middle),
-            terms: std::array::from_fn(|k| each(&|line| line.terms[k])),
-            size: lines.iter().flatten().map(|line| line.size).max().unwrap_or_default(),
-        })
+        Some(all)
     }
 
     /// Whether it holds for a volume, in every draw; its upper end belongs to the next one.
     #[inline]
     pub(crate) fn holds(&self, volume: X) -> bool {
-        (volume - self.range[0]).all(|above| above >= 0.0) && (self.range[1] - volume).all(|below| below > 0.0)
+        self.reaches(volume).all(|reaches| reaches > 0.0)
+    }
+
+    /// 1 in every draw in which it holds for a volume, else 0.
+    #[inline]
+    pub(crate) fn reaches(&self, volume: X) -> X {
+        let above = (volume - self.range[0]).map(|above| if above >= 0.0 { 1.0 } else { 0.0 });
+        above.with(self.range[1] - volume, |above, below| if below > 0.0 { above } else { 0.0 })
     }
 
     /// Its value and its derivative by volume.

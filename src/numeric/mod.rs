@@ -10,6 +10,7 @@ pub mod normal;
 pub mod quadrature;
 pub(crate) mod root;
 pub(crate) mod share;
+pub(crate) mod sine;
 pub mod sobol;
 pub mod streams;
 pub mod student;

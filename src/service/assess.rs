@@ -243,10 +243,7 @@ impl<X: Side> View<'_, X> {
     /// Heights of MIN and MAX along *up* in the reference attitude (m).
     fn heights_of_marks(&self) -> [X; 2] {
         let l = self.program.circuit.layout();
-        [l.stick.min, l.stick.max].map(|mark| {
-            let s = self.inputs[mark];
-            X::from_lanes(|i| self.standing_at(0, i).stick().height_at(s.lane(i)))
-        })
+        [l.stick.min, l.stick.max].map(|mark| self.program.height_on_blade(0, self.leans, self.inputs[mark]))
     }
 
     /// Height along *up* of the lowest point of the crank's path at a stance (m); infinite where none is stated.

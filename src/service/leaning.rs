@@ -11,6 +11,7 @@ use super::program::{Program, Stance};
 use crate::circuit::{Ix, StickHeights, Surfaces};
 use crate::geometry::{Attitude, Glance, LevelCurve, Line, Sump};
 use crate::numeric::lanes::Lanes;
+use crate::numeric::sine::sin_cos;
 
 /// Where an attitude is stated.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -51,15 +52,24 @@ const NEAR: f64 = 1e-9;
 const MOST_STEPS: usize = 12;
 
 impl Leaning {
-    /// The attitude for these inputs; none at the nominal angles.
-    fn drawn(&self, stance: &Stance, input: impl Fn(Ix) -> f64, nominals: &[f64]) -> Option<Attitude> {
-        if self.angles.iter().flatten().all(|ix| input(*ix) == nominals[*ix]) {
-            return None;
-        }
+    /// Nose-up and right-down angle for these inputs (deg).
+    fn drawn<X: Lanes>(&self, stance: &Stance, inputs: &[X]) -> [X; 2] {
         let own = [stance.attitude.nose_up_deg(), stance.attitude.right_down_deg()];
-        let angle = |i: usize| self.angles[i].map_or(own[i], |ix| input(ix).to_degrees().clamp(-MOST_TILT, MOST_TILT));
-        Some(Attitude::of_accepted(angle(0), angle(1)))
+        let held = |angle: f64| angle.to_degrees().clamp(-MOST_TILT, MOST_TILT);
+        [0, 1].map(|i| self.angles[i].map_or(X::splat(own[i]), |ix| inputs[ix].map(held)))
     }
+
+    /// Whether a draw has the nominal angles.
+    fn is_nominal<X: Lanes>(&self, inputs: &[X], draw: usize, nominals: &[f64]) -> bool {
+        self.angles.iter().flatten().all(|ix| inputs[*ix].lane(draw) == nominals[*ix])
+    }
+}
+
+/// *Up* in the body frame at these angles (deg), as [`Attitude::up`] says it, to rounding.
+fn up<X: Lanes>([nose_up, right_down]: [X; 2]) -> [X; 3] {
+    let [sp, cp] = sin_cos(nose_up.map(f64::to_radians));
+    let [sr, cr] = sin_cos(right_down.map(f64::to_radians));
+    [sp, cp * sr, cp * cr]
 }
 
 /// The leaning stances of a program in one draw, or in several side by side.
@@ -85,9 +95,11 @@ struct Lean {
     exact: OnceCell<Glance>,
 }
 
-/// A leaning stance in several draws side by side.
+/// A leaning stance in all draws at once.
 #[derive(Debug, Clone)]
 struct Abreast<X: Lanes> {
+    /// Heights of the stick's points along *up*, tip first (m).
+    heights: Vec<X>,
     /// The surfaces at these attitudes, around the volumes first asked for; none where a draw has none.
     line: OnceCell<Option<Line<X>>>,
     /// The volumes whose surfaces were last asked for.
@@ -105,26 +117,58 @@ impl Program {
             exact: OnceCell::new(),
         };
         let each = self.leanings.iter().flat_map(|l| std::iter::repeat_with(move || lean(l)).take(X::COUNT)).collect();
-        let abreast = self.leanings.iter().map(|_| Abreast { line: OnceCell::new(), last: Cell::new(None) }).collect();
-        Leans { each, abreast }
+        let heights = |l: &Leaning| self.stances[l.stance].stick.heights().iter().map(|h| X::splat(*h)).collect();
+        let abreast = |l| Abreast { heights: heights(l), line: OnceCell::new(), last: Cell::new(None) };
+        Leans { each, abreast: self.leanings.iter().map(abreast).collect() }
     }
 
     /// Turns the leaning stances to the attitudes that these inputs say.
     pub(super) fn turn_leans<X: Lanes>(&self, inputs: &[X], leans: &mut Leans<X>) {
-        let each = self.leanings.iter().flat_map(|leaning| (0..X::COUNT).map(move |draw| (leaning, draw)));
-        for ((leaning, draw), lean) in each.zip(&mut leans.each) {
+        let all = leans.abreast.iter_mut().zip(leans.each.chunks_exact_mut(X::COUNT));
+        for (leaning, (abreast, each)) in self.leanings.iter().zip(all) {
             let stance = &self.stances[leaning.stance];
-            lean.attitude = leaning.drawn(stance, |ix| inputs[ix].lane(draw), self.nominals());
-            lean.line.set(None);
-            lean.last.set(None);
-            lean.exact.take();
-            let up = lean.attitude.unwrap_or(stance.attitude).up();
-            self.circuit.stick().turn(up, &mut lean.stick);
-        }
-        for abreast in &mut leans.abreast {
+            let angles = leaning.drawn(stance, inputs);
+            self.circuit.stick().turn(up(angles), &mut abreast.heights);
             abreast.line.take();
             abreast.last.set(None);
+            for (draw, lean) in each.iter_mut().enumerate() {
+                let [nose_up, right_down] = angles.map(|angle| angle.lane(draw));
+                lean.attitude = Some(Attitude::of_accepted(nose_up, right_down));
+                if leaning.is_nominal(inputs, draw, self.nominals()) {
+                    lean.attitude = None;
+                    let stated = abreast.heights.iter_mut().zip(stance.stick.heights());
+                    stated.for_each(|(height, stated)| height.set_lane(draw, *stated));
+                }
+                lean.line.set(None);
+                lean.last.set(None);
+                lean.exact.take();
+                lean.stick.set_heights(abreast.heights.iter().map(|height| height.lane(draw)));
+            }
         }
+    }
+
+    /// Height along *up* of the blade's points at distances from the tip at a stance (m).
+    pub(super) fn height_on_blade<X: Lanes>(&self, stance: usize, leans: &Leans<X>, s: X) -> X {
+        let stance = &self.stances[stance];
+        match stance.leaning.and_then(|i| leans.abreast.get(i)) {
+            Some(abreast) => stance.stick.heights_at(s, |k| abreast.heights[k]),
+            None => stance.stick.heights_at(s, |k| X::splat(stance.stick.heights()[k])),
+        }
+    }
+
+    /// Where surfaces meet the blade of a stick that hangs lower by `longer` at a stance, where all meet one piece of it.
+    pub(super) fn on_blade<X: Lanes>(&self, stance: usize, leans: &Leans<X>, surface: X, longer: X) -> Option<X> {
+        let stance = &self.stances[stance];
+        match stance.leaning.and_then(|i| leans.abreast.get(i)) {
+            Some(abreast) => stance.stick.readings_from(surface, longer, |k| abreast.heights[k]),
+            None => stance.stick.readings_from(surface, longer, |k| X::splat(stance.stick.heights()[k])),
+        }
+    }
+
+    /// Whether liquid may lie in several pools at draws of a leaning stance, at some volume.
+    pub(super) fn may_lie_apart(&self, stance: usize) -> bool {
+        let surfaces = self.stances[stance].leaning.and_then(|i| self.leanings[i].surfaces.get());
+        surfaces.is_some_and(|surfaces| surfaces.splits())
     }
 
     /// A stance as it is in a draw.
@@ -147,11 +191,12 @@ impl Program {
         };
         let one = |i: usize| self.standing(stance, leans, i);
         if let Some(abreast) = leans.abreast.get(leaning).filter(|_| X::COUNT > 1) {
-            let known = abreast.line.get_or_init(|| Line::abreast(|i| one(i).drawn?.line(volume.lane(i))));
+            let response = self.leanings[leaning].surfaces.get().map(|surfaces| &surfaces.response);
+            let line = |i: usize| response?.line(volume.lane(i), leans.each[leaning * X::COUNT + i].attitude?);
+            let known = abreast.line.get_or_init(|| Line::abreast(line));
             if let Some(line) = known.as_ref().filter(|line| line.holds(volume)) {
                 abreast.last.set(Some(volume));
-                (0..X::COUNT).filter_map(|i| Some((i, one(i).drawn?))).for_each(|(i, d)| d.remember(volume.lane(i)));
-                return line.value_and_slope(volume)[0] + X::from_lanes(|i| one(i).stick().tip());
+                return line.value_and_slope(volume)[0] + abreast.heights[0];
             }
             abreast.last.set(None);
         }
@@ -163,29 +208,39 @@ impl Program {
         let one = |i: usize| self.standing(stance, leans, i);
         let abreast = self.stances[stance].leaning.and_then(|i| leans.abreast.get(i)).and_then(|abreast| {
             let (line, last) = (abreast.line.get()?.as_ref()?, abreast.last.get()?);
-            newton(line, height - X::from_lanes(|i| one(i).stick().tip()), last)
+            Some((newton(line, height - abreast.heights[0], last), last))
         });
-        abreast.unwrap_or_else(|| X::from_lanes(|i| one(i).volume_below(height.lane(i))))
+        match abreast {
+            Some(([volume, lost], _)) if lost.all(|lost| lost == 0.0) => volume,
+            Some(([volume, lost], last)) => X::from_lanes(|i| {
+                if lost.lane(i) == 0.0 {
+                    volume.lane(i)
+                } else {
+                    one(i).volume_below_from(height.lane(i), last.lane(i))
+                }
+            }),
+            None => X::from_lanes(|i| one(i).volume_below(height.lane(i))),
+        }
     }
 }
 
-/// Newton's method on the surfaces of several draws; each stands still once it has arrived. `None` where one leads out of
-/// them.
-fn newton<X: Lanes>(line: &Line<X>, over_tip: X, from: X) -> Option<X> {
-    let (mut volume, mut underway) = (from, X::splat(1.0));
+/// Newton's method on the surfaces of several draws: the volumes, and 1 in the draws in which it leads out of them, else 0. Each stands
+/// still once it has arrived.
+fn newton<X: Lanes>(line: &Line<X>, over_tip: X, from: X) -> [X; 2] {
+    let (mut volume, mut underway, mut lost) = (from, X::splat(1.0), X::splat(0.0));
     for _ in 0..MOST_STEPS {
         let [at, slope] = line.value_and_slope(volume);
         let off = at - over_tip;
-        if !line.holds(volume) || slope.any(|slope| slope <= 0.0) {
-            return None;
-        }
-        volume -= off / slope * underway;
+        let goes = line.reaches(volume).with(slope, |reaches, slope| if slope > 0.0 { reaches } else { 0.0 });
+        lost += underway * (X::splat(1.0) - goes);
+        underway = underway * goes;
+        volume -= (off / slope).with(underway, |step, underway| if underway > 0.0 { step } else { 0.0 });
         underway = underway.with(off, |underway, off| if off.abs() < NEAR { 0.0 } else { underway });
         if underway.all(|underway| underway == 0.0) {
-            return Some(volume);
+            break;
         }
     }
-    None
+    [volume, lost + underway]
 }
 
 /// How the sump stands: as stated, or as drawn.
@@ -235,6 +290,14 @@ impl<'a> Standing<'a> {
             Some(d) => d.volume_below(height),
             None => self.stance.curve.volume_at(height - self.stance.curve.datum_si()),
         }
+    }
+
+    /// As [`Standing::volume_below`], from the volume whose surface was last asked for.
+    fn volume_below_from(&self, height: f64, last: f64) -> f64 {
+        if let Some(d) = self.drawn {
+            d.remember(last);
+        }
+        self.volume_below(height)
     }
 
     /// Refuses a volume of the drawing that may lie in several pools at a drawn attitude.

@@ -172,7 +172,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
     /// Refuses liquid that may lie in several pools at a drawn attitude.
     #[inline]
     fn check_one_pool(&self, stance: usize) -> Result<(), ServiceError> {
-        if self.program.leans(stance) { self.check_one_pool_as_drawn(stance) } else { Ok(()) }
+        if self.program.may_lie_apart(stance) { self.check_one_pool_as_drawn(stance) } else { Ok(()) }
     }
 
     #[inline(never)]

@@ -108,8 +108,7 @@ pub(super) fn take<'a, X: Side>(view: &'a View<'a, X>, how: &HowIx, smeared: boo
 /// Where a surface meets the blade of a stick that hangs lower by `longer`, and whether it does, draw by draw.
 fn met<X: Side>(view: &View<'_, X>, surface: X, longer: X) -> (X, X::Each<Wetting>) {
     if X::COUNT > 1
-        && !view.program.leans(view.stance)
-        && let Some(crossing) = view.program.stances[view.stance].stick.readings_from(surface, longer)
+        && let Some(crossing) = view.program.on_blade(view.stance, view.leans, surface, longer)
     {
         return (crossing, X::each(|_| Wetting::OnBlade));
     }

@@ -191,7 +191,7 @@ impl Program {
         let l = self.circuit.layout();
         let (max, datum) = (inputs[l.stick.max], inputs[l.datum]);
         let scale = l.volume_scale_at(inputs, inputs[l.reference_temperature]);
-        let height = X::from_lanes(|i| self.standing(0, leans, i).stick().height_at(max.lane(i)));
+        let height = self.height_on_blade(0, leans, max);
         scale * self.volume_below(0, leans, height - datum)
     }
 

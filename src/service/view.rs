@@ -120,7 +120,7 @@ impl<'a, X: Side> View<'a, X> {
 
     /// Volume of the drawing's sump below the plane through the blade's point at distance `s` from the tip at a stance (m3).
     fn below(&self, stance: usize, s: X) -> X {
-        let height = X::from_lanes(|i| self.standing_at(stance, i).stick().height_at(s.lane(i)));
+        let height = self.program.height_on_blade(stance, self.leans, s);
         self.program.volume_below(stance, self.leans, height - self.datum())
     }
 
