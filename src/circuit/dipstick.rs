@@ -72,6 +72,8 @@ impl StickPath {
     }
 
     /// Heights of the points along one or several `up`, each with the bits of [`StickPath::heights`], in place of those that are there.
+    #[inline(always)]
+    #[allow(clippy::inline_always)] // so that it is compiled for the widest instructions
     pub(crate) fn turn<X: Lanes>(&self, up: [X; 3], heights: &mut [X]) {
         for (height, point) in heights.iter_mut().zip(&self.points) {
             let [x, y, z] = point.map(X::splat);

@@ -139,7 +139,11 @@ impl LubeExpansion {
                 -x * (X::splat(1.0) + x * 0.8)
             }
         };
-        exp(exponent - X::from_lanes(|i| oil(i).base_exponent))
+        let exponent = exponent - X::from_lanes(|i| oil(i).base_exponent);
+        X::widely(
+            #[inline(always)]
+            || exp(exponent),
+        )
     }
 
     /// [`LubeExpansion::density_si`] of several oils of one edition, each at its temperature.

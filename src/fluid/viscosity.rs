@@ -167,7 +167,11 @@ pub(crate) fn ln_kelvin<X: Lanes>(temperature_c: X) -> X {
 pub(crate) fn walther<X: Lanes>(nu: X) -> X {
     // From 8 mm2/s on the exponential is below 1e-21, under the rounding of the sum.
     let z = nu + X::splat(0.7);
-    ln(ln(if nu.all(|nu| nu >= 8.0) { z } else { z + thinness(nu) }))
+    let z = if nu.all(|nu| nu >= 8.0) { z } else { z + thinness(nu) };
+    X::widely(
+        #[inline(always)]
+        || ln(ln(z)),
+    )
 }
 
 /// The term of viscosities below 8 mm2/s.
@@ -180,7 +184,10 @@ fn thinness<X: Lanes>(nu: X) -> X {
 /// The viscosity in mm2/s of a given `ln ln Z`.
 #[inline]
 pub(crate) fn from_walther<X: Lanes>(w: X) -> X {
-    let x = exp(exp(w)) - X::splat(0.7);
+    let x = X::widely(
+        #[inline(always)]
+        || exp(exp(w)) - X::splat(0.7),
+    );
     // Above 5 mm2/s the correction is below 1e-18 of x, under the rounding of the difference.
     if x.all(|x| x >= 5.0) { x } else { x - low_viscosity(x) }
 }

@@ -226,14 +226,16 @@ impl<X: Lanes> Line<X> {
     }
 
     /// 1 in every draw in which it holds for a volume, else 0.
-    #[inline]
+    #[inline(always)]
+    #[allow(clippy::inline_always)] // so that it is compiled for the widest instructions
     pub(crate) fn reaches(&self, volume: X) -> X {
         let above = (volume - self.range[0]).map(|above| if above >= 0.0 { 1.0 } else { 0.0 });
         above.with(self.range[1] - volume, |above, below| if below > 0.0 { above } else { 0.0 })
     }
 
     /// Its value and its derivative by volume.
-    #[inline]
+    #[inline(always)]
+    #[allow(clippy::inline_always)] // so that it is compiled for the widest instructions
     pub(crate) fn value_and_slope(&self, volume: X) -> [X; 2] {
         let v = volume - self.middle;
         let (mut value, mut slope) = (X::splat(0.0), X::splat(0.0));

@@ -50,6 +50,13 @@ pub trait Lanes:
     /// Whether it is so in every draw.
     fn all(self, is: impl Fn(f64) -> bool) -> bool;
 
+    /// Does work on such numbers with the widest instructions there are, where it is worth the question which; see
+    /// [`widely`](super::wide::widely).
+    #[inline(always)]
+    fn widely<R>(work: impl FnOnce() -> R) -> R {
+        work()
+    }
+
     /// A function of every draw's number.
     #[inline(always)]
     #[must_use]
@@ -186,6 +193,11 @@ impl Lanes for Eight {
     #[inline(always)]
     fn all(self, is: impl Fn(f64) -> bool) -> bool {
         self.0.iter().fold(true, |all, x| all & is(*x))
+    }
+
+    #[inline(always)]
+    fn widely<R>(work: impl FnOnce() -> R) -> R {
+        super::wide::widely(work)
     }
 
     #[inline(always)]

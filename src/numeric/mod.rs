@@ -15,3 +15,4 @@ pub mod sobol;
 pub mod streams;
 pub mod student;
 pub(crate) mod text;
+pub(crate) mod wide;

@@ -3,6 +3,9 @@
 use std::f64::consts::{FRAC_1_SQRT_2, FRAC_2_SQRT_PI};
 use std::ops::Not;
 
+use super::logarithm::ln;
+use super::wide::widely;
+
 /// 1/sqrt(2 pi).
 const FRAC_1_SQRT_2PI: f64 = 0.398_942_280_401_432_7;
 /// What rounding took from 1/sqrt(2) in [`FRAC_1_SQRT_2`].
@@ -55,7 +58,10 @@ pub fn quantile(p: f64) -> f64 {
     if tail <= 0.0 || tail.is_nan() {
         return if tail == 0.0 { f64::INFINITY.copysign(q) } else { f64::NAN };
     }
-    let r = (-tail.ln()).sqrt();
+    if tail < f64::MIN_POSITIVE {
+        return ratio((-tail.ln()).sqrt() - 5.0, &FAR_TOP, &FAR_BOTTOM).copysign(q);
+    }
+    let r = (-ln(tail)).sqrt();
     let x = if r <= NEAR_TAIL { near_tail(r) } else { ratio(r - 5.0, &FAR_TOP, &FAR_BOTTOM) };
     x.copysign(q)
 }
@@ -73,6 +79,15 @@ pub fn quantile(p: f64) -> f64 {
 /// assert_eq!(p, [0.001, 0.3, 0.975].map(normal::quantile));
 /// ```
 pub fn quantiles(p: &mut [f64]) {
+    widely(
+        #[inline(always)]
+        || quantiles_in_line(p),
+    );
+}
+
+#[inline(always)]
+#[allow(clippy::inline_always)] // so that it is compiled for the widest instructions
+fn quantiles_in_line(p: &mut [f64]) {
     const BLOCK: usize = 256;
     let (mut asked, mut tails, mut roots) = ([0.0; BLOCK], [0; BLOCK], [0.0; BLOCK]);
     for block in p.chunks_mut(BLOCK) {
@@ -87,9 +102,9 @@ pub fn quantiles(p: &mut [f64]) {
         let (tails, roots) = (&tails[..count], &mut roots[..count]);
         for (root, i) in roots.iter_mut().zip(tails) {
             let p = asked[*i];
-            *root = -(if p < 0.5 { p } else { 1.0 - p }).ln();
+            *root = if p < 0.5 { p } else { 1.0 - p };
         }
-        roots.iter_mut().for_each(|r| *r = r.sqrt());
+        roots.iter_mut().for_each(|r| *r = (-ln(*r)).sqrt());
         for (i, r) in tails.iter().zip(roots.iter()) {
             block[*i] = *r;
         }
@@ -105,7 +120,8 @@ pub fn quantiles(p: &mut [f64]) {
 const NEAR_TAIL: f64 = 5.0;
 
 /// The quantile's distance from 0 in the near tail, at `√(-ln p)`.
-#[inline]
+#[inline(always)]
+#[allow(clippy::inline_always)] // likewise
 fn near_tail(r: f64) -> f64 {
     ratio(r - 1.6, &TAIL_TOP, &TAIL_BOTTOM)
 }
@@ -114,18 +130,21 @@ fn near_tail(r: f64) -> f64 {
 const CENTRE: f64 = 0.425;
 
 /// The quantile at a probability of the centre less 1/2.
-#[inline]
+#[inline(always)]
+#[allow(clippy::inline_always)] // likewise
 fn centre(q: f64) -> f64 {
     q * ratio(0.180_625 - q * q, &CENTRE_TOP, &CENTRE_BOTTOM)
 }
 
 /// Ratio of two polynomials of degree 7, lowest power first.
-#[inline]
+#[inline(always)]
+#[allow(clippy::inline_always)] // likewise
 fn ratio(r: f64, top: &[f64; 8], bottom: &[f64; 8]) -> f64 {
     horner(r, top) / horner(r, bottom)
 }
 
-#[inline]
+#[inline(always)]
+#[allow(clippy::inline_always)] // likewise
 fn horner(r: f64, c: &[f64; 8]) -> f64 {
     ((((((c[7] * r + c[6]) * r + c[5]) * r + c[4]) * r + c[3]) * r + c[2]) * r + c[1]) * r + c[0]
 }

@@ -1,5 +1,7 @@
 //! Clocks of return on reduced time: how much of a pool or a film is left after a rest, while everything cools.
 
+#![allow(clippy::inline_always)] // so that it is compiled for the widest instructions
+
 use super::oil::Oil;
 use crate::circuit::{STATED_VISCOSITY, StorePlaces};
 use crate::numeric::exponential::exp;
@@ -15,7 +17,10 @@ pub(super) struct Cooling<X = f64> {
 impl<X: Lanes> Cooling<X> {
     /// What is left of an excess over the ambient after a time: `exp(-t/time)`.
     pub(super) fn left(self, t: X) -> X {
-        exp(-t / self.time)
+        X::widely(
+            #[inline(always)]
+            || exp(-t / self.time),
+        )
     }
 
     /// Temperature when that much of the excess is left.
@@ -37,26 +42,31 @@ impl<X: Lanes> Cooling<X> {
 /// Share of a pool left after a rest: `exp(-∫ dt / (inertia_time + pool_time ν/ν0))`; without inertia that is
 /// `exp(-∫ dt/ν / (pool_time/ν0))`.
 pub(super) fn pool_left<X: Lanes>(clock: PoolClock<X>, fall: &Fall<X>) -> X {
-    let prompt = |inertia: f64| inertia == 0.0;
-    let parts = if clock.inertia_time.all(prompt) {
-        promptly(clock, fall)
-    } else if clock.inertia_time.any(prompt) {
-        let (prompt, slow) = (promptly(clock, fall), slowly(clock, fall));
-        X::from_lanes(|i| if clock.inertia_time.lane(i) == 0.0 { prompt.lane(i) } else { slow.lane(i) })
-    } else {
-        slowly(clock, fall)
-    };
-    exp(-parts)
+    X::widely(
+        #[inline(always)]
+        || {
+            let prompt = |inertia: f64| inertia == 0.0;
+            let parts = if clock.inertia_time.all(prompt) {
+                promptly(clock, fall)
+            } else if clock.inertia_time.any(prompt) {
+                let (prompt, slow) = (promptly(clock, fall), slowly(clock, fall));
+                X::from_lanes(|i| if clock.inertia_time.lane(i) == 0.0 { prompt.lane(i) } else { slow.lane(i) })
+            } else {
+                slowly(clock, fall)
+            };
+            exp(-parts)
+        },
+    )
 }
 
 /// `∫ dt/ν / (pool_time/ν0)`.
-#[inline]
+#[inline(always)]
 fn promptly<X: Lanes>(clock: PoolClock<X>, fall: &Fall<X>) -> X {
     fall.per_nu / (clock.pool_time / STATED_VISCOSITY).at_least(f64::MIN_POSITIVE)
 }
 
 /// `∫ dt / (inertia_time + pool_time ν/ν0)`.
-#[inline]
+#[inline(always)]
 fn slowly<X: Lanes>(clock: PoolClock<X>, fall: &Fall<X>) -> X {
     let (inertia, per_nu) =
         (clock.inertia_time.at_least(f64::MIN_POSITIVE), clock.pool_time.at_least(0.0) / STATED_VISCOSITY);

@@ -3,6 +3,8 @@
 //! At nominal angles a leaning stance is any other. At drawn ones the stick's heights are exact, and where a volume stands is
 //! told by the circuit's prepared [`Surfaces`], or by the exact kernel where they do not reach.
 
+#![allow(clippy::inline_always)] // so that it is compiled for the widest instructions
+
 use std::cell::{Cell, OnceCell};
 use std::sync::{Arc, OnceLock};
 
@@ -66,6 +68,7 @@ impl Leaning {
 }
 
 /// *Up* in the body frame at these angles (deg), as [`Attitude::up`] says it, to rounding.
+#[inline(always)]
 fn up<X: Lanes>([nose_up, right_down]: [X; 2]) -> [X; 3] {
     let [sp, cp] = sin_cos(nose_up.map(f64::to_radians));
     let [sr, cr] = sin_cos(right_down.map(f64::to_radians));
@@ -128,7 +131,10 @@ impl Program {
         for (leaning, (abreast, each)) in self.leanings.iter().zip(all) {
             let stance = &self.stances[leaning.stance];
             let angles = leaning.drawn(stance, inputs);
-            self.circuit.stick().turn(up(angles), &mut abreast.heights);
+            X::widely(
+                #[inline(always)]
+                || self.circuit.stick().turn(up(angles), &mut abreast.heights),
+            );
             abreast.line.take();
             abreast.last.set(None);
             for (draw, lean) in each.iter_mut().enumerate() {
@@ -208,7 +214,12 @@ impl Program {
         let one = |i: usize| self.standing(stance, leans, i);
         let abreast = self.stances[stance].leaning.and_then(|i| leans.abreast.get(i)).and_then(|abreast| {
             let (line, last) = (abreast.line.get()?.as_ref()?, abreast.last.get()?);
-            Some((newton(line, height - abreast.heights[0], last), last))
+            let over_tip = height - abreast.heights[0];
+            let found = X::widely(
+                #[inline(always)]
+                || newton(line, over_tip, last),
+            );
+            Some((found, last))
         });
         match abreast {
             Some(([volume, lost], _)) if lost.all(|lost| lost == 0.0) => volume,
@@ -226,6 +237,7 @@ impl Program {
 
 /// Newton's method on the surfaces of several draws: the volumes, and 1 in the draws in which it leads out of them, else 0. Each stands
 /// still once it has arrived.
+#[inline(always)]
 fn newton<X: Lanes>(line: &Line<X>, over_tip: X, from: X) -> [X; 2] {
     let (mut volume, mut underway, mut lost) = (from, X::splat(1.0), X::splat(0.0));
     for _ in 0..MOST_STEPS {
