@@ -24,6 +24,7 @@ impl<X: Lanes> Cooling<X> {
     }
 
     /// Temperature when that much of the excess is left.
+    #[inline(always)]
     pub(super) fn at(self, temperature_c: X, left: X) -> X {
         self.ambient + (temperature_c - self.ambient) * left
     }
@@ -77,12 +78,14 @@ fn slowly<X: Lanes>(clock: PoolClock<X>, fall: &Fall<X>) -> X {
 const LEAST_FILM_TIME: f64 = 1e-12;
 
 /// Age that a film gains in a rest: `∫ dt / (film_time ν/ν0) = ∫ dt/ν / (film_time/ν0)`.
+#[inline(always)]
 pub(super) fn aged<X: Lanes>(film_time: X, fall: &Fall<X>) -> X {
     fall.per_nu / (film_time.at_least(LEAST_FILM_TIME) / STATED_VISCOSITY)
 }
 
 /// Share of a film left when its age grows: `√((1 + before) / (1 + after))`, the `s^(-1/2)` of a draining wall
 /// (Jeffreys 1930) started from a finite film.
+#[inline(always)]
 pub(super) fn film_left<X: Lanes>(before: X, after: X) -> X {
     let one = X::splat(1.0);
     ((one + before) / (one + after)).map(f64::sqrt)
@@ -254,7 +257,7 @@ impl<'a, X: Lanes> Falls<'a, X> {
     }
 
     /// The fall from a temperature (°C).
-    #[inline]
+    #[inline(always)]
     pub(super) fn from(&mut self, temperature_c: X) -> &Fall<X> {
         if self.latest.from != temperature_c {
             self.latest.work_out(self.oil, temperature_c);

@@ -88,7 +88,7 @@ pub(super) fn lies_badly(error: GeometryError) -> ServiceError {
 
 /// Which share of what is held (at most all) an amount is; nothing where there is no amount. Where nothing is held any share is
 /// nothing.
-#[inline]
+#[inline(always)]
 fn share(amount: f64, held: f64) -> f64 {
     let share = amount / held;
     let share = if share > 0.0 { share } else { 0.0 };
@@ -143,13 +143,13 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
     }
 
     /// Whether liquid may lie apart; asked after every operation.
-    #[inline]
+    #[inline(always)]
     fn may_lie_apart(&self) -> bool {
         X::COUNT == 1 && self.pools
     }
 
     /// What all draws agree on; where they do not, they part.
-    #[inline]
+    #[inline(always)]
     fn together(&mut self, agreed: Option<bool>) -> bool {
         self.parted |= agreed.is_none();
         agreed.unwrap_or(false)
@@ -170,7 +170,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
     }
 
     /// Refuses liquid that may lie in several pools at a drawn attitude.
-    #[inline]
+    #[inline(always)]
     fn check_one_pool(&self, stance: usize) -> Result<(), ServiceError> {
         if self.program.may_lie_apart(stance) { self.check_one_pool_as_drawn(stance) } else { Ok(()) }
     }
@@ -182,7 +182,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
         (0..X::COUNT).try_for_each(|i| view.standing(i).check_one_pool(volume.lane(i)))
     }
 
-    #[inline]
+    #[inline(always)]
     pub(super) fn view(&self, stance: usize) -> View<'_, X> {
         View {
             lying: self.lying.as_ref(),
@@ -237,7 +237,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
     }
 
     /// What an open plug with a stated heel lets out at once; then liquid that may lie apart.
-    #[inline]
+    #[inline(always)]
     fn settle_all(&mut self, stance: usize) -> Result<(), ServiceError> {
         if let Some(open) = self.open {
             self.drain_at_once(open);
@@ -246,6 +246,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
     }
 
     /// What the true sump holds over what its drawing holds, at the temperature of what is in it.
+    #[inline(always)]
     fn scale(&self) -> X {
         self.program.circuit.layout().volume_scale_at(self.inputs, self.contents[SUMP].temperature_c)
     }
@@ -255,7 +256,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
     }
 
     /// The sump is turned to the stance of an event before anything else happens.
-    #[inline]
+    #[inline(always)]
     pub(super) fn turn(&mut self, stance: usize) -> Result<(), ServiceError> {
         if self.may_lie_apart() { self.turn_pools(stance) } else { Ok(()) }
     }
@@ -284,30 +285,33 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
     }
 
     /// Volume of all the sump's pools; where there is but one, no other is asked for its density.
+    #[inline(always)]
     fn volume_sump(&self) -> X {
         let own = self.volume(SUMP);
         if self.may_lie_apart() { own + self.oil.volume(&self.apart()) } else { own }
     }
 
     /// Volume of a place at its own temperature: `V = Σ m_c / ρ_c(T)`.
+    #[inline(always)]
     fn volume(&self, place: usize) -> X {
         self.oil.volume_of::<N>(&self.contents[place])
     }
 
     /// Moves a volume (at most all there is) from one place to another.
+    #[inline(always)]
     fn move_volume(&mut self, from: usize, to: usize, volume: X) {
         let density = self.density_of_oil(from);
         self.move_volume_of(density, from, to, volume);
     }
 
     /// The density of a place's oil, where nothing but oil is there.
-    #[inline]
+    #[inline(always)]
     fn density_of_oil(&self, place: usize) -> Option<X> {
         (N == OILS).then(|| self.oil.density(self.contents[place].temperature_c))
     }
 
     /// As [`Machine::move_volume`], where the [`Machine::density_of_oil`] is known.
-    #[inline]
+    #[inline(always)]
     fn move_volume_of(&mut self, density: Option<X>, from: usize, to: usize, volume: X) {
         if let Some(density) = density {
             self.move_mass(from, to, volume * density);
@@ -317,6 +321,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
     }
 
     /// Moves a mass (at most all there is) from one place to another, every component alike.
+    #[inline(always)]
     fn move_mass(&mut self, from: usize, to: usize, mass: X) {
         if mass.any(|m| m > 0.0) {
             self.move_share(from, to, mass.with(self.contents[from].total_of::<N>(), share));
@@ -324,12 +329,14 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
     }
 
     /// Moves a share of what there is from one place to another; nothing moves where it is 0.
+    #[inline(always)]
     fn move_share(&mut self, from: usize, to: usize, share: X) {
         if let Ok([from, to]) = self.contents.get_disjoint_mut([from, to]) {
             from.pass::<N>(to, share);
         }
     }
 
+    #[inline(always)]
     fn move_all(&mut self, from: usize, to: usize) {
         if let Ok([from, to]) = self.contents.get_disjoint_mut([from, to]) {
             from.pass_all::<N>(to);
@@ -337,21 +344,25 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
     }
 
     /// An amount of liquid; a draw below nothing counts as nothing.
+    #[inline(always)]
     fn amount(&self, ix: Ix) -> X {
         self.inputs[ix].at_least(0.0)
     }
 
     /// A share; a draw outside 0 to 1 is held to it.
+    #[inline(always)]
     fn share(&self, ix: Ix) -> X {
         self.inputs[ix].map(|share| share.clamp(0.0, 1.0))
     }
 
     /// A volume as an instrument says it, times the instrument's scale.
+    #[inline(always)]
     fn scaled(&self, stated: Ix, scale: Option<Ix>) -> X {
         let amount = self.amount(stated);
         scale.map_or(amount, |s| amount * self.inputs[s])
     }
 
+    #[inline(always)]
     fn set_temperature(&mut self, t: X) {
         for place in &mut self.contents[..self.program.places.in_circuit()] {
             place.temperature_c = t;
@@ -368,18 +379,20 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
     }
 
     /// What is noted of the sump's liquid when its first plug is opened, and again when liquid is poured in.
-    #[inline]
+    #[inline(always)]
     fn noted(&self, set: usize) -> Open<X> {
         let density = self.density_of_oil(SUMP).unwrap_or_else(|| self.oil.mean_density(&self.contents[SUMP]));
         Open { set, density, temperature_c: self.contents[SUMP].temperature_c }
     }
 
     /// Mass that the open plugs leave in the sump: `m_h = ρ_open heel`.
+    #[inline(always)]
     fn heel_mass(&self, open: Open<X>, stance: usize) -> X {
         open.density * self.stated_heel(open).unwrap_or_else(|| self.drawn_heel(open, stance))
     }
 
     /// The least of the heels stated for the open plugs, where one is; it holds at any attitude.
+    #[inline(always)]
     fn stated_heel(&self, open: Open<X>) -> Option<X> {
         let heels = &self.program.plug_sets[open.set].heels;
         heels.iter().map(|h| self.amount(*h)).reduce(Lanes::smaller)
@@ -398,6 +411,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
     }
 
     /// Where a heel is stated, mass above it leaves for the pan at once.
+    #[inline(always)]
     fn drain_at_once(&mut self, open: Open<X>) {
         let Some(heel) = self.stated_heel(open) else { return };
         let above = self.mass_sump() - open.density * heel;
@@ -405,6 +419,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
     }
 
     /// Mass of all the sump's pools.
+    #[inline(always)]
     fn mass_sump(&self) -> X {
         let own = self.contents[SUMP].total_of::<N>();
         if self.may_lie_apart() { own + self.apart().total_of::<{ COMPONENTS.len() }>() } else { own }
@@ -459,6 +474,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
     }
 
     /// What a place of the old filter holds spills or goes with it.
+    #[inline(always)]
     fn remove(&mut self, place: usize, spill: X, places: &Places) {
         if spill.any(|share| share != 0.0) {
             self.move_share(place, places.floor, spill);
@@ -467,6 +483,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
     }
 
     /// What the fitted filter keeps, and what a leaking valve lets go of it.
+    #[inline(always)]
     fn filter_parts(&self, filter: &FilterPlace) -> [X; 2] {
         let drains = filter.pool.map_or(X::splat(0.0), |(_, leak)| self.share(leak.drains));
         [(X::splat(1.0) - drains) * self.filter_net, drains * self.filter_net]
@@ -499,6 +516,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
     }
 
     /// A place that is new holds a volume of new oil.
+    #[inline(always)]
     fn fill(&mut self, place: usize, volume: X, t: X) {
         self.contents[place].clear::<N>(t);
         if volume.any(|volume| volume != 0.0) {
@@ -507,17 +525,20 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
     }
 
     /// Brings liquid in from outside.
+    #[inline(always)]
     fn supply(&mut self, to: usize, mut oil: Contents<X>) {
         self.count(&oil);
         oil.pass_all::<N>(&mut self.contents[to]);
     }
 
+    #[inline(always)]
     fn count(&mut self, oil: &Contents<X>) {
         for (sum, m) in self.supplied[..N].iter_mut().zip(oil.mass) {
             *sum += m;
         }
     }
 
+    #[inline(always)]
     fn new_oil(&self, volume: X, t: X) -> Contents<X> {
         Contents::of(NEW_OIL, volume * self.oil.density(t), t)
     }
@@ -631,6 +652,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
     }
 
     /// Whether a store's thermostat is shut at a temperature.
+    #[inline(always)]
     fn is_shut(&mut self, store: &StorePlaces, t: X) -> bool {
         let Some(opens_at) = store.inputs.opens_at else { return false };
         let colder = self.inputs[opens_at] - t;
@@ -638,6 +660,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
     }
 
     /// A store's liquid joins the sump's.
+    #[inline(always)]
     fn gather(&mut self, store: &StorePlaces) {
         for place in [store.pool, store.film, store.kept] {
             self.move_all(place, SUMP);
@@ -646,6 +669,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
     }
 
     /// A store takes its hold-up from the sump.
+    #[inline(always)]
     fn take_up(&mut self, store: &StorePlaces, density: Option<X>) {
         let running = self.amount(store.inputs.running);
         let film = self.amount(store.inputs.film).smaller(running);
@@ -656,12 +680,14 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
         self.contents[store.film].age = X::splat(0.0);
     }
 
+    #[inline(always)]
     fn cooling(&self) -> Option<Cooling<X>> {
         let layout = self.program.circuit.layout().cooling?;
         Some(Cooling { time: self.inputs[layout.time].at_least(1e-3), ambient: self.inputs[layout.ambient] })
     }
 
     /// How the oil thickens in the run or rest that comes now; the scratch has one for each.
+    #[inline(always)]
     fn next_fall(&mut self) -> Option<&'a mut Fall<X>> {
         let (now, later) = std::mem::take(&mut self.falls).split_first_mut()?;
         self.falls = later;
@@ -703,6 +729,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
     }
 
     /// Every place cools until so much of its excess over the ambient is left.
+    #[inline(always)]
     fn cool(&mut self, cooling: Cooling<X>, left: X) {
         for place in self.contents.iter_mut() {
             place.temperature_c = cooling.at(place.temperature_c, left);
@@ -713,6 +740,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
     }
 
     /// Stores return to a place, each by its pool and its film clock; then the filter's pool and the filler.
+    #[inline(always)]
     fn return_to(&mut self, to: To, falls: &mut Falls<'_, X>) {
         let program = self.program;
         for store in &program.places.stores {
@@ -726,6 +754,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
         self.filler_returns(falls, to);
     }
 
+    #[inline(always)]
     fn pool_returns(&mut self, pool: usize, clock: PoolClock<X>, falls: &mut Falls<'_, X>, to: To) {
         if self.contents[pool].total_of::<N>().all(|m| m == 0.0) {
             return;
@@ -735,6 +764,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
     }
 
     /// The age of a film where there is none means nothing.
+    #[inline(always)]
     fn film_returns(&mut self, film: usize, film_time: X, falls: &mut Falls<'_, X>, to: To) {
         if self.contents[film].total_of::<N>().all(|m| m == 0.0) {
             return;
@@ -745,6 +775,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
         self.contents[film].age = age + aged;
     }
 
+    #[inline(always)]
     fn filler_returns(&mut self, falls: &mut Falls<'_, X>, to: To) {
         if let Some(filler) = self.program.places.filler {
             self.film_returns(filler.place, self.inputs[filler.inputs.film_time], falls, to);
@@ -752,6 +783,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
     }
 
     /// What returns while a plug is open fills the sump up to the heel and runs past it to the pan.
+    #[inline(always)]
     fn returns_past_an_open_plug(&mut self, open: Open<X>, falls: &mut Falls<'_, X>, stance: usize) {
         self.passing.clear::<N>(self.contents[SUMP].temperature_c);
         self.return_to(To::Past, falls);
@@ -767,6 +799,7 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
     }
 
     /// A share of a place returns.
+    #[inline(always)]
     fn give_back(&mut self, from: usize, to: To, share: X) {
         match to {
             To::Sump => self.move_share(from, SUMP, share),

@@ -1,5 +1,7 @@
 //! The liquids in force during a run, remembering their latest answers: a service asks for few temperatures, many times.
 
+#![allow(clippy::inline_always)] // so that a run is compiled for the widest instructions
+
 use std::cell::Cell;
 
 use super::state::{COMPONENTS, COOLANT, Contents, FUEL, NEW_OIL, OILS, OLD_OIL, WATER};
@@ -80,9 +82,14 @@ impl<X: Lanes> Oil<X> {
     }
 
     /// Density at a temperature (°C), in kg/m3.
-    #[inline]
+    #[inline(always)]
     pub(super) fn density(&self, t: X) -> X {
-        self.densities.get(t, |t| LubeExpansion::density_abreast(|i| self.model(i).expansion(), t))
+        self.densities.get(t, |t| self.density_worked_out(t))
+    }
+
+    /// As [`Oil::density`], whatever is remembered of it.
+    fn density_worked_out(&self, t: X) -> X {
+        LubeExpansion::density_abreast(|i| self.model(i).expansion(), t)
     }
 
     /// Kinematic viscosity at a temperature (°C), in m2/s.
@@ -126,7 +133,7 @@ impl<X: Lanes> Oil<X> {
     }
 
     /// As [`Oil::volume`], where none but the first `N` components can be there.
-    #[inline]
+    #[inline(always)]
     pub(super) fn volume_of<const N: usize>(&self, contents: &Contents<X>) -> X {
         let m = &contents.mass;
         let oil = (m[OLD_OIL] + m[NEW_OIL]) / self.density(contents.temperature_c);
@@ -180,7 +187,7 @@ impl<X: Lanes> Latest<X> {
         Self { known: each(f64::NAN), answers: each(0.0), next: Cell::new(0) }
     }
 
-    #[inline]
+    #[inline(always)]
     fn get(&self, t: X, of: impl FnOnce(X) -> X) -> X {
         // Of draws side by side the first mostly tells.
         let first = |known: X| X::COUNT == 1 || known.lane(0) == t.lane(0);
@@ -190,6 +197,7 @@ impl<X: Lanes> Latest<X> {
         }
     }
 
+    #[inline(never)] // seldom
     fn keep(&self, t: X, answer: X) -> X {
         let i = self.next.get();
         self.known[i].set(t);

@@ -78,6 +78,8 @@ impl Taken<'_> {
 /// ```
 ///
 /// held to the blade; the smear counts on an unwiped stick, or where the event states one, the faces where the higher side is read.
+#[inline(always)]
+#[allow(clippy::inline_always)] // so that it is compiled for the widest instructions
 pub(super) fn take<'a, X: Side>(view: &'a View<'a, X>, how: &HowIx, smeared: bool) -> Taken<'a, X> {
     let layout = view.program.circuit.layout();
     let (own, input, zero) = (layout.stick, |ix: Ix| view.inputs[ix], X::splat(0.0));

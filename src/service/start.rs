@@ -1,5 +1,7 @@
 //! Working memory of a run and the start of a service.
 
+#![allow(clippy::inline_always)] // so that a run is compiled for the widest instructions
+
 use super::ServiceError;
 use super::apart::{Apart, Side};
 use super::clock::{self, Fall, Falls, PoolClock};
@@ -170,20 +172,25 @@ impl Program {
         );
         let rows = recorder.hears_rows();
         recorder.start(&machine.view(0));
-        for (event, step) in self.steps.iter().enumerate() {
-            machine.turn(step.stance)?;
-            for op in &self.ops[step.ops.clone()] {
-                machine.carry_out(event, op, step.stance, recorder)?;
-            }
-            if X::COUNT > 1 && machine.parted() {
-                return Ok(false);
-            }
-            if rows {
-                recorder.row(event, &machine.view(step.stance));
-            }
-        }
-        recorder.end(&machine.view(0));
-        Ok(true)
+        X::widely(
+            #[inline(always)]
+            || {
+                for (event, step) in self.steps.iter().enumerate() {
+                    machine.turn(step.stance)?;
+                    for op in &self.ops[step.ops.clone()] {
+                        machine.carry_out(event, op, step.stance, recorder)?;
+                    }
+                    if X::COUNT > 1 && machine.parted() {
+                        return Ok(false);
+                    }
+                    if rows {
+                        recorder.row(event, &machine.view(step.stance));
+                    }
+                }
+                recorder.end(&machine.view(0));
+                Ok(true)
+            },
+        )
     }
 
     /// Volume below MAX in the reference condition.
@@ -197,6 +204,14 @@ impl Program {
 
     /// The default start: at MAX in the reference condition, all old oil.
     fn fill_start<X: Lanes>(&self, inputs: &[X], scratch: &mut Scratch<X>) {
+        X::widely(
+            #[inline(always)]
+            || self.fill_start_in_line(inputs, scratch),
+        );
+    }
+
+    #[inline(always)]
+    fn fill_start_in_line<X: Lanes>(&self, inputs: &[X], scratch: &mut Scratch<X>) {
         let l = self.circuit.layout();
         let (t, wait) = (inputs[l.reference_temperature], inputs[l.reference_wait]);
         let (oil, zero, one) = (&scratch.oil, X::splat(0.0), X::splat(1.0));

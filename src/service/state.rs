@@ -1,5 +1,7 @@
 //! Where the liquid is: a mass of every component, a temperature and an age for every place.
 
+#![allow(clippy::inline_always)] // so that a run is compiled for the widest instructions
+
 use serde::{Deserialize, Serialize};
 
 use crate::numeric::lanes::Lanes;
@@ -52,10 +54,12 @@ impl Contents {
 }
 
 impl<X: Lanes> Contents<X> {
+    #[inline(always)]
     pub(crate) fn empty(temperature_c: X) -> Self {
         Self { mass: [X::splat(0.0); 5], temperature_c, age: X::splat(0.0) }
     }
 
+    #[inline(always)]
     pub(crate) fn of(component: usize, mass: X, temperature_c: X) -> Self {
         let mut contents = Self::empty(temperature_c);
         contents.mass[component] = mass;
@@ -63,7 +67,7 @@ impl<X: Lanes> Contents<X> {
     }
 
     /// Becomes empty, where none but the first `N` components were ever there: the memory of the others is not touched.
-    #[inline]
+    #[inline(always)]
     pub(crate) fn clear<const N: usize>(&mut self, temperature_c: X) {
         self.mass[..N].fill(X::splat(0.0));
         self.temperature_c = temperature_c;
@@ -71,7 +75,7 @@ impl<X: Lanes> Contents<X> {
     }
 
     /// Becomes another, likewise.
-    #[inline]
+    #[inline(always)]
     pub(crate) fn set<const N: usize>(&mut self, other: &Self) {
         self.mass[..N].copy_from_slice(&other.mass[..N]);
         self.temperature_c = other.temperature_c;
@@ -89,14 +93,14 @@ impl<X: Lanes> Contents<X> {
     }
 
     /// Total mass of the first `N` components (kg).
-    #[inline]
+    #[inline(always)]
     pub(crate) fn total_of<const N: usize>(&self) -> X {
         let (first, others) = (self.mass[0], &self.mass[1..N]);
         others.iter().fold(first, |sum, m| sum + *m)
     }
 
     /// Heat capacity of the first `N` components over that of a kilogram of oil, `Σ m_c c_c / c_oil` (kg).
-    #[inline]
+    #[inline(always)]
     fn heat<const N: usize>(&self) -> X {
         let m = &self.mass;
         if N == OILS {
@@ -110,6 +114,7 @@ impl<X: Lanes> Contents<X> {
     }
 
     /// Takes a fraction `f` of every component out.
+    #[inline(always)]
     pub(crate) fn take(&mut self, f: X) -> Self {
         let mut out = *self;
         for (kept, moved) in self.mass.iter_mut().zip(&mut out.mass) {
@@ -120,7 +125,7 @@ impl<X: Lanes> Contents<X> {
     }
 
     /// Passes a fraction `f` of the first `N` components on, with its heat: `T = Σ C_i T_i / Σ C_i` where it arrives.
-    #[inline]
+    #[inline(always)]
     pub(crate) fn pass<const N: usize>(&mut self, to: &mut Self, f: X) {
         to.warm_by::<N>(self, f);
         for (kept, held) in self.mass[..N].iter_mut().zip(&mut to.mass[..N]) {
@@ -131,7 +136,7 @@ impl<X: Lanes> Contents<X> {
     }
 
     /// Passes all of the first `N` components on.
-    #[inline]
+    #[inline(always)]
     pub(crate) fn pass_all<const N: usize>(&mut self, to: &mut Self) {
         to.warm_by::<N>(self, X::splat(1.0));
         for (kept, held) in self.mass[..N].iter_mut().zip(&mut to.mass[..N]) {
@@ -141,7 +146,7 @@ impl<X: Lanes> Contents<X> {
     }
 
     /// The temperature when a fraction of other liquid is mixed in.
-    #[inline]
+    #[inline(always)]
     fn warm_by<const N: usize>(&mut self, incoming: &Self, f: X) {
         if self.temperature_c != incoming.temperature_c {
             let (own, other) = (self.heat::<N>(), f * incoming.heat::<N>());
@@ -172,7 +177,7 @@ impl<X: Lanes> Contents<X> {
 }
 
 /// The temperature of two heat capacities at `t` and at `comes`; what was empty is as warm as what comes, to the last bit.
-#[inline]
+#[inline(always)]
 fn mixed(t: f64, comes: f64, own: f64, other: f64) -> f64 {
     // Worked out in any case, so that draws side by side take no branch.
     let blend = comes + (t - comes) * (own / (own + other));
