@@ -107,7 +107,7 @@ impl ViscosityLine {
 
     /// As [`ViscosityLine::by_logarithms`], for several oils: the line of each.
     pub(crate) fn each_by_logarithms<X: Lanes>((l1, nu1): (f64, X), (l2, nu2): (f64, X)) -> impl Fn(usize) -> Self {
-        let (w1, w2) = (walther(nu1 / MM2_S), walther(nu2 / MM2_S));
+        let [w1, w2] = walthers([nu1 / MM2_S, nu2 / MM2_S]);
         let b = (w1 - w2) / (l2 - l1);
         let a = w1 + b * l1;
         move |i| Self { a: a.lane(i), b: b.lane(i) }
@@ -165,12 +165,19 @@ pub(crate) fn ln_kelvin<X: Lanes>(temperature_c: X) -> X {
 
 /// `ln ln Z` of a viscosity in mm2/s.
 pub(crate) fn walther<X: Lanes>(nu: X) -> X {
+    let [w] = walthers([nu]);
+    w
+}
+
+/// [`walther`] of several: neither waits for the other.
+fn walthers<X: Lanes, const N: usize>(nu: [X; N]) -> [X; N] {
     // From 8 mm2/s on the exponential is below 1e-21, under the rounding of the sum.
-    let z = nu + X::splat(0.7);
-    let z = if nu.all(|nu| nu >= 8.0) { z } else { z + thinness(nu) };
+    let z = nu.map(|nu| nu + X::splat(0.7));
+    let thin = |nu: X| nu.any(|nu| nu < 8.0);
+    let z = if nu.into_iter().any(thin) { std::array::from_fn(|i| z[i] + thinness(nu[i])) } else { z };
     X::widely(
         #[inline(always)]
-        || ln(ln(z)),
+        || z.map(ln).map(ln),
     )
 }
 

@@ -210,13 +210,18 @@ impl<X: Lanes> Line<X> {
         let zero = X::splat(0.0);
         let mut all = Self { range: [zero; 2], middle: zero, terms: [zero; NODES], size: 0 };
         for i in 0..X::COUNT {
-            let one = of(i)?;
-            all.range.iter_mut().zip(one.range).for_each(|(all, one)| all.set_lane(i, one));
-            all.middle.set_lane(i, one.middle);
-            all.terms.iter_mut().zip(one.terms).for_each(|(all, one)| all.set_lane(i, one));
-            all.size = all.size.max(one.size);
+            all.set(i, &of(i)?);
         }
         Some(all)
+    }
+
+    /// Puts that of a draw.
+    #[inline]
+    pub(crate) fn set(&mut self, draw: usize, line: &Line) {
+        self.range.iter_mut().zip(line.range).for_each(|(all, one)| all.set_lane(draw, one));
+        self.middle.set_lane(draw, line.middle);
+        self.terms.iter_mut().zip(line.terms).for_each(|(all, one)| all.set_lane(draw, one));
+        self.size = self.size.max(line.size);
     }
 
     /// Whether it holds for a volume, in every draw; its upper end belongs to the next one.

@@ -3,6 +3,7 @@
 //! The generator is ChaCha with 8 rounds (Bernstein 2008), whose blocks are addressed by a counter; the stream of an input
 //! path is keyed by the 64-bit FNV-1a hash of the path. Thread count and chunk size therefore cannot change a result.
 
+use super::wide::widely;
 use rand_chacha::ChaCha8Rng;
 use rand_chacha::rand_core::{Rng, SeedableRng};
 
@@ -11,10 +12,17 @@ const WORDS_PER_DRAW: u128 = 2;
 
 /// Fills `out` with draws `first..` of the stream, each strictly between 0 and 1.
 pub fn fill(seed: u64, name: &str, first: u64, out: &mut [f64]) {
+    const SOME: usize = 64;
     let mut rng = stream(seed, name, 0);
     rng.set_word_pos(u128::from(first) * WORDS_PER_DRAW);
-    for u in out {
-        *u = open_unit(rng.next_u64());
+    let mut bytes = [[0; 8]; SOME];
+    for out in out.chunks_mut(SOME) {
+        let bytes = &mut bytes[..out.len()];
+        rng.fill_bytes(bytes.as_flattened_mut());
+        widely(
+            #[inline(always)]
+            || out.iter_mut().zip(&*bytes).for_each(|(u, bytes)| *u = open_unit(u64::from_le_bytes(*bytes))),
+        );
     }
 }
 
@@ -32,6 +40,8 @@ fn stream(seed: u64, name: &str, replicate: u64) -> ChaCha8Rng {
 }
 
 /// The midpoint of one of 2^52 equal cells of the unit interval, so that 0 and 1 never occur.
+#[inline(always)]
+#[allow(clippy::inline_always)] // so that it is compiled for the widest instructions
 pub(super) fn open_unit(bits: u64) -> f64 {
     const CELL: f64 = 1.0 / (1_u64 << 52) as f64;
     ((bits >> 12) as f64 + 0.5) * CELL

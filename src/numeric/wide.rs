@@ -17,17 +17,21 @@ pub(crate) fn widely<R>(work: impl FnOnce() -> R) -> R {
 }
 
 #[cfg(test)]
+#[allow(clippy::inline_always)] // as what is compiled for the widest instructions
 mod tests {
     use super::*;
     use crate::numeric::exponential::exp;
     use crate::numeric::lanes::{Eight, Lanes};
     use crate::numeric::logarithm::ln;
 
+    #[inline(always)]
+    fn formula(x: Eight) -> Eight {
+        (x * x + x / Eight::splat(3.0)).with(exp(-x) - ln(x), |a, b| a * b + b)
+    }
+
     /// A fused product and sum would not round in between.
     #[test]
     fn the_same_bits_as_without() {
-        let formula = #[inline(always)]
-        |x: Eight| (x * x + x / Eight::splat(3.0)).with(exp(-x) - ln(x), |a, b| a * b + b);
         for k in 1..1000 {
             let x = Eight::from_lanes(|i| f64::from(k) * 0.017 + 0.1 * i as f64);
             let (wide, plain) = (widely(|| formula(x)), std::hint::black_box(formula(x)));

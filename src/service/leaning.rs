@@ -197,8 +197,7 @@ impl Program {
         };
         let one = |i: usize| self.standing(stance, leans, i);
         if let Some(abreast) = leans.abreast.get(leaning).filter(|_| X::COUNT > 1) {
-            let response = self.leanings[leaning].surfaces.get().map(|surfaces| &surfaces.response);
-            let line = |i: usize| response?.line(volume.lane(i), leans.each[leaning * X::COUNT + i].attitude?);
+            let line = |i: usize| self.line(leaning, leans, i, volume.lane(i));
             let known = abreast.line.get_or_init(|| Line::abreast(line));
             if let Some(line) = known.as_ref().filter(|line| line.holds(volume)) {
                 abreast.last.set(Some(volume));
@@ -209,15 +208,22 @@ impl Program {
         X::from_lanes(|i| one(i).surface(volume.lane(i)))
     }
 
+    /// The surfaces of a draw around a volume; `None` where they do not reach, or it has the nominal angles.
+    fn line<X: Lanes>(&self, leaning: usize, leans: &Leans<X>, draw: usize, volume: f64) -> Option<Line> {
+        let attitude = leans.each[leaning * X::COUNT + draw].attitude?;
+        self.leanings[leaning].surfaces.get()?.response.line(volume, attitude)
+    }
+
     /// Volume of the drawing's sump below a plane at a height along *up* at a stance (m3).
     pub(super) fn volume_below<X: Lanes>(&self, stance: usize, leans: &Leans<X>, height: X) -> X {
         let one = |i: usize| self.standing(stance, leans, i);
-        let abreast = self.stances[stance].leaning.and_then(|i| leans.abreast.get(i)).and_then(|abreast| {
+        let leaning = self.stances[stance].leaning;
+        let abreast = leaning.and_then(|i| leans.abreast.get(i)).and_then(|abreast| {
             let (line, last) = (abreast.line.get()?.as_ref()?, abreast.last.get()?);
             let over_tip = height - abreast.heights[0];
             let found = X::widely(
                 #[inline(always)]
-                || newton(line, over_tip, last),
+                || newton(line, over_tip, last, |i, volume| self.line(leaning?, leans, i, volume)),
             );
             Some((found, last))
         });
@@ -236,14 +242,27 @@ impl Program {
 }
 
 /// Newton's method on the surfaces of several draws: the volumes, and 1 in the draws in which it leads out of them, else 0. Each stands
-/// still once it has arrived.
+/// still once it has arrived. `other` is the line of a draw around another volume.
 #[inline(always)]
-fn newton<X: Lanes>(line: &Line<X>, over_tip: X, from: X) -> [X; 2] {
+fn newton<X: Lanes>(line: &Line<X>, over_tip: X, from: X, other: impl Fn(usize, f64) -> Option<Line>) -> [X; 2] {
     let (mut volume, mut underway, mut lost) = (from, X::splat(1.0), X::splat(0.0));
+    let mut followed = None;
     for _ in 0..MOST_STEPS {
-        let [at, slope] = line.value_and_slope(volume);
+        let reaches = followed.as_ref().unwrap_or(line).reaches(volume);
+        if (underway - reaches).any(|beyond| beyond > 0.0) {
+            let lines = followed.get_or_insert(*line);
+            for i in (0..X::COUNT).filter(|i| underway.lane(*i) > reaches.lane(*i)) {
+                if let Some(line) = other(i, volume.lane(i)) {
+                    lines.set(i, &line);
+                } else {
+                    lost.set_lane(i, 1.0);
+                }
+            }
+            underway -= lost.with(underway, |lost, underway| lost * underway);
+        }
+        let [at, slope] = followed.as_ref().unwrap_or(line).value_and_slope(volume);
         let off = at - over_tip;
-        let goes = line.reaches(volume).with(slope, |reaches, slope| if slope > 0.0 { reaches } else { 0.0 });
+        let goes = slope.map(|slope| if slope > 0.0 { 1.0 } else { 0.0 });
         lost += underway * (X::splat(1.0) - goes);
         underway = underway * goes;
         volume -= (off / slope).with(underway, |step, underway| if underway > 0.0 { step } else { 0.0 });

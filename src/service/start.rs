@@ -218,20 +218,21 @@ impl Program {
         let mut falls = Falls::new(oil, wait, None, &mut scratch.falls[0]);
         let (density, wait) = (oil.density(t), falls.from(t));
         // A draw below nothing counts as nothing.
-        let of = |volume: X| Contents::of(OLD_OIL, volume.at_least(0.0) * density, t);
+        let of = |volume: X| volume.at_least(0.0) * density;
         let start = &mut scratch.start;
-        start.fill(Contents::empty(t));
-        start[SUMP] = of(scratch.reference.at_max);
+        // Nothing but oil ever was there.
+        start.iter_mut().for_each(|place| place.clear::<OILS>(t));
+        start[SUMP].mass[OLD_OIL] = of(scratch.reference.at_max);
         scratch.reference.filter_full = one;
         if let Some(filter) = self.places.filter {
             let net = inputs[filter.inputs.net_volume];
-            start[filter.place] = of(net);
+            start[filter.place].mass[OLD_OIL] = of(net);
             if let Some((pool, leak)) = filter.pool {
                 let drains = inputs[leak.drains].map(|share| share.clamp(0.0, 1.0));
                 let clock = PoolClock { inertia_time: zero, pool_time: inputs[leak.drain_time] };
                 let left = clock::pool_left(clock, wait);
-                start[filter.place] = of((one - drains) * net);
-                start[pool] = of(drains * left * net);
+                start[filter.place].mass[OLD_OIL] = of((one - drains) * net);
+                start[pool].mass[OLD_OIL] = of(drains * left * net);
                 scratch.reference.filter_full = (one - drains) + drains * left;
             }
         }
@@ -240,9 +241,9 @@ impl Program {
             let film = inputs[store.inputs.film].with(running, |film, running| film.clamp(0.0, running));
             let left = clock::pool_left(PoolClock::of(store, inputs), wait);
             let age = clock::aged(inputs[store.inputs.film_time], wait);
-            start[store.kept] = of(inputs[store.inputs.kept]);
-            start[store.pool] = of((running - film) * left);
-            start[store.film] = of(film * clock::film_left(zero, age));
+            start[store.kept].mass[OLD_OIL] = of(inputs[store.inputs.kept]);
+            start[store.pool].mass[OLD_OIL] = of((running - film) * left);
+            start[store.film].mass[OLD_OIL] = of(film * clock::film_left(zero, age));
             start[store.film].age = age;
         }
         // All of it is oil at one temperature.
