@@ -49,11 +49,13 @@ build: $(BUILT) ## build the extension (release) and install it in .venv, editab
 demo: $(BUILT) ## run the main job on the embedded circuits
 	$(BIN)/python -m fillmark
 
-.PHONY: test test-rust test-python
+.PHONY: test test-rust test-units test-examples test-python
 test: test-rust test-python ## every test: Rust, documentation examples, Python, README
-# The examples take seconds on a library without optimisation, which takes a minute less to compile.
-test-rust: ## Rust unit, integration and documentation tests
+test-rust: test-units test-examples ## Rust tests and documentation examples
+test-units:
 	cargo test $(CARGO_FLAGS) --tests
+# The examples take seconds on a library without optimisation, which takes a minute less to compile.
+test-examples:
 	CARGO_PROFILE_DEV_OPT_LEVEL=0 cargo test $(CARGO_FLAGS) --doc
 test-python: $(BUILT) ## Python tests, with the examples of every docstring and of the README
 	$(BIN)/python -m pytest -n $(JOBS) --dist loadfile
