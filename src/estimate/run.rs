@@ -9,11 +9,11 @@ use super::predict_options::PredictOptions;
 use crate::Error;
 use crate::circuit::Ix;
 use crate::numeric::lanes::{Eight, Lanes};
-use crate::numeric::share::share;
+use crate::numeric::share::{beside, share};
 use crate::service::{Bend, Misfit, Parting, Program, Recorder, Scratch, Side, Touched};
 
-/// Rows whose collectors are kept at a time, so that memory does not grow with the number of draws.
-const KEPT_ROWS: usize = 1 << 15;
+/// Rows that are worked on together, so that memory does not grow with the number of draws; meanwhile as many are joined.
+const KEPT_ROWS: usize = 1 << 14;
 
 /// The uncertain inputs of a service and where the program wants them.
 #[derive(Debug, Clone)]
@@ -199,14 +199,16 @@ impl<'a> Job<'a> {
     ) -> Result<(), Error> {
         let end = first + rows;
         let kept = self.chunk.saturating_mul((KEPT_ROWS / self.chunk).max(8));
+        let mut before = Vec::new();
         for from in (first..end).step_by(kept) {
             let to = end.min(from + kept);
             let firsts: Vec<usize> = (from..to).step_by(self.chunk).collect();
-            for collected in share(firsts, |at| self.one(at, self.chunk.min(to - at), new)) {
-                whole.join(collected?);
-            }
+            let work = || share(firsts, |at| self.one(at, self.chunk.min(to - at), new));
+            let (now, joined) = beside(work, || join(before, whole));
+            joined?;
+            before = now;
         }
-        Ok(())
+        join(before, whole)
     }
 
     fn one<C: Collect>(
@@ -225,6 +227,14 @@ impl<'a> Job<'a> {
         self.work.finished(rows);
         Ok(collected)
     }
+}
+
+/// Joins chunks in their order, up to the first that failed.
+fn join<C: Collect>(chunks: Vec<Result<C, Error>>, whole: &mut C) -> Result<(), Error> {
+    chunks.into_iter().try_for_each(|collected| {
+        whole.join(collected?);
+        Ok(())
+    })
 }
 
 #[cfg(test)]

@@ -18,6 +18,18 @@ pub(crate) fn share<T: Send, R: Send>(pieces: Vec<T>, work: impl Fn(T) -> R + Sy
     made.into_iter().filter_map(|made| made.into_inner().unwrap_or_else(PoisonError::into_inner)).collect()
 }
 
+/// Two works side by side, if threads were compiled in.
+#[cfg(feature = "parallel")]
+pub(crate) fn beside<A: Send, B: Send>(a: impl FnOnce() -> A + Send, b: impl FnOnce() -> B + Send) -> (A, B) {
+    rayon::join(a, b)
+}
+
+/// Two works, one after the other.
+#[cfg(not(feature = "parallel"))]
+pub(crate) fn beside<A, B>(a: impl FnOnce() -> A, b: impl FnOnce() -> B) -> (A, B) {
+    (a(), b())
+}
+
 /// Each place is locked by the one thread that works on it, so nobody waits. (Where `work` panics, so does [`share`].)
 fn locked<T>(place: &Mutex<T>) -> MutexGuard<'_, T> {
     place.lock().unwrap_or_else(PoisonError::into_inner)
