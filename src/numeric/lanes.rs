@@ -50,8 +50,8 @@ pub trait Lanes:
     /// Whether it is so in every draw.
     fn all(self, is: impl Fn(f64) -> bool) -> bool;
 
-    /// Does work on such numbers with the widest instructions there are, where it is worth the question which; see
-    /// [`widely`](super::wide::widely).
+    /// Does work on such numbers with the widest instructions that the processor has, found out while running; for one draw, with
+    /// those that every one has.
     #[inline(always)]
     fn widely<R>(work: impl FnOnce() -> R) -> R {
         work()
