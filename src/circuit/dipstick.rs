@@ -194,3 +194,40 @@ impl StickHeights {
 pub(crate) fn dot(a: [f64; 3], b: [f64; 3]) -> f64 {
     a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::numeric::lanes::Eight;
+
+    /// A bent stick, leaned by another angle in each of eight draws.
+    fn bent() -> (StickPath, [Eight; 3]) {
+        let path = StickPath::from_mm(&[[0.0, 0.0, 0.0], [10.0, 5.0, 60.0], [40.0, 5.0, 130.0], [42.0, 9.0, 300.0]]);
+        let tilt = |i: usize| 0.02 * (i as f64 - 3.0);
+        let up = [Eight::from_lanes(|i| tilt(i).sin()), Eight::splat(0.0), Eight::from_lanes(|i| tilt(i).cos())];
+        (path.unwrap(), up)
+    }
+
+    #[test]
+    fn eight_draws_have_the_heights_and_readings_of_one() {
+        let (path, up) = bent();
+        let one = |i: usize| path.heights(up.map(|x| x.lane(i)));
+        let mut heights = vec![Eight::splat(0.0); 4];
+        path.turn(up, &mut heights);
+        let stick = one(0);
+        // In one piece, in several, at a bend, below the tip and beyond the end.
+        let places: [fn(usize) -> f64; 4] =
+            [|i| 0.07 + 1e-3 * i as f64, |i| 0.04 * i as f64, |_| 0.0, |i| 0.1 * i as f64 - 0.1];
+        for place in places {
+            let at = stick.heights_at(Eight::from_lanes(place), |k| heights[k]);
+            (0..8).for_each(|i| assert_eq!(at.lane(i).to_bits(), one(i).height_at(place(i)).to_bits()));
+        }
+        // All meet the second piece; then the last draw stands above a bend, which is left to one draw at a time.
+        let (level, longer) = (Eight::from_lanes(|i| 0.08 + 2e-3 * i as f64), Eight::splat(2e-3));
+        let met = stick.readings_from(level, longer, |k| heights[k]).unwrap();
+        (0..8).for_each(|i| assert_eq!((met.lane(i), Wetting::OnBlade), one(i).reading_from(level.lane(i), 2e-3)));
+        let mut apart = level;
+        apart.set_lane(7, 0.2);
+        assert_eq!(stick.readings_from(apart, longer, |k| heights[k]), None);
+    }
+}
