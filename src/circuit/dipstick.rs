@@ -98,27 +98,28 @@ impl StickHeights {
     /// Distance from the tip at which a free surface at height `surface` (along *up*, m) crosses the blade.
     #[inline]
     pub(crate) fn reading(&self, surface: f64) -> (f64, Wetting) {
-        if surface < self.heights[0] {
+        self.reading_on(surface, |k| self.heights[k])
+    }
+
+    /// As [`StickHeights::reading`], where the points of the path stand at these heights.
+    #[inline]
+    fn reading_on(&self, surface: f64, height: impl Fn(usize) -> f64) -> (f64, Wetting) {
+        if surface < height(0) {
             return (0.0, Wetting::BelowTip);
         }
-        for k in 1..self.heights.len() {
-            let [low, high] = [self.heights[k - 1], self.heights[k]];
+        for k in 1..self.along.len() {
+            let [low, high] = [height(k - 1), height(k)];
             if surface <= high && high > low {
                 let [from, to] = [self.along[k - 1], self.along[k]];
                 return (from + (surface - low) / (high - low) * (to - from), Wetting::OnBlade);
             }
         }
-        (self.along[self.along.len() - 1], Wetting::AboveBlade)
+        (self.length(), Wetting::AboveBlade)
     }
 
     /// The heights of its points, tip first (m).
     pub(crate) fn heights(&self) -> &[f64] {
         &self.heights
-    }
-
-    /// Takes other heights of its points.
-    pub(crate) fn set_heights(&mut self, of: impl Iterator<Item = f64>) {
-        self.heights.iter_mut().zip(of).for_each(|(height, other)| *height = other);
     }
 
     /// [`StickHeights::reading_from`] of several surfaces, each with the same bits, where all meet the blade in one piece of it; the
@@ -153,25 +154,20 @@ impl StickHeights {
     }
 
     /// As [`StickHeights::reading`], for a stick whose tip hangs lower by `longer` (m): distance from that tip, the first
-    /// piece of the path extended downwards.
+    /// piece of the path extended downwards; the points of the path stand at these heights.
     #[inline]
-    pub(crate) fn reading_from(&self, surface: f64, longer: f64) -> (f64, Wetting) {
-        let (crossing, wetting) = self.reading(surface);
+    pub(crate) fn reading_from(&self, surface: f64, longer: f64, height: impl Fn(usize) -> f64) -> (f64, Wetting) {
+        let (crossing, wetting) = self.reading_on(surface, &height);
         if longer == 0.0 || wetting != Wetting::BelowTip {
             return if crossing + longer < 0.0 { (0.0, Wetting::BelowTip) } else { (crossing + longer, wetting) };
         }
-        let below = (surface - self.heights[0]) / self.rise_at(0.0);
+        let below = (surface - height(0)) / ((height(1) - height(0)) / self.along[1]);
         if below + longer < 0.0 { (0.0, Wetting::BelowTip) } else { (below + longer, Wetting::OnBlade) }
     }
 
     /// Height along *up* of the blade's point at distance `s` from the tip (m); below the tip the first piece is extended.
     pub(crate) fn height_at(&self, s: f64) -> f64 {
         self.heights_at(s, |i| self.heights[i])
-    }
-
-    /// Height of the tip along *up* (m).
-    pub(crate) fn tip(&self) -> f64 {
-        self.heights[0]
     }
 
     /// Rise along *up* per length of blade just below distance `s` from the tip (m/m).
@@ -225,7 +221,7 @@ mod tests {
         // All meet the second piece; then the last draw stands above a bend, which is left to one draw at a time.
         let (level, longer) = (Eight::from_lanes(|i| 0.08 + 2e-3 * i as f64), Eight::splat(2e-3));
         let met = stick.readings_from(level, longer, |k| heights[k]).unwrap();
-        (0..8).for_each(|i| assert_eq!((met.lane(i), Wetting::OnBlade), one(i).reading_from(level.lane(i), 2e-3)));
+        (0..8).for_each(|i| assert_eq!((met.lane(i), Wetting::OnBlade), one(i).reading_from(level.lane(i), 2e-3, |k| one(i).heights[k])));
         let mut apart = level;
         apart.set_lane(7, 0.2);
         assert_eq!(stick.readings_from(apart, longer, |k| heights[k]), None);

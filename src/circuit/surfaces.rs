@@ -4,6 +4,7 @@ use uom::si::f64::Volume;
 use uom::si::volume::cubic_meter;
 
 use crate::geometry::{Attitude, Domain, GeometryError, Point, Response, ResponseOptions, Sump, joined};
+use crate::numeric::lanes::Lanes;
 
 /// Attitudes along either angle at which it is looked whether liquid may lie apart.
 const LOOKS: u32 = 5;
@@ -46,9 +47,9 @@ impl Surfaces {
         !self.split.is_empty()
     }
 
-    /// Whether a volume of the drawing (m3) may lie in several pools at some of the attitudes.
-    pub(crate) fn may_lie_apart(&self, volume: f64) -> bool {
-        self.split.iter().any(|[low, high]| (*low..=*high).contains(&volume))
+    /// Whether a volume of the drawing (m3), or any of several, may lie in several pools at some of the attitudes.
+    pub(crate) fn may_lie_apart<X: Lanes>(&self, volume: X) -> bool {
+        self.split.iter().any(|[low, high]| volume.any(|volume| (*low..=*high).contains(&volume)))
     }
 }
 

@@ -177,7 +177,12 @@ fn walthers<X: Lanes, const N: usize>(nu: [X; N]) -> [X; N] {
     let z = if nu.into_iter().any(thin) { std::array::from_fn(|i| z[i] + thinness(nu[i])) } else { z };
     X::widely(
         #[inline(always)]
-        || z.map(ln).map(ln),
+        || {
+            // No `map` of an array: it would be called, and compiled for no wide instructions.
+            let mut w = z;
+            w.iter_mut().for_each(|w| *w = ln(ln(*w)));
+            w
+        },
     )
 }
 

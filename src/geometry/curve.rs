@@ -252,6 +252,23 @@ impl LevelCurve {
         value(self.cubic[i], level - self.z[i]).clamp(self.v[i], self.v[i + 1])
     }
 
+    /// Volumes below levels that are known to be in range (others give the nearest end), with the bits of [`LevelCurve::volume_at`].
+    #[inline(always)]
+    #[allow(clippy::inline_always)] // so that it is compiled for the widest instructions
+    pub(crate) fn volumes_at<X: Lanes>(&self, levels: X) -> X {
+        if X::COUNT == 1 || levels.any(|level| level >= self.height_si()) {
+            return levels.map(|level| self.volume_at(level));
+        }
+        let levels = levels.at_least(self.z[0]);
+        let at = X::each(|i| self.by_level.interval(&self.z, levels.lane(i)));
+        let from = X::from_lanes(|i| self.z[at.as_ref()[i]]);
+        let ends = [0, 1].map(|end| X::from_lanes(|i| self.v[at.as_ref()[i] + end]));
+        let term = |n: usize| X::from_lanes(|i| self.cubic[at.as_ref()[i]][n]);
+        let over = levels - from;
+        let volume = term(0) + over * (term(1) + over * (term(2) + over * term(3)));
+        volume.with(ends[0], |v, low| if v < low { low } else { v }).with(ends[1], |v, high| if v > high { high } else { v })
+    }
+
     /// Level of a volume that is known to be in range (others give the nearest end).
     #[inline]
     pub(crate) fn level_at(&self, volume: f64) -> f64 {

@@ -10,7 +10,7 @@ use std::sync::{Arc, OnceLock};
 
 use super::ServiceError;
 use super::program::{Program, Stance};
-use crate::circuit::{Ix, StickHeights, Surfaces};
+use crate::circuit::{Ix, Surfaces, Wetting};
 use crate::geometry::{Attitude, Glance, LevelCurve, Line, Sump};
 use crate::numeric::lanes::Lanes;
 use crate::numeric::sine::sin_cos;
@@ -55,15 +55,20 @@ const MOST_STEPS: usize = 12;
 
 impl Leaning {
     /// Nose-up and right-down angle for these inputs (deg).
+    #[inline(always)]
     fn drawn<X: Lanes>(&self, stance: &Stance, inputs: &[X]) -> [X; 2] {
-        let own = [stance.attitude.nose_up_deg(), stance.attitude.right_down_deg()];
         let held = |angle: f64| angle.to_degrees().clamp(-MOST_TILT, MOST_TILT);
-        [0, 1].map(|i| self.angles[i].map_or(X::splat(own[i]), |ix| inputs[ix].map(held)))
+        let of = |ix: Option<Ix>, own: f64| ix.map_or(X::splat(own), |ix| inputs[ix].map(held));
+        let [nose_up, right_down] = self.angles;
+        [of(nose_up, stance.attitude.nose_up_deg()), of(right_down, stance.attitude.right_down_deg())]
     }
 
-    /// Whether a draw has the nominal angles.
-    fn is_nominal<X: Lanes>(&self, inputs: &[X], draw: usize, nominals: &[f64]) -> bool {
-        self.angles.iter().flatten().all(|ix| inputs[*ix].lane(draw) == nominals[*ix])
+    /// 1 in every draw that has the nominal angles, else 0.
+    #[inline(always)]
+    fn is_nominal<X: Lanes>(&self, inputs: &[X], nominals: &[f64]) -> X {
+        self.angles.iter().flatten().fold(X::splat(1.0), |is, ix| {
+            is.with(inputs[*ix], |is, angle| if angle == nominals[*ix] { is } else { 0.0 })
+        })
     }
 }
 
@@ -84,12 +89,9 @@ pub(super) struct Leans<X: Lanes = f64> {
     abreast: Vec<Abreast<X>>,
 }
 
-/// A leaning stance in one draw.
+/// What is known of a leaning stance in one draw, where draws are asked about one by one.
 #[derive(Debug, Clone)]
 struct Lean {
-    /// As drawn; none at the nominal angles.
-    attitude: Option<Attitude>,
-    stick: StickHeights,
     /// The surfaces at this attitude, around the volume last asked for.
     line: Cell<Option<Line>>,
     /// The volume whose surface was last asked for.
@@ -101,27 +103,53 @@ struct Lean {
 /// A leaning stance in all draws at once.
 #[derive(Debug, Clone)]
 struct Abreast<X: Lanes> {
+    /// Nose-up and right-down angle (deg).
+    angles: [X; 2],
+    /// 1 in every draw with the nominal angles, else 0.
+    nominal: X,
     /// Heights of the stick's points along *up*, tip first (m).
     heights: Vec<X>,
+    /// Whether draws were asked about one by one, so that there is something to forget of them.
+    one_by_one: Cell<bool>,
     /// The surfaces at these attitudes, around the volumes first asked for; none where a draw has none.
     line: OnceCell<Option<Line<X>>>,
     /// The volumes whose surfaces were last asked for.
     last: Cell<Option<X>>,
 }
 
+impl Lean {
+    fn forget(&mut self) {
+        self.line.set(None);
+        self.last.set(None);
+        self.exact.take();
+    }
+}
+
+impl<X: Lanes> Abreast<X> {
+    /// The attitude of a draw; none where it has the nominal angles.
+    fn attitude(&self, draw: usize) -> Option<Attitude> {
+        let [nose_up, right_down] = self.angles;
+        let drawn = || Attitude::of_accepted(nose_up.lane(draw), right_down.lane(draw));
+        (self.nominal.lane(draw) == 0.0).then(drawn)
+    }
+}
+
 impl Program {
     /// The leaning stances at nominal angles, each for every draw.
     pub(super) fn upright_leans<X: Lanes>(&self) -> Leans<X> {
-        let lean = |leaning: &Leaning| Lean {
-            attitude: None,
-            stick: self.stances[leaning.stance].stick.clone(),
-            line: Cell::new(None),
-            last: Cell::new(None),
-            exact: OnceCell::new(),
+        let lean = || Lean { line: Cell::new(None), last: Cell::new(None), exact: OnceCell::new() };
+        let abreast = |leaning: &Leaning| {
+            let stance = &self.stances[leaning.stance];
+            Abreast {
+                angles: [stance.attitude.nose_up_deg(), stance.attitude.right_down_deg()].map(X::splat),
+                nominal: X::splat(1.0),
+                heights: stance.stick.heights().iter().map(|h| X::splat(*h)).collect(),
+                one_by_one: Cell::new(false),
+                line: OnceCell::new(),
+                last: Cell::new(None),
+            }
         };
-        let each = self.leanings.iter().flat_map(|l| std::iter::repeat_with(move || lean(l)).take(X::COUNT)).collect();
-        let heights = |l: &Leaning| self.stances[l.stance].stick.heights().iter().map(|h| X::splat(*h)).collect();
-        let abreast = |l| Abreast { heights: heights(l), line: OnceCell::new(), last: Cell::new(None) };
+        let each = std::iter::repeat_with(lean).take(self.leanings.len() * X::COUNT).collect();
         Leans { each, abreast: self.leanings.iter().map(abreast).collect() }
     }
 
@@ -129,26 +157,28 @@ impl Program {
     pub(super) fn turn_leans<X: Lanes>(&self, inputs: &[X], leans: &mut Leans<X>) {
         let all = leans.abreast.iter_mut().zip(leans.each.chunks_exact_mut(X::COUNT));
         for (leaning, (abreast, each)) in self.leanings.iter().zip(all) {
-            let stance = &self.stances[leaning.stance];
-            let angles = leaning.drawn(stance, inputs);
             X::widely(
                 #[inline(always)]
-                || self.circuit.stick().turn(up(angles), &mut abreast.heights),
+                || self.turn(leaning, inputs, abreast),
             );
             abreast.line.take();
             abreast.last.set(None);
-            for (draw, lean) in each.iter_mut().enumerate() {
-                let [nose_up, right_down] = angles.map(|angle| angle.lane(draw));
-                lean.attitude = Some(Attitude::of_accepted(nose_up, right_down));
-                if leaning.is_nominal(inputs, draw, self.nominals()) {
-                    lean.attitude = None;
-                    let stated = abreast.heights.iter_mut().zip(stance.stick.heights());
-                    stated.for_each(|(height, stated)| height.set_lane(draw, *stated));
-                }
-                lean.line.set(None);
-                lean.last.set(None);
-                lean.exact.take();
-                lean.stick.set_heights(abreast.heights.iter().map(|height| height.lane(draw)));
+            if abreast.one_by_one.replace(false) {
+                each.iter_mut().for_each(Lean::forget);
+            }
+        }
+    }
+
+    /// Turns a leaning stance in all draws at once.
+    #[inline(always)]
+    fn turn<X: Lanes>(&self, leaning: &Leaning, inputs: &[X], abreast: &mut Abreast<X>) {
+        let stance = &self.stances[leaning.stance];
+        abreast.angles = leaning.drawn(stance, inputs);
+        abreast.nominal = leaning.is_nominal(inputs, self.nominals());
+        self.circuit.stick().turn(up(abreast.angles), &mut abreast.heights);
+        if abreast.nominal.any(|nominal| nominal > 0.0) {
+            for (height, stated) in abreast.heights.iter_mut().zip(stance.stick.heights()) {
+                *height = height.with(abreast.nominal, |drawn, nominal| if nominal > 0.0 { *stated } else { drawn });
             }
         }
     }
@@ -162,6 +192,21 @@ impl Program {
         }
     }
 
+    /// Where the surface of a draw meets the blade of a stick that hangs lower by `longer` at a stance, and whether it does.
+    pub(super) fn reading<X: Lanes>(
+        &self,
+        stance: usize,
+        leans: &Leans<X>,
+        draw: usize,
+        [surface, longer]: [f64; 2],
+    ) -> (f64, Wetting) {
+        let stance = &self.stances[stance];
+        match stance.leaning.and_then(|i| leans.abreast.get(i)) {
+            Some(abreast) => stance.stick.reading_from(surface, longer, |k| abreast.heights[k].lane(draw)),
+            None => stance.stick.reading_from(surface, longer, |k| stance.stick.heights()[k]),
+        }
+    }
+
     /// Where surfaces meet the blade of a stick that hangs lower by `longer` at a stance, where all meet one piece of it.
     pub(super) fn on_blade<X: Lanes>(&self, stance: usize, leans: &Leans<X>, surface: X, longer: X) -> Option<X> {
         let stance = &self.stances[stance];
@@ -171,10 +216,10 @@ impl Program {
         }
     }
 
-    /// Whether liquid may lie in several pools at draws of a leaning stance, at some volume.
-    pub(super) fn may_lie_apart(&self, stance: usize) -> bool {
-        let surfaces = self.stances[stance].leaning.and_then(|i| self.leanings[i].surfaces.get());
-        surfaces.is_some_and(|surfaces| surfaces.splits())
+    /// What is prepared of a leaning stance, where liquid may lie in several pools at draws of it, at some volume.
+    pub(super) fn splitting(&self, stance: usize) -> Option<&Surfaces> {
+        let surfaces = self.stances[stance].leaning.and_then(|i| self.leanings[i].surfaces.get())?;
+        surfaces.splits().then_some(surfaces)
     }
 
     /// A stance as it is in a draw.
@@ -182,9 +227,11 @@ impl Program {
     pub(super) fn standing<'a, X: Lanes>(&'a self, stance: usize, leans: &'a Leans<X>, draw: usize) -> Standing<'a> {
         let stance = &self.stances[stance];
         let drawn = stance.leaning.and_then(|i| {
-            let (lean, leaning) = (leans.each.get(i * X::COUNT + draw)?, &self.leanings[i]);
-            let attitude = lean.attitude?;
-            Some(Drawn { attitude, lean, leaning, sump: self.circuit.sump(), nominal: &stance.curve })
+            let (abreast, lean) = (leans.abreast.get(i)?, leans.each.get(i * X::COUNT + draw)?);
+            let (attitude, leaning) = (abreast.attitude(draw)?, &self.leanings[i]);
+            abreast.one_by_one.set(true);
+            let tip = abreast.heights[0].lane(draw);
+            Some(Drawn { attitude, tip, lean, leaning, sump: self.circuit.sump(), nominal: &stance.curve })
         });
         Standing { stance, drawn }
     }
@@ -210,7 +257,7 @@ impl Program {
 
     /// The surfaces of a draw around a volume; `None` where they do not reach, or it has the nominal angles.
     fn line<X: Lanes>(&self, leaning: usize, leans: &Leans<X>, draw: usize, volume: f64) -> Option<Line> {
-        let attitude = leans.each[leaning * X::COUNT + draw].attitude?;
+        let attitude = leans.abreast[leaning].attitude(draw)?;
         self.leanings[leaning].surfaces.get()?.response.line(volume, attitude)
     }
 
@@ -236,6 +283,13 @@ impl Program {
                     one(i).volume_below_from(height.lane(i), last.lane(i))
                 }
             }),
+            None if leaning.is_none() => {
+                let curve = &self.stances[stance].curve;
+                X::widely(
+                    #[inline(always)]
+                    || curve.volumes_at(height - X::splat(curve.datum_si())),
+                )
+            }
             None => X::from_lanes(|i| one(i).volume_below(height.lane(i))),
         }
     }
@@ -297,11 +351,6 @@ impl<'a> Standing<'a> {
         self.drawn.map_or(self.stance.attitude, |d| d.attitude)
     }
 
-    /// The stick.
-    pub(super) fn stick(&self) -> &'a StickHeights {
-        self.drawn.map_or(&self.stance.stick, |d| &d.lean.stick)
-    }
-
     /// Level of a volume of the drawing's sump above its lowest point (m).
     pub(super) fn level(&self, volume: f64) -> f64 {
         self.drawn.map_or_else(|| self.stance.curve.level_at(volume), |d| d.exact_level(volume))
@@ -347,6 +396,8 @@ impl<'a> Standing<'a> {
 #[derive(Clone, Copy)]
 struct Drawn<'a> {
     attitude: Attitude,
+    /// Height of the stick's tip along *up* (m).
+    tip: f64,
     lean: &'a Lean,
     leaning: &'a Leaning,
     sump: &'a Sump,
@@ -385,7 +436,7 @@ impl<'a> Drawn<'a> {
         match self.line(volume) {
             Some(line) => {
                 self.remember(volume);
-                line.value_and_slope(volume)[0] + self.lean.stick.tip()
+                line.value_and_slope(volume)[0] + self.tip
             }
             None => self.exact().datum() + self.exact_level(volume),
         }
@@ -394,7 +445,7 @@ impl<'a> Drawn<'a> {
     /// By Newton's method on the surfaces, from the volume whose surface was last asked for; else, or where that leads out of
     /// them, from the volume at as much height over the tip at the nominal attitude.
     fn volume_below(&self, height: f64) -> f64 {
-        let over_tip = height - self.lean.stick.tip();
+        let over_tip = height - self.tip;
         let nominal = || self.nominal.volume_at(over_tip + self.leaning.nominal_tip - self.nominal.datum_si());
         let near = self.lean.last.get().and_then(|last| self.newton(over_tip, last));
         near.or_else(|| self.newton(over_tip, nominal()))

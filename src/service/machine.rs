@@ -172,13 +172,14 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
     /// Refuses liquid that may lie in several pools at a drawn attitude.
     #[inline(always)]
     fn check_one_pool(&self, stance: usize) -> Result<(), ServiceError> {
-        if self.program.may_lie_apart(stance) { self.check_one_pool_as_drawn(stance) } else { Ok(()) }
+        let Some(splitting) = self.program.splitting(stance) else { return Ok(()) };
+        let volume = self.volume_sump() / self.scale();
+        if splitting.may_lie_apart(volume) { self.check_one_pool_as_drawn(stance, volume) } else { Ok(()) }
     }
 
-    #[inline(never)]
-    fn check_one_pool_as_drawn(&self, stance: usize) -> Result<(), ServiceError> {
+    #[cold]
+    fn check_one_pool_as_drawn(&self, stance: usize, volume: X) -> Result<(), ServiceError> {
         let view = self.view(stance);
-        let volume = view.volume_of_drawing();
         (0..X::COUNT).try_for_each(|i| view.standing(i).check_one_pool(volume.lane(i)))
     }
 
@@ -190,8 +191,8 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
             inputs: self.inputs,
             contents: self.contents,
             oil: self.oil,
-            reference: self.reference,
-            supplied: self.supplied,
+            reference: &self.reference,
+            supplied: &self.supplied,
             components: N,
             stance,
             leans: self.leans,

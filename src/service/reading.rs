@@ -116,7 +116,7 @@ fn met<X: Side>(view: &View<'_, X>, surface: X, longer: X) -> (X, X::Each<Wettin
     }
     let mut crossing = surface;
     let wettings = X::each(|i| {
-        let (at, wetting) = view.standing(i).stick().reading_from(surface.lane(i), longer.lane(i));
+        let (at, wetting) = view.program.reading(view.stance, view.leans, i, [surface.lane(i), longer.lane(i)]);
         crossing.set_lane(i, at);
         wetting
     });

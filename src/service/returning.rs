@@ -18,7 +18,7 @@ impl View<'_> {
     pub(crate) fn rise_on_stick(&self, extra: f64) -> f64 {
         let l = self.program.circuit.layout();
         let [min, max] = [l.stick.min, l.stick.max].map(|mark| self.inputs[mark]);
-        let height = |s: f64| self.standing(0).stick().height_at(s);
+        let height = |s: f64| self.program.height_on_blade(self.stance, self.leans, s);
         let rise = (height(max) - height(min)) / (max - min);
         let scale = l.volume_scale_at(self.inputs, self.sump_c());
         let level = |volume: f64| self.standing(0).surface(volume / scale);

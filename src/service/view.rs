@@ -28,8 +28,8 @@ pub struct View<'a, X: Side = f64> {
     pub(super) inputs: &'a [X],
     pub(super) contents: &'a [Contents<X>],
     pub(super) oil: &'a Oil<X>,
-    pub(super) reference: Reference<X>,
-    pub(super) supplied: [X; 5],
+    pub(super) reference: &'a Reference<X>,
+    pub(super) supplied: &'a [X; 5],
     /// The first so many components are all that can be there.
     pub(super) components: usize,
     /// The stance that the sump is in.
@@ -60,7 +60,7 @@ impl<'a, X: Side> View<'a, X> {
 
     /// Mass of each component brought in from outside since the start (kg).
     pub fn supplied(&self) -> [X; 5] {
-        self.supplied
+        *self.supplied
     }
 
     /// Volume of a place at its own temperature (m3).
