@@ -124,6 +124,8 @@ impl StickHeights {
 
     /// [`StickHeights::reading_from`] of several surfaces, each with the same bits, where all meet the blade in one piece of it; the
     /// points of the path stand at these heights.
+    #[inline(always)]
+    #[allow(clippy::inline_always)] // so that it is compiled for the widest instructions
     pub(crate) fn readings_from<X: Lanes>(&self, surface: X, longer: X, height: impl Fn(usize) -> X) -> Option<X> {
         let k = (1..self.along.len()).find(|&k| surface.lane(0) <= height(k).lane(0))?;
         let ([low, high], [from, to]) = ([height(k - 1), height(k)], [self.along[k - 1], self.along[k]]);
@@ -135,6 +137,8 @@ impl StickHeights {
     }
 
     /// [`StickHeights::height_at`] of several distances, each with the same bits; the points of the path stand at these heights.
+    #[inline(always)]
+    #[allow(clippy::inline_always)] // so that it is compiled for the widest instructions
     pub(crate) fn heights_at<X: Lanes>(&self, s: X, height: impl Fn(usize) -> X) -> X {
         let s = s.at_most(self.length());
         let piece = |s: f64| self.segment(|along| along <= s);
@@ -147,7 +151,8 @@ impl StickHeights {
     }
 
     /// Height of the point at distance `s` from the tip, in a piece of the path.
-    #[inline]
+    #[inline(always)]
+    #[allow(clippy::inline_always)] // likewise
     fn between<X: Lanes>(&self, i: usize, s: X, height: impl Fn(usize) -> X) -> X {
         let t = (s - X::splat(self.along[i])) / (self.along[i + 1] - self.along[i]);
         height(i) + t * (height(i + 1) - height(i))

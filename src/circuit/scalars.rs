@@ -121,7 +121,8 @@ impl Layout {
 
     /// What the true sump holds at a temperature in deg C over what its drawing holds, for the values of all scalars: the volume
     /// scale, times `1 + 3 alpha (t - t_drawn)` where it expands.
-    #[inline]
+    #[inline(always)]
+    #[allow(clippy::inline_always)] // so that it is compiled for the widest instructions
     pub(crate) fn volume_scale_at<X: Lanes>(&self, inputs: &[X], temperature_c: X) -> X {
         let Some(e) = self.expansion else { return inputs[self.volume_scale] };
         let (linear, drawn_at) = (inputs[e.linear], inputs[e.drawn_at]);

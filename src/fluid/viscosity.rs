@@ -126,7 +126,8 @@ impl ViscosityLine {
     }
 
     /// As [`ViscosityLine::nu_at`], of several lines, each at its temperature.
-    #[inline]
+    #[inline(always)]
+    #[allow(clippy::inline_always)] // so that it is compiled for the widest instructions
     pub(crate) fn nu_abreast<'a, X: Lanes>(line: impl Fn(usize) -> &'a Self, ln_kelvin: X) -> X {
         let [a, b] = [X::from_lanes(|i| line(i).a), X::from_lanes(|i| line(i).b)];
         from_walther(a - b * ln_kelvin) * MM2_S
@@ -158,7 +159,8 @@ impl ViscosityLine {
 }
 
 /// `ln T` of a temperature in deg C.
-#[inline]
+#[inline(always)]
+#[allow(clippy::inline_always)] // so that it is compiled for the widest instructions
 pub(crate) fn ln_kelvin<X: Lanes>(temperature_c: X) -> X {
     ln(temperature_c + X::splat(KELVIN))
 }
@@ -178,9 +180,11 @@ fn walthers<X: Lanes, const N: usize>(nu: [X; N]) -> [X; N] {
     X::widely(
         #[inline(always)]
         || {
-            // No `map` of an array: it would be called, and compiled for no wide instructions.
             let mut w = z;
-            w.iter_mut().for_each(|w| *w = ln(ln(*w)));
+            // No `map` or `for_each`: what they are given is called, and not compiled for wide instructions.
+            for w in &mut w {
+                *w = ln(ln(*w));
+            }
             w
         },
     )
@@ -194,12 +198,10 @@ fn thinness<X: Lanes>(nu: X) -> X {
 }
 
 /// The viscosity in mm2/s of a given `ln ln Z`.
-#[inline]
+#[inline(always)]
+#[allow(clippy::inline_always)] // so that it is compiled for the widest instructions
 pub(crate) fn from_walther<X: Lanes>(w: X) -> X {
-    let x = X::widely(
-        #[inline(always)]
-        || exp(exp(w)) - X::splat(0.7),
-    );
+    let x = exp(exp(w)) - X::splat(0.7);
     // Above 5 mm2/s the correction is below 1e-18 of x, under the rounding of the difference.
     if x.all(|x| x >= 5.0) { x } else { x - low_viscosity(x) }
 }

@@ -42,22 +42,18 @@ impl<X: Lanes> Cooling<X> {
 
 /// Share of a pool left after a rest: `exp(-∫ dt / (inertia_time + pool_time ν/ν0))`; without inertia that is
 /// `exp(-∫ dt/ν / (pool_time/ν0))`.
+#[inline(always)]
 pub(super) fn pool_left<X: Lanes>(clock: PoolClock<X>, fall: &Fall<X>) -> X {
-    X::widely(
-        #[inline(always)]
-        || {
-            let prompt = |inertia: f64| inertia == 0.0;
-            let parts = if clock.inertia_time.all(prompt) {
-                promptly(clock, fall)
-            } else if clock.inertia_time.any(prompt) {
-                let (prompt, slow) = (promptly(clock, fall), slowly(clock, fall));
-                X::from_lanes(|i| if clock.inertia_time.lane(i) == 0.0 { prompt.lane(i) } else { slow.lane(i) })
-            } else {
-                slowly(clock, fall)
-            };
-            exp(-parts)
-        },
-    )
+    let prompt = |inertia: f64| inertia == 0.0;
+    let parts = if clock.inertia_time.all(prompt) {
+        promptly(clock, fall)
+    } else if clock.inertia_time.any(prompt) {
+        let (prompt, slow) = (promptly(clock, fall), slowly(clock, fall));
+        X::from_lanes(|i| if clock.inertia_time.lane(i) == 0.0 { prompt.lane(i) } else { slow.lane(i) })
+    } else {
+        slowly(clock, fall)
+    };
+    exp(-parts)
 }
 
 /// `∫ dt/ν / (pool_time/ν0)`.
@@ -161,7 +157,10 @@ impl<X: Lanes> Fall<X> {
     fn work_out(&mut self, oil: &Oil<X>, from: X) {
         (self.from, self.count) = (from, 1);
         self.weigh(oil, from);
-        self.per_nu = self.known().iter().fold(X::splat(0.0), |sum, (nu, weight)| sum + *weight / *nu);
+        X::widely(
+            #[inline(always)]
+            || self.per_nu = self.known().iter().fold(X::splat(0.0), |sum, (nu, weight)| sum + *weight / *nu),
+        );
     }
 
     /// The points and what they weigh.

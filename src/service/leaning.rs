@@ -154,13 +154,11 @@ impl Program {
     }
 
     /// Turns the leaning stances to the attitudes that these inputs say.
+    #[inline(always)]
     pub(super) fn turn_leans<X: Lanes>(&self, inputs: &[X], leans: &mut Leans<X>) {
         let all = leans.abreast.iter_mut().zip(leans.each.chunks_exact_mut(X::COUNT));
         for (leaning, (abreast, each)) in self.leanings.iter().zip(all) {
-            X::widely(
-                #[inline(always)]
-                || self.turn(leaning, inputs, abreast),
-            );
+            self.turn(leaning, inputs, abreast);
             abreast.line.take();
             abreast.last.set(None);
             if abreast.one_by_one.replace(false) {
@@ -184,6 +182,7 @@ impl Program {
     }
 
     /// Height along *up* of the blade's points at distances from the tip at a stance (m).
+    #[inline(always)]
     pub(super) fn height_on_blade<X: Lanes>(&self, stance: usize, leans: &Leans<X>, s: X) -> X {
         let stance = &self.stances[stance];
         match stance.leaning.and_then(|i| leans.abreast.get(i)) {
@@ -208,6 +207,7 @@ impl Program {
     }
 
     /// Where surfaces meet the blade of a stick that hangs lower by `longer` at a stance, where all meet one piece of it.
+    #[inline(always)]
     pub(super) fn on_blade<X: Lanes>(&self, stance: usize, leans: &Leans<X>, surface: X, longer: X) -> Option<X> {
         let stance = &self.stances[stance];
         match stance.leaning.and_then(|i| leans.abreast.get(i)) {
@@ -237,6 +237,7 @@ impl Program {
     }
 
     /// Height of the free surface of a volume of the drawing's sump along *up* at a stance (m).
+    #[inline(always)]
     pub(super) fn surface<X: Lanes>(&self, stance: usize, leans: &Leans<X>, volume: X) -> X {
         let Some(leaning) = self.stances[stance].leaning else {
             let curve = &self.stances[stance].curve;
@@ -262,17 +263,14 @@ impl Program {
     }
 
     /// Volume of the drawing's sump below a plane at a height along *up* at a stance (m3).
+    #[inline(always)]
     pub(super) fn volume_below<X: Lanes>(&self, stance: usize, leans: &Leans<X>, height: X) -> X {
         let one = |i: usize| self.standing(stance, leans, i);
         let leaning = self.stances[stance].leaning;
         let abreast = leaning.and_then(|i| leans.abreast.get(i)).and_then(|abreast| {
             let (line, last) = (abreast.line.get()?.as_ref()?, abreast.last.get()?);
             let over_tip = height - abreast.heights[0];
-            let found = X::widely(
-                #[inline(always)]
-                || newton(line, over_tip, last, |i, volume| self.line(leaning?, leans, i, volume)),
-            );
-            Some((found, last))
+            Some((newton(line, over_tip, last, |i, volume| self.line(leaning?, leans, i, volume)), last))
         });
         match abreast {
             Some(([volume, lost], _)) if lost.all(|lost| lost == 0.0) => volume,
@@ -285,10 +283,7 @@ impl Program {
             }),
             None if leaning.is_none() => {
                 let curve = &self.stances[stance].curve;
-                X::widely(
-                    #[inline(always)]
-                    || curve.volumes_at(height - X::splat(curve.datum_si())),
-                )
+                curve.volumes_at(height - X::splat(curve.datum_si()))
             }
             None => X::from_lanes(|i| one(i).volume_below(height.lane(i))),
         }

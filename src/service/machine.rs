@@ -732,7 +732,8 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
     /// Every place cools until so much of its excess over the ambient is left.
     #[inline(always)]
     fn cool(&mut self, cooling: Cooling<X>, left: X) {
-        for place in self.contents.iter_mut() {
+        // What is as warm as the ambient stays so, to the last bit.
+        for place in self.contents.iter_mut().filter(|place| place.temperature_c != cooling.ambient) {
             place.temperature_c = cooling.at(place.temperature_c, left);
         }
         if let Some(lying) = self.lying.as_mut() {

@@ -100,7 +100,10 @@ impl<X: Lanes> Oil<X> {
 
     /// As [`Oil::nu`], whatever is remembered of it.
     pub(super) fn nu_worked_out(&self, t: X) -> X {
-        ViscosityLine::nu_abreast(|i| self.model(i).line(), ln_kelvin(t))
+        X::widely(
+            #[inline(always)]
+            || ViscosityLine::nu_abreast(|i| self.model(i).line(), ln_kelvin(t)),
+        )
     }
 
     /// Puts viscosities (m2/s) in the place of temperatures (°C), whatever is remembered of them. The points of one draw go

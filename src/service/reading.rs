@@ -43,7 +43,10 @@ pub struct Taken<'a, X: Side = f64> {
 impl<X: Side> Taken<'_, X> {
     /// Volume below the plane through the reading less that through MAX, at the attitude of the reading (m3).
     pub fn from_max(&self) -> X {
-        self.view.volume_at(self.s - self.longer) - self.view.volume_at(self.max - self.longer)
+        X::widely(
+            #[inline(always)]
+            || self.view.volume_at(self.s - self.longer) - self.view.volume_at(self.max - self.longer),
+        )
     }
 
     /// Whether the surface met the blade at all, draw by draw.
@@ -108,6 +111,8 @@ pub(super) fn take<'a, X: Side>(view: &'a View<'a, X>, how: &HowIx, smeared: boo
 }
 
 /// Where a surface meets the blade of a stick that hangs lower by `longer`, and whether it does, draw by draw.
+#[inline(always)]
+#[allow(clippy::inline_always)] // likewise
 fn met<X: Side>(view: &View<'_, X>, surface: X, longer: X) -> (X, X::Each<Wetting>) {
     if X::COUNT > 1
         && let Some(crossing) = view.program.on_blade(view.stance, view.leans, surface, longer)

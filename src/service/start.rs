@@ -94,6 +94,14 @@ impl Program {
 
     /// Derives again what depends on inputs that change from draw to draw; see [`Program::touches`].
     pub(crate) fn refresh<X: Lanes>(&self, inputs: &[X], touched: Touched, scratch: &mut Scratch<X>) {
+        X::widely(
+            #[inline(always)]
+            || self.refresh_in_line(inputs, touched, scratch),
+        );
+    }
+
+    #[inline(always)]
+    fn refresh_in_line<X: Lanes>(&self, inputs: &[X], touched: Touched, scratch: &mut Scratch<X>) {
         let l = self.circuit.layout();
         self.turn_leans(inputs, &mut scratch.leans);
         if touched.density {
@@ -194,6 +202,7 @@ impl Program {
     }
 
     /// Volume below MAX in the reference condition.
+    #[inline(always)]
     fn at_max<X: Lanes>(&self, inputs: &[X], leans: &Leans<X>) -> X {
         let l = self.circuit.layout();
         let (max, datum) = (inputs[l.stick.max], inputs[l.datum]);
@@ -203,15 +212,8 @@ impl Program {
     }
 
     /// The default start: at MAX in the reference condition, all old oil.
-    fn fill_start<X: Lanes>(&self, inputs: &[X], scratch: &mut Scratch<X>) {
-        X::widely(
-            #[inline(always)]
-            || self.fill_start_in_line(inputs, scratch),
-        );
-    }
-
     #[inline(always)]
-    fn fill_start_in_line<X: Lanes>(&self, inputs: &[X], scratch: &mut Scratch<X>) {
+    fn fill_start<X: Lanes>(&self, inputs: &[X], scratch: &mut Scratch<X>) {
         let l = self.circuit.layout();
         let (t, wait) = (inputs[l.reference_temperature], inputs[l.reference_wait]);
         let (oil, zero, one) = (&scratch.oil, X::splat(0.0), X::splat(1.0));

@@ -1,5 +1,7 @@
 //! The state of a running program, as a recorder sees it.
 
+#![allow(clippy::inline_always)] // so that it is compiled for the widest instructions
+
 use super::apart::{Apart, Side};
 use super::leaning::{Leans, Standing};
 use super::lying::{Lying, Measure, PoolRow};
@@ -64,12 +66,14 @@ impl<'a, X: Side> View<'a, X> {
     }
 
     /// Volume of a place at its own temperature (m3).
+    #[inline(always)]
     pub fn volume(&self, place: usize) -> X {
         let contents = &self.contents[place];
         if self.components == OILS { self.oil.volume_of::<OILS>(contents) } else { self.oil.volume(contents) }
     }
 
     /// Volume of all the sump's pools as its drawing holds it (m3): over the volume scale.
+    #[inline(always)]
     pub(crate) fn volume_of_drawing(&self) -> X {
         self.volume_sump() / self.scale()
     }
@@ -80,6 +84,7 @@ impl<'a, X: Side> View<'a, X> {
     }
 
     /// What the true sump holds over what its drawing holds, at the temperature of what is in it.
+    #[inline(always)]
     pub(super) fn scale(&self) -> X {
         self.program.circuit.layout().volume_scale_at(self.inputs, self.contents[SUMP].temperature_c)
     }
@@ -90,6 +95,7 @@ impl<'a, X: Side> View<'a, X> {
     }
 
     /// Volume of all the sump's pools at their own temperatures (m3).
+    #[inline(always)]
     pub fn volume_sump(&self) -> X {
         let own = self.volume(SUMP);
         if self.lying.is_some() { own + self.oil.volume(&self.apart()) } else { own }
@@ -97,6 +103,7 @@ impl<'a, X: Side> View<'a, X> {
 
     /// Height of the free surface along *up* in the body frame, as the stick sees it (m); `None` where the tip hangs over
     /// pools that lie apart below it.
+    #[inline(always)]
     pub(super) fn surface(&self) -> Option<X> {
         let surface = match self.lying {
             Some(lying) if !self.standing(0).is_drawn() => {
@@ -114,17 +121,20 @@ impl<'a, X: Side> View<'a, X> {
     }
 
     /// Volume below the plane through the blade's point at distance `s` from the tip (m3).
+    #[inline(always)]
     pub(super) fn volume_at(&self, s: X) -> X {
         self.scale() * self.below(self.stance, s)
     }
 
     /// Volume of the drawing's sump below the plane through the blade's point at distance `s` from the tip at a stance (m3).
+    #[inline(always)]
     fn below(&self, stance: usize, s: X) -> X {
         let height = self.program.height_on_blade(stance, self.leans, s);
         self.program.volume_below(stance, self.leans, height - self.datum())
     }
 
     /// Volume below a mark in the reference attitude (m3).
+    #[inline(always)]
     fn volume_at_mark(&self, mark: Ix) -> X {
         self.reference_scale() * self.below(0, self.inputs[mark])
     }
@@ -142,6 +152,14 @@ impl<'a, X: Side> View<'a, X> {
 
     /// As [`View::drained_back`], with everything at another temperature (°C).
     pub fn drained_back_at(&self, t: X) -> X {
+        X::widely(
+            #[inline(always)]
+            || self.drained_back_in_line(t),
+        )
+    }
+
+    #[inline(always)]
+    fn drained_back_in_line(&self, t: X) -> X {
         let mut all = Contents::empty(t);
         for place in &self.contents[..self.program.places.in_circuit()] {
             for (sum, m) in all.mass[..self.components].iter_mut().zip(place.mass) {
@@ -159,7 +177,10 @@ impl<'a, X: Side> View<'a, X> {
     /// Volumes below MIN and MAX in the reference attitude (m3).
     pub fn volumes_at_marks(&self) -> [X; 2] {
         let l = self.program.circuit.layout();
-        [l.stick.min, l.stick.max].map(|mark| self.volume_at_mark(mark))
+        X::widely(
+            #[inline(always)]
+            || [self.volume_at_mark(l.stick.min), self.volume_at_mark(l.stick.max)],
+        )
     }
 
     /// Volume below MAX in the reference condition (m3).
@@ -205,8 +226,13 @@ impl<'a, X: Side> View<'a, X> {
 
     /// Whether a volume that is drained back is under MIN, draw by draw.
     pub(crate) fn are_under_min(&self, drained_back: X) -> X::Each<bool> {
-        let min = self.volume_at_mark(self.program.circuit.layout().stick.min);
-        X::each(|i| drained_back.lane(i) < min.lane(i) * (1.0 - ROUNDING))
+        X::widely(
+            #[inline(always)]
+            || {
+                let min = self.volume_at_mark(self.program.circuit.layout().stick.min);
+                X::each(|i| drained_back.lane(i) < min.lane(i) * (1.0 - ROUNDING))
+            },
+        )
     }
 }
 
