@@ -13,8 +13,8 @@ use crate::service::{Bend, Leaning, Misfit, Program, Recorder, View};
 const ROWS: usize = 256;
 /// Their seed: the surfaces do not depend on that of the prediction.
 const SEED: u64 = 0;
-/// Normal score whose quantiles bound the angles; draws beyond, 7 in a million of a normal angle, are told by the exact kernel.
-const SCORE: f64 = 4.5;
+/// Normal score whose quantiles bound the angles; draws beyond, 6 in ten million of a normal angle, are told by the exact kernel.
+const SCORE: f64 = 5.0;
 /// Angles further from upright than this are too uncertain to be any use (deg).
 const WIDEST: f64 = 60.0;
 

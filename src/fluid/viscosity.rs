@@ -102,15 +102,7 @@ impl ViscosityLine {
 
     /// As [`ViscosityLine::unchecked_si`], points as ([`ln_kelvin`], m2/s).
     pub(crate) fn by_logarithms(first: (f64, f64), second: (f64, f64)) -> Self {
-        Self::each_by_logarithms(first, second)(0)
-    }
-
-    /// As [`ViscosityLine::by_logarithms`], for several oils: the line of each.
-    pub(crate) fn each_by_logarithms<X: Lanes>((l1, nu1): (f64, X), (l2, nu2): (f64, X)) -> impl Fn(usize) -> Self {
-        let [w1, w2] = walthers([nu1 / MM2_S, nu2 / MM2_S]);
-        let b = (w1 - w2) / (l2 - l1);
-        let a = w1 + b * l1;
-        move |i| Self { a: a.lane(i), b: b.lane(i) }
+        Lines::by_logarithms(first, second).of(0)
     }
 
     /// Kinematic viscosity in m2/s at `temperature_c` (deg C), unchecked.
@@ -122,15 +114,7 @@ impl ViscosityLine {
     /// As [`ViscosityLine::nu`], at a temperature by its [`ln_kelvin`].
     #[inline]
     pub(crate) fn nu_at(&self, ln_kelvin: f64) -> f64 {
-        Self::nu_abreast(|_| self, ln_kelvin)
-    }
-
-    /// As [`ViscosityLine::nu_at`], of several lines, each at its temperature.
-    #[inline(always)]
-    #[allow(clippy::inline_always)] // so that it is compiled for the widest instructions
-    pub(crate) fn nu_abreast<'a, X: Lanes>(line: impl Fn(usize) -> &'a Self, ln_kelvin: X) -> X {
-        let [a, b] = [X::from_lanes(|i| line(i).a), X::from_lanes(|i| line(i).b)];
-        from_walther(a - b * ln_kelvin) * MM2_S
+        Lines::same(self).nu(ln_kelvin)
     }
 
     /// Kinematic viscosity at `temperature`.
@@ -158,6 +142,41 @@ impl ViscosityLine {
     }
 }
 
+/// The lines of the oils of several draws.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Lines<X> {
+    a: X,
+    b: X,
+}
+
+#[allow(clippy::inline_always)] // so that it is compiled for the widest instructions
+impl<X: Lanes> Lines<X> {
+    /// One oil in every draw.
+    #[inline(always)]
+    pub(crate) fn same(line: &ViscosityLine) -> Self {
+        Self { a: X::splat(line.a), b: X::splat(line.b) }
+    }
+
+    /// As [`ViscosityLine::by_logarithms`].
+    #[inline(always)]
+    pub(crate) fn by_logarithms((l1, nu1): (f64, X), (l2, nu2): (f64, X)) -> Self {
+        let [w1, w2] = walthers([nu1 / MM2_S, nu2 / MM2_S]);
+        let b = (w1 - w2) / (l2 - l1);
+        Self { a: w1 + b * l1, b }
+    }
+
+    /// As [`ViscosityLine::nu_at`].
+    #[inline(always)]
+    pub(crate) fn nu(&self, ln_kelvin: X) -> X {
+        from_walther(self.a - self.b * ln_kelvin) * MM2_S
+    }
+
+    /// The line of a draw.
+    pub(crate) fn of(&self, draw: usize) -> ViscosityLine {
+        ViscosityLine { a: self.a.lane(draw), b: self.b.lane(draw) }
+    }
+}
+
 /// `ln T` of a temperature in deg C.
 #[inline(always)]
 #[allow(clippy::inline_always)] // so that it is compiled for the widest instructions
@@ -172,22 +191,18 @@ pub(crate) fn walther<X: Lanes>(nu: X) -> X {
 }
 
 /// [`walther`] of several: neither waits for the other.
+#[inline(always)]
+#[allow(clippy::inline_always)] // so that it is compiled for the widest instructions
 fn walthers<X: Lanes, const N: usize>(nu: [X; N]) -> [X; N] {
     // From 8 mm2/s on the exponential is below 1e-21, under the rounding of the sum.
     let z = nu.map(|nu| nu + X::splat(0.7));
     let thin = |nu: X| nu.any(|nu| nu < 8.0);
-    let z = if nu.into_iter().any(thin) { std::array::from_fn(|i| z[i] + thinness(nu[i])) } else { z };
-    X::widely(
-        #[inline(always)]
-        || {
-            let mut w = z;
-            // No `map` or `for_each`: what they are given is called, and not compiled for wide instructions.
-            for w in &mut w {
-                *w = ln(ln(*w));
-            }
-            w
-        },
-    )
+    let mut w = if nu.into_iter().any(thin) { std::array::from_fn(|i| z[i] + thinness(nu[i])) } else { z };
+    // No `map` or `for_each`: what they are given is called, and not compiled for wide instructions.
+    for w in &mut w {
+        *w = ln(ln(*w));
+    }
+    w
 }
 
 /// The term of viscosities below 8 mm2/s.

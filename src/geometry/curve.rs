@@ -266,7 +266,9 @@ impl LevelCurve {
         let term = |n: usize| X::from_lanes(|i| self.cubic[at.as_ref()[i]][n]);
         let over = levels - from;
         let volume = term(0) + over * (term(1) + over * (term(2) + over * term(3)));
-        volume.with(ends[0], |v, low| if v < low { low } else { v }).with(ends[1], |v, high| if v > high { high } else { v })
+        volume
+            .with(ends[0], |v, low| if v < low { low } else { v })
+            .with(ends[1], |v, high| if v > high { high } else { v })
     }
 
     /// Level of a volume that is known to be in range (others give the nearest end).

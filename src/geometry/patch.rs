@@ -238,6 +238,20 @@ impl<X: Lanes> Line<X> {
         above.with(self.range[1] - volume, |above, below| if below > 0.0 { above } else { 0.0 })
     }
 
+    /// Its value, its derivative by volume, and half of its second.
+    #[inline(always)]
+    #[allow(clippy::inline_always)] // so that it is compiled for the widest instructions
+    pub(crate) fn value_slope_and_bend(&self, volume: X) -> [X; 3] {
+        let v = volume - self.middle;
+        let [mut value, mut slope, mut bend] = [X::splat(0.0); 3];
+        for term in self.terms.iter().take(self.size).rev() {
+            bend = bend * v + slope;
+            slope = slope * v + value;
+            value = value * v + *term;
+        }
+        [value, slope, bend]
+    }
+
     /// Its value and its derivative by volume.
     #[inline(always)]
     #[allow(clippy::inline_always)] // so that it is compiled for the widest instructions
@@ -308,6 +322,10 @@ mod tests {
                 let line = patch.at_attitude(at[1], at[2], [low[0], high[0]]);
                 let [value_there, slope] = line.value_and_slope(at[0]);
                 assert_eq!(Some(value_there), patch.value(at), "the same sums in the same order: {powers:?}");
+                let [value_beside, slope_beside, bend] = line.value_slope_and_bend(at[0]);
+                assert_eq!([value_beside, slope_beside], [value_there, slope]);
+                let [before, after] = [-1e-4, 1e-4].map(|off| line.value_and_slope(at[0] + off)[1]);
+                approx::assert_relative_eq!(2.0 * bend, (after - before) / 2e-4, max_relative = 1e-6, epsilon = 1e-6);
                 let step = 1e-5;
                 let by_volume = (f([at[0] + step, at[1], at[2]]) - f([at[0] - step, at[1], at[2]])) / (2.0 * step);
                 approx::assert_relative_eq!(slope, by_volume, max_relative = 1e-7, epsilon = 1e-7);

@@ -217,7 +217,7 @@ impl<X: Lanes> Fall<X> {
         for (pair, (x, w)) in self.points[1..].chunks_exact_mut(2).zip(rule) {
             for (point, u) in pair.iter_mut().zip([middle - half * x, middle + half * x]) {
                 let weight = cooling.time * half * w / u;
-                point.0.set_lane(i, oil.model(i).nu(cooling.ambient + excess * u));
+                point.0.set_lane(i, oil.line(i).nu(cooling.ambient + excess * u));
                 point.1.set_lane(i, weight);
                 all += weight;
             }
@@ -325,7 +325,7 @@ mod tests {
             let sum: f64 = (0..n)
                 .map(|i| {
                     let temperature = COOLING.unwrap().after(t0, (f64::from(i) + 0.5) * dt);
-                    dt / (60.0 * oil.model(0).nu(temperature) / STATED_VISCOSITY)
+                    dt / (60.0 * oil.line(0).nu(temperature) / STATED_VISCOSITY)
                 })
                 .sum();
             assert_relative_eq!(aged(60.0, &Fall::new(&oil, t0, t, COOLING)), sum, max_relative = 2e-8);
@@ -354,7 +354,7 @@ mod tests {
         let c = COOLING.unwrap();
         let low = (-time / c.time).exp();
         let (middle, half) = (0.5 * (1.0 + low), 0.5 * (1.0 - low));
-        let at = |u: f64, w: f64| (oil.model(0).nu(c.ambient + (from - c.ambient) * u), c.time * half * w / u);
+        let at = |u: f64, w: f64| (oil.line(0).nu(c.ambient + (from - c.ambient) * u), c.time * half * w / u);
         let mut points = [(1.0, 0.0); 25];
         for (pair, (x, w)) in points[1..].chunks_exact_mut(2).zip(TWENTY_FOUR) {
             pair.copy_from_slice(&[at(middle - half * x, w), at(middle + half * x, w)]);

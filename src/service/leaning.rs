@@ -48,9 +48,9 @@ pub(crate) struct Leaning {
 
 /// Draws of an attitude are held within this of upright, either way (deg).
 const MOST_TILT: f64 = 89.0;
-/// Height within which Newton's method counts as arrived; its last step is taken all the same, and squares what is left (m).
-const NEAR: f64 = 1e-9;
-/// Steps that Newton's method may take.
+/// Height within which a search counts as arrived; its last step is taken all the same, and cubes what is left (m).
+const NEAR: f64 = 1e-6;
+/// Steps that a search may take.
 const MOST_STEPS: usize = 12;
 
 impl Leaning {
@@ -243,84 +243,167 @@ impl Program {
             let curve = &self.stances[stance].curve;
             return X::splat(curve.datum_si()) + curve.levels_at(volume);
         };
-        let one = |i: usize| self.standing(stance, leans, i);
-        if let Some(abreast) = leans.abreast.get(leaning).filter(|_| X::COUNT > 1) {
-            let line = |i: usize| self.line(leaning, leans, i, volume.lane(i));
-            let known = abreast.line.get_or_init(|| Line::abreast(line));
-            if let Some(line) = known.as_ref().filter(|line| line.holds(volume)) {
+        if X::COUNT > 1 {
+            let abreast = &leans.abreast[leaning];
+            if let Some(line) = self.lines(leaning, leans, volume)
+                && line.holds(volume)
+            {
                 abreast.last.set(Some(volume));
                 return line.value_and_slope(volume)[0] + abreast.heights[0];
             }
             abreast.last.set(None);
         }
-        X::from_lanes(|i| one(i).surface(volume.lane(i)))
+        self.surface_one_by_one(stance, leans, volume)
+    }
+
+    #[inline(never)]
+    fn surface_one_by_one<X: Lanes>(&self, stance: usize, leans: &Leans<X>, volume: X) -> X {
+        X::from_lanes(|i| self.standing(stance, leans, i).surface(volume.lane(i)))
+    }
+
+    /// The surfaces of all draws, around the volumes first asked for; `None` where one has none.
+    #[inline(never)]
+    fn lines<'a, X: Lanes>(&self, leaning: usize, leans: &'a Leans<X>, volume: X) -> Option<&'a Line<X>> {
+        let all = || Line::abreast(|i| self.line(leaning, leans, i, volume.lane(i)));
+        leans.abreast[leaning].line.get_or_init(all).as_ref()
     }
 
     /// The surfaces of a draw around a volume; `None` where they do not reach, or it has the nominal angles.
+    #[inline]
     fn line<X: Lanes>(&self, leaning: usize, leans: &Leans<X>, draw: usize, volume: f64) -> Option<Line> {
         let attitude = leans.abreast[leaning].attitude(draw)?;
         self.leanings[leaning].surfaces.get()?.response.line(volume, attitude)
     }
 
-    /// Volume of the drawing's sump below a plane at a height along *up* at a stance (m3).
+    /// Volumes of the drawing's sump below planes at some heights along *up* at a stance (m3).
     #[inline(always)]
-    pub(super) fn volume_below<X: Lanes>(&self, stance: usize, leans: &Leans<X>, height: X) -> X {
-        let one = |i: usize| self.standing(stance, leans, i);
-        let leaning = self.stances[stance].leaning;
-        let abreast = leaning.and_then(|i| leans.abreast.get(i)).and_then(|abreast| {
-            let (line, last) = (abreast.line.get()?.as_ref()?, abreast.last.get()?);
-            let over_tip = height - abreast.heights[0];
-            Some((newton(line, over_tip, last, |i, volume| self.line(leaning?, leans, i, volume)), last))
-        });
-        match abreast {
-            Some(([volume, lost], _)) if lost.all(|lost| lost == 0.0) => volume,
-            Some(([volume, lost], last)) => X::from_lanes(|i| {
-                if lost.lane(i) == 0.0 {
-                    volume.lane(i)
-                } else {
-                    one(i).volume_below_from(height.lane(i), last.lane(i))
-                }
-            }),
-            None if leaning.is_none() => {
-                let curve = &self.stances[stance].curve;
-                curve.volumes_at(height - X::splat(curve.datum_si()))
+    pub(super) fn volumes_below<X: Lanes, const N: usize>(
+        &self,
+        stance: usize,
+        leans: &Leans<X>,
+        heights: [X; N],
+    ) -> [X; N] {
+        let mut volumes = heights;
+        let Some(leaning) = self.stances[stance].leaning else {
+            let curve = &self.stances[stance].curve;
+            for volume in &mut volumes {
+                *volume = curve.volumes_at(*volume - X::splat(curve.datum_si()));
             }
-            None => X::from_lanes(|i| one(i).volume_below(height.lane(i))),
+            return volumes;
+        };
+        let abreast = &leans.abreast[leaning];
+        let (Some(Some(line)), Some(last)) = (abreast.line.get(), abreast.last.get()) else {
+            for volume in &mut volumes {
+                *volume = self.volume_below_one_by_one(stance, leans, *volume);
+            }
+            return volumes;
+        };
+        // One step of each at a time: none waits for the other.
+        let mut searches = [Search::new(X::splat(0.0), last); N];
+        for (search, height) in searches.iter_mut().zip(heights) {
+            search.over_tip = height - abreast.heights[0];
         }
+        let other = |i: usize, volume: f64| self.line(leaning, leans, i, volume);
+        for _ in 0..MOST_STEPS {
+            let mut underway = X::splat(0.0);
+            for search in &mut searches {
+                search.step(line, &other);
+                underway += search.underway;
+            }
+            if underway.all(|underway| underway == 0.0) {
+                break;
+            }
+        }
+        for ((volume, height), search) in volumes.iter_mut().zip(heights).zip(&searches) {
+            *volume = search.volume;
+            let lost = search.lost + search.underway;
+            if lost.any(|lost| lost != 0.0) {
+                *volume = self.found_one_by_one(stance, leans, height, [search.volume, lost, last]);
+            }
+        }
+        volumes
+    }
+
+    #[inline(never)]
+    fn volume_below_one_by_one<X: Lanes>(&self, stance: usize, leans: &Leans<X>, height: X) -> X {
+        X::from_lanes(|i| self.standing(stance, leans, i).volume_below(height.lane(i)))
+    }
+
+    /// What a search found, and in the draws in which it got lost the same one by one, from the volumes whose surfaces were
+    /// last asked for.
+    #[cold]
+    fn found_one_by_one<X: Lanes>(
+        &self,
+        stance: usize,
+        leans: &Leans<X>,
+        height: X,
+        [volume, lost, last]: [X; 3],
+    ) -> X {
+        let one = |i: usize| self.standing(stance, leans, i).volume_below_from(height.lane(i), last.lane(i));
+        X::from_lanes(|i| if lost.lane(i) == 0.0 { volume.lane(i) } else { one(i) })
     }
 }
 
-/// Newton's method on the surfaces of several draws: the volumes, and 1 in the draws in which it leads out of them, else 0. Each stands
-/// still once it has arrived. `other` is the line of a draw around another volume.
-#[inline(always)]
-fn newton<X: Lanes>(line: &Line<X>, over_tip: X, from: X, other: impl Fn(usize, f64) -> Option<Line>) -> [X; 2] {
-    let (mut volume, mut underway, mut lost) = (from, X::splat(1.0), X::splat(0.0));
-    let mut followed = None;
-    for _ in 0..MOST_STEPS {
-        let reaches = followed.as_ref().unwrap_or(line).reaches(volume);
-        if (underway - reaches).any(|beyond| beyond > 0.0) {
-            let lines = followed.get_or_insert(*line);
-            for i in (0..X::COUNT).filter(|i| underway.lane(*i) > reaches.lane(*i)) {
-                if let Some(line) = other(i, volume.lane(i)) {
-                    lines.set(i, &line);
-                } else {
-                    lost.set_lane(i, 1.0);
-                }
-            }
-            underway -= lost.with(underway, |lost, underway| lost * underway);
-        }
-        let [at, slope] = followed.as_ref().unwrap_or(line).value_and_slope(volume);
-        let off = at - over_tip;
-        let goes = slope.map(|slope| if slope > 0.0 { 1.0 } else { 0.0 });
-        lost += underway * (X::splat(1.0) - goes);
-        underway = underway * goes;
-        volume -= (off / slope).with(underway, |step, underway| if underway > 0.0 { step } else { 0.0 });
-        underway = underway.with(off, |underway, off| if off.abs() < NEAR { 0.0 } else { underway });
-        if underway.all(|underway| underway == 0.0) {
-            break;
-        }
+/// One draw's search for the volume below a height, or that of several side by side; each stands still once it has arrived.
+#[derive(Clone, Copy)]
+struct Search<X> {
+    over_tip: X,
+    volume: X,
+    /// 1 in every draw that has not arrived, else 0.
+    underway: X,
+    /// 1 in every draw in which it led out of the surfaces, else 0.
+    lost: X,
+    /// The lines of the volumes it came to, where it left those it began with.
+    followed: Option<Line<X>>,
+}
+
+impl<X: Lanes> Search<X> {
+    #[inline(always)]
+    fn new(over_tip: X, from: X) -> Self {
+        Self { over_tip, volume: from, underway: X::splat(1.0), lost: X::splat(0.0), followed: None }
     }
-    [volume, lost + underway]
+
+    /// The next step. `other` is the line of a draw around another volume.
+    #[inline(always)]
+    fn step(&mut self, line: &Line<X>, other: &impl Fn(usize, f64) -> Option<Line>) {
+        let reaches = self.followed.as_ref().unwrap_or(line).reaches(self.volume);
+        if (self.underway - reaches).any(|beyond| beyond > 0.0) {
+            self.follow(line, reaches, other);
+        }
+        let line = self.followed.as_ref().unwrap_or(line);
+        let [at, slope, bend] = line.value_slope_and_bend(self.volume);
+        let off = at - self.over_tip;
+        let goes = slope.map(|slope| if slope > 0.0 { 1.0 } else { 0.0 });
+        self.lost += self.underway * (X::splat(1.0) - goes);
+        self.underway = self.underway * goes;
+        self.volume -=
+            nearer(off, slope, bend).with(self.underway, |step, underway| if underway > 0.0 { step } else { 0.0 });
+        self.underway = self.underway.with(off, |underway, off| if off.abs() < NEAR { 0.0 } else { underway });
+    }
+
+    /// Takes other lines in the draws that are underway beyond theirs.
+    #[inline(never)] // seldom, and long
+    fn follow(&mut self, line: &Line<X>, reaches: X, other: &impl Fn(usize, f64) -> Option<Line>) {
+        let lines = self.followed.get_or_insert(*line);
+        for i in (0..X::COUNT).filter(|i| self.underway.lane(*i) > reaches.lane(*i)) {
+            if let Some(line) = other(i, self.volume.lane(i)) {
+                lines.set(i, &line);
+            } else {
+                self.lost.set_lane(i, 1.0);
+            }
+        }
+        self.underway -= self.lost.with(self.underway, |lost, underway| lost * underway);
+    }
+}
+
+/// The step of Chebyshev's method from where a function is `off` what it should be, to be taken off: Newton's, and what the function bends
+/// on the way, `x - (f/f') - (f/f')² (f''/2) / f'`. It cubes what is left (A. S. Householder, The Numerical Treatment of a Single Nonlinear
+/// Equation, 1970, section 4.4; cited from memory).
+#[inline(always)]
+fn nearer<X: Lanes>(off: X, slope: X, bend: X) -> X {
+    let inverse = X::splat(1.0) / slope;
+    let step = off * inverse;
+    step + step * step * (bend * inverse)
 }
 
 /// How the sump stands: as stated, or as drawn.
@@ -402,7 +485,7 @@ struct Drawn<'a> {
 
 impl<'a> Drawn<'a> {
     /// The exact sump. One without plan form that has no curve here is refused when the surfaces are prepared; of one that serves
-    /// small tilts, only a draw beyond them and beyond the surfaces (7 in a million) takes the nominal curve.
+    /// small tilts, only a draw beyond them and beyond the surfaces (6 in ten million) takes the nominal curve.
     fn exact(&self) -> &'a Glance {
         let look = || Glance::of(self.sump, self.attitude).unwrap_or_else(|_| Glance::Curve(self.nominal.clone()));
         self.lean.exact.get_or_init(look)
@@ -437,25 +520,26 @@ impl<'a> Drawn<'a> {
         }
     }
 
-    /// By Newton's method on the surfaces, from the volume whose surface was last asked for; else, or where that leads out of
+    /// By a search on the surfaces, from the volume whose surface was last asked for; else, or where that leads out of
     /// them, from the volume at as much height over the tip at the nominal attitude.
     fn volume_below(&self, height: f64) -> f64 {
         let over_tip = height - self.tip;
         let nominal = || self.nominal.volume_at(over_tip + self.leaning.nominal_tip - self.nominal.datum_si());
-        let near = self.lean.last.get().and_then(|last| self.newton(over_tip, last));
-        near.or_else(|| self.newton(over_tip, nominal()))
+        let near = self.lean.last.get().and_then(|last| self.search(over_tip, last));
+        near.or_else(|| self.search(over_tip, nominal()))
             .unwrap_or_else(|| self.exact().volume_below(self.sump, height))
     }
 
-    fn newton(&self, over_tip: f64, from: f64) -> Option<f64> {
+    /// As [`Search`], with the same bits.
+    fn search(&self, over_tip: f64, from: f64) -> Option<f64> {
         let mut volume = from;
         for _ in 0..MOST_STEPS {
-            let [at, slope] = self.line(volume)?.value_and_slope(volume);
+            let [at, slope, bend] = self.line(volume)?.value_slope_and_bend(volume);
             let off = at - over_tip;
             if slope <= 0.0 {
                 return None;
             }
-            volume -= off / slope;
+            volume -= nearer(off, slope, bend);
             if off.abs() < NEAR {
                 return Some(volume);
             }

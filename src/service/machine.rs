@@ -617,19 +617,24 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
         if let (Some(fall), Some(_)) = (self.next_fall(), places.filler) {
             self.filler_returns(&mut Falls::new(self.oil, t, None, fall), To::Sump);
         }
+        // Where it gathers is kept at hand, not in memory.
+        let mut sump = self.contents[SUMP];
         if let Some(filter) = places.filter {
-            self.move_all(filter.place, SUMP);
+            self.contents[filter.place].pass_all::<N>(&mut sump);
             if let Some((pool, _)) = filter.pool {
-                self.move_all(pool, SUMP);
+                self.contents[pool].pass_all::<N>(&mut sump);
             }
         }
         for store in places.stores.iter().filter(|s| s.inputs.opens_at.is_none()) {
-            self.gather(store);
+            self.gather(store, &mut sump);
         }
+        self.contents[SUMP].set::<N>(&sump);
         let common = temperature.map_or(self.contents[SUMP].temperature_c, |ix| self.inputs[ix]);
         for store in places.stores.iter().filter(|s| s.inputs.opens_at.is_some()) {
             if !self.is_shut(store, common) {
-                self.gather(store);
+                let mut sump = self.contents[SUMP];
+                self.gather(store, &mut sump);
+                self.contents[SUMP].set::<N>(&sump);
             }
         }
         if let Some(stated) = temperature {
@@ -662,10 +667,11 @@ impl<'a, X: Side, const N: usize> Machine<'a, X, N> {
 
     /// A store's liquid joins the sump's.
     #[inline(always)]
-    fn gather(&mut self, store: &StorePlaces) {
+    fn gather(&mut self, store: &StorePlaces, sump: &mut Contents<X>) {
         for place in [store.pool, store.film, store.kept] {
-            self.move_all(place, SUMP);
-            self.contents[place].temperature_c = self.contents[SUMP].temperature_c;
+            let place = &mut self.contents[place];
+            place.pass_all::<N>(sump);
+            place.temperature_c = sump.temperature_c;
         }
     }
 

@@ -5,7 +5,7 @@
 use std::cell::Cell;
 
 use super::state::{COMPONENTS, COOLANT, Contents, FUEL, NEW_OIL, OILS, OLD_OIL, WATER};
-use crate::fluid::viscosity::ln_kelvin;
+use crate::fluid::viscosity::{Lines, ln_kelvin};
 use crate::fluid::{DensityLaw, FuelExpansion, GlycolWater, LubeExpansion, OilModel, ViscosityLine};
 use crate::numeric::lanes::{Eight, Lanes};
 
@@ -22,8 +22,10 @@ pub(super) struct Laws {
 /// An oil and what may get into it. What it answers does not depend on what it remembers.
 #[derive(Debug, Clone)]
 pub(super) struct Oil<X: Lanes = f64> {
-    /// Of every draw.
+    /// Of every draw, but for the viscosity.
     laws: X::Each<Laws>,
+    /// The viscosities of all draws.
+    lines: Lines<X>,
     densities: Latest<X>,
     viscosities: Latest<X>,
     /// Of the temperature in kelvin; they hold for every oil.
@@ -33,7 +35,8 @@ pub(super) struct Oil<X: Lanes = f64> {
 impl Oil {
     /// The laws alone, without what is remembered.
     pub(super) fn laws(&self) -> Laws {
-        self.laws[0]
+        let Laws { oil, fuel } = self.laws[0];
+        Laws { oil: oil.with_line(self.lines.of(0)), fuel }
     }
 
     /// Volume of each component of a place at its own temperature.
@@ -54,8 +57,8 @@ impl<X: Lanes> Oil<X> {
     }
 
     pub(super) fn of(laws: Laws) -> Self {
-        let laws = X::each(|_| laws);
-        Self { laws, densities: Latest::new(), viscosities: Latest::new(), logarithms: Latest::new() }
+        let (laws, lines) = (X::each(|_| laws), Lines::same(laws.oil.line()));
+        Self { laws, lines, densities: Latest::new(), viscosities: Latest::new(), logarithms: Latest::new() }
     }
 
     /// Another density at 15 °C (kg/m3); the viscosity stays.
@@ -67,18 +70,16 @@ impl<X: Lanes> Oil<X> {
     }
 
     /// Other viscosities at 40 and 100 °C (m2/s); the density stays.
+    #[inline(always)]
     pub(super) fn set_viscosity(&mut self, kv40: X, kv100: X) {
-        let [cold, hot] = [40.0, 100.0].map(|t| self.ln_kelvin(t));
-        let line = ViscosityLine::each_by_logarithms((cold, kv40), (hot, kv100));
-        for (i, laws) in self.laws.as_mut().iter_mut().enumerate() {
-            laws.oil = laws.oil.with_line(line(i));
-        }
+        let (cold, hot) = (self.ln_kelvin(40.0), self.ln_kelvin(100.0));
+        self.lines = Lines::by_logarithms((cold, kv40), (hot, kv100));
         self.viscosities = Latest::new();
     }
 
-    /// The oil's laws in a draw.
-    pub(super) fn model(&self, draw: usize) -> &OilModel {
-        &self.laws.as_ref()[draw].oil
+    /// The viscosity line of a draw.
+    pub(super) fn line(&self, draw: usize) -> ViscosityLine {
+        self.lines.of(draw)
     }
 
     /// Density at a temperature (°C), in kg/m3.
@@ -89,7 +90,7 @@ impl<X: Lanes> Oil<X> {
 
     /// As [`Oil::density`], whatever is remembered of it.
     fn density_worked_out(&self, t: X) -> X {
-        LubeExpansion::density_abreast(|i| self.model(i).expansion(), t)
+        LubeExpansion::density_abreast(|i| self.laws.as_ref()[i].oil.expansion(), t)
     }
 
     /// Kinematic viscosity at a temperature (°C), in m2/s.
@@ -102,7 +103,7 @@ impl<X: Lanes> Oil<X> {
     pub(super) fn nu_worked_out(&self, t: X) -> X {
         X::widely(
             #[inline(always)]
-            || ViscosityLine::nu_abreast(|i| self.model(i).line(), ln_kelvin(t)),
+            || self.lines.nu(ln_kelvin(t)),
         )
     }
 
@@ -115,14 +116,14 @@ impl<X: Lanes> Oil<X> {
         }
         for some in points.chunks_mut(Eight::COUNT) {
             let t = Eight::from_lanes(|i| some.get(i).map_or(15.0, |(t, _)| t.lane(0)));
-            let nu = ViscosityLine::nu_abreast(|_| self.model(0).line(), ln_kelvin(t));
+            let nu = Lines::same(&self.line(0)).nu(ln_kelvin(t));
             some.iter_mut().enumerate().for_each(|(i, (t, _))| *t = X::splat(nu.lane(i)));
         }
     }
 
     /// Kinematic viscosity of a draw's oil at a temperature (°C), in m2/s.
     pub(super) fn nu_of(&self, draw: usize, t: f64) -> f64 {
-        self.model(draw).line().nu_at(self.ln_kelvin(t))
+        self.line(draw).nu_at(self.ln_kelvin(t))
     }
 
     fn ln_kelvin(&self, t: f64) -> f64 {

@@ -45,7 +45,7 @@ impl<X: Side> Taken<'_, X> {
     pub fn from_max(&self) -> X {
         X::widely(
             #[inline(always)]
-            || self.view.volume_at(self.s - self.longer) - self.view.volume_at(self.max - self.longer),
+            || self.view.volume_between(self.max - self.longer, self.s - self.longer),
         )
     }
 

@@ -208,7 +208,8 @@ impl Program {
         let (max, datum) = (inputs[l.stick.max], inputs[l.datum]);
         let scale = l.volume_scale_at(inputs, inputs[l.reference_temperature]);
         let height = self.height_on_blade(0, leans, max);
-        scale * self.volume_below(0, leans, height - datum)
+        let [below] = self.volumes_below(0, leans, [height - datum]);
+        scale * below
     }
 
     /// The default start: at MAX in the reference condition, all old oil.
@@ -222,8 +223,10 @@ impl Program {
         // A draw below nothing counts as nothing.
         let of = |volume: X| volume.at_least(0.0) * density;
         let start = &mut scratch.start;
-        // Nothing but oil ever was there.
-        start.iter_mut().for_each(|place| place.clear::<OILS>(t));
+        // Places that are not filled below never held anything.
+        for place in start.iter_mut() {
+            place.temperature_c = t;
+        }
         start[SUMP].mass[OLD_OIL] = of(scratch.reference.at_max);
         scratch.reference.filter_full = one;
         if let Some(filter) = self.places.filter {

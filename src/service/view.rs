@@ -120,23 +120,28 @@ impl<'a, X: Side> View<'a, X> {
         self.oil.mean_density(&self.contents[SUMP])
     }
 
-    /// Volume below the plane through the blade's point at distance `s` from the tip (m3).
+    /// Volume between the planes through two of the blade's points, at these distances from the tip (m3).
     #[inline(always)]
-    pub(super) fn volume_at(&self, s: X) -> X {
-        self.scale() * self.below(self.stance, s)
+    pub(super) fn volume_between(&self, low: X, high: X) -> X {
+        let [low, high] = self.below(self.stance, [low, high]);
+        self.scale() * high - self.scale() * low
     }
 
-    /// Volume of the drawing's sump below the plane through the blade's point at distance `s` from the tip at a stance (m3).
+    /// Volumes of the drawing's sump below the planes through the blade's points at these distances from the tip at a stance (m3).
     #[inline(always)]
-    fn below(&self, stance: usize, s: X) -> X {
-        let height = self.program.height_on_blade(stance, self.leans, s);
-        self.program.volume_below(stance, self.leans, height - self.datum())
+    fn below<const N: usize>(&self, stance: usize, s: [X; N]) -> [X; N] {
+        let mut heights = s;
+        for height in &mut heights {
+            *height = self.program.height_on_blade(stance, self.leans, *height) - self.datum();
+        }
+        self.program.volumes_below(stance, self.leans, heights)
     }
 
     /// Volume below a mark in the reference attitude (m3).
     #[inline(always)]
     fn volume_at_mark(&self, mark: Ix) -> X {
-        self.reference_scale() * self.below(0, self.inputs[mark])
+        let [below] = self.below(0, [self.inputs[mark]]);
+        self.reference_scale() * below
     }
 
     /// What the true sump holds over what its drawing holds, at the temperature of the reference condition.
