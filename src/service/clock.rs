@@ -152,7 +152,18 @@ impl<X: Lanes> Fall<X> {
         (self.time, self.cooling) = (time, cooling);
     }
 
-    /// Works it out for a temperature at the start.
+    /// Works it out for a temperature at the start. Where nothing cools that is soon done.
+    #[inline(always)]
+    fn look_at(&mut self, oil: &Oil<X>, from: X) {
+        if self.cooling.is_some_and(|cooling| cooling.ambient != from) {
+            return self.work_out(oil, from);
+        }
+        (self.from, self.count) = (from, 1);
+        let (nu, weight) = (oil.nu(from), self.time.at_least(0.0));
+        self.points[0] = (nu, weight);
+        self.per_nu = X::splat(0.0) + weight / nu;
+    }
+
     #[inline(never)] // seldom, and long
     fn work_out(&mut self, oil: &Oil<X>, from: X) {
         (self.from, self.count) = (from, 1);
@@ -259,7 +270,7 @@ impl<'a, X: Lanes> Falls<'a, X> {
     #[inline(always)]
     pub(super) fn from(&mut self, temperature_c: X) -> &Fall<X> {
         if self.latest.from != temperature_c {
-            self.latest.work_out(self.oil, temperature_c);
+            self.latest.look_at(self.oil, temperature_c);
         }
         self.latest
     }

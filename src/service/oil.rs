@@ -103,7 +103,11 @@ impl<X: Lanes> Oil<X> {
     pub(super) fn nu_worked_out(&self, t: X) -> X {
         X::widely(
             #[inline(always)]
-            || self.lines.nu(ln_kelvin(t)),
+            || {
+                let first = t.lane(0);
+                let together = t.all(|t| t == first);
+                self.lines.nu(if together { X::splat(self.ln_kelvin(first)) } else { ln_kelvin(t) })
+            },
         )
     }
 

@@ -152,12 +152,18 @@ impl Program {
         scratch: &mut Scratch<X>,
         recorder: &mut dyn Recorder<X>,
     ) -> Result<bool, ServiceError> {
-        match &self.given_start {
-            Some(given) => {
-                let given = given.contents.iter().map(Contents::splat);
-                scratch.contents.iter_mut().zip(given).for_each(|(place, given)| *place = given);
-            }
-            None => scratch.contents.iter_mut().zip(&scratch.start).for_each(|(place, start)| place.set::<N>(start)),
+        if let Some(given) = &self.given_start {
+            let given = given.contents.iter().map(Contents::splat);
+            scratch.contents.iter_mut().zip(given).for_each(|(place, given)| *place = given);
+        } else {
+            X::widely(
+                #[inline(always)]
+                || {
+                    for (place, start) in scratch.contents.iter_mut().zip(&scratch.start) {
+                        place.set::<N>(start);
+                    }
+                },
+            );
         }
         scratch.rates.clear();
         let mut lying = None;

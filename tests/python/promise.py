@@ -44,12 +44,15 @@ def plan(name: str, risk: float, **more: Any) -> fm.Plan:
 
 
 def truths(name: str, count: int, seed: int, skip: int = 0) -> Iterator[tuple[Circuit, float]]:
-    """Circuits of the model, each with every uncertain input drawn, and the noise of its reading, from one on."""
-    core, rng = Core.demo(name), np.random.default_rng(seed)
+    """Circuits of the model, each with every uncertain input drawn, and the noise of its reading, from one on.
+
+    Every input has a generator of its own, by its path, so that an input that comes to the file does not change the truths.
+    """
+    core = Core.demo(name)
     inputs = core.columns()
-    drawn = {str(path): _drawn(core, i, count, rng) for i, path in enumerate(inputs["path"])}
+    drawn = {str(path): _drawn(core, i, count, _generator(seed, path)) for i, path in enumerate(inputs["path"])}
     units = {str(path): str(unit) for path, unit in zip(inputs["path"], inputs["unit"], strict=True)}
-    noise = rng.standard_normal(count)
+    noise = _generator(seed, "noise").standard_normal(count)
     base, sump = _shape(name)
     for i in range(skip, count):
         data = copy.deepcopy(base)
@@ -58,6 +61,10 @@ def truths(name: str, count: int, seed: int, skip: int = 0) -> Iterator[tuple[Ci
         circuit = Circuit.from_data(data)
         circuit.sump = sump
         yield circuit, float(noise[i])
+
+
+def _generator(seed: int, name: str) -> np.random.Generator:
+    return np.random.default_rng([seed, *name.encode()])
 
 
 def _drawn(core: Core, i: int, count: int, rng: np.random.Generator) -> NDArray[np.float64]:

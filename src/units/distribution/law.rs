@@ -3,6 +3,7 @@
 use std::f64::consts::{FRAC_PI_2, PI};
 
 use super::Distribution;
+use crate::numeric::wide::widely;
 use crate::numeric::{beta, normal, student};
 use crate::units::inexact::InexactLimits;
 use crate::units::truncated::Truncation;
@@ -121,7 +122,10 @@ impl Distribution {
         match *self {
             Self::Normal { mean, sd } => {
                 normal::quantiles(column);
-                column.iter_mut().for_each(|z| *z = mean + sd * *z);
+                widely(
+                    #[inline(always)]
+                    || column.iter_mut().for_each(|z| *z = mean + sd * *z),
+                );
             }
             Self::LogNormal { median, sigma } => {
                 normal::quantiles(column);
