@@ -46,7 +46,7 @@ def plan(name: str, risk: float, **more: Any) -> fm.Plan:
 def truths(name: str, count: int, seed: int, skip: int = 0) -> Iterator[tuple[Circuit, float]]:
     """Circuits of the model, each with every uncertain input drawn, and the noise of its reading, from one on.
 
-    Every input has a generator of its own, by its path, so that an input that comes to the file does not change the truths.
+    Every input has a generator of its own, by its path, so that one that comes to the file changes no other.
     """
     core = Core.demo(name)
     inputs = core.columns()

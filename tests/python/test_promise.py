@@ -20,8 +20,8 @@ from reference import Service
 
 REPORTS = Path(__file__).resolve().parents[2] / "docs" / "validation"
 RISKS = (0.01, 0.05, 0.2)
-# Of 20,000 jobs the standard error is up to half of what the plans leave below the risk: a share that keeps it would be found above it
-# once in twenty times. Of five times as many that is once in thousands.
+# Of 20,000 jobs the standard error is up to half of what the plans leave below the risk: a share that keeps it would be
+# found above it once in twenty times. Of five times as many that is once in thousands.
 JOBS, LOT, SUBSET, SEED = 100_000, 20_000, 4_000, 20_240_607
 WORKERS = 2
 
@@ -178,13 +178,14 @@ HEAD = f"""\
 # The promise of the refill plan: CIRCUIT
 
 Written by `pytest -m slow tests/python/test_promise.py` (part of `make validate`). COUNT jobs: truths drawn by NumPy
-(`default_rng`, seeded by {SEED} and the input's path) from the distributions that the circuit's file states, carried out by the independent model of
-`tests/reference`: drain 15 min at 60 °C, change the filter, pour, run 1 min, rest 15 min, read the stick with its
-noise, correct. Plans: 100,000 draws, seed 1, jug steps of 0.1 L, readings to 0.5 mm. All rules serve the same truths.
+(`default_rng`, seeded by {SEED} and the input's path) from the distributions that the circuit's file states, carried
+out by the independent model of `tests/reference`: drain 15 min at 60 °C, change the filter, pour, run 1 min, rest
+15 min, read the stick with its noise, correct. Plans: 100,000 draws, seed 1, jug steps of 0.1 L, readings to 0.5 mm.
+All rules serve the same truths.
 
 *Promised*: share over MAX that the plan tells. *Over MAX*: share of the jobs that the model finds over MAX at the end,
-with its standard error. *Lots*: lowest and highest of that share over lots of {LOT:,} jobs. *Level*: mean final fraction of the span, by volume. *Best*: bound of the mean level of every
-policy of a first pour (from two jug steps below the lowest planned to two above the highest) and a table in jug steps
+with its standard error. *Lots*: lowest and highest of that share over lots of {LOT:,} jobs. *Level*: mean final
+fraction of the span, by volume. *Best*: bound of the mean level of every policy of a first pour (from two jug steps below the lowest planned to two above the highest) and a table in jug steps
 on readings to 1 mm, found with the truth of the first {SUBSET:,} jobs in hand (so a little too high).
 """
 COLUMNS = (
