@@ -186,7 +186,8 @@ All rules serve the same truths.
 *Promised*: share over MAX that the plan tells. *Over MAX*: share of the jobs that the model finds over MAX at the end,
 with its standard error. *Lots*: lowest and highest of that share over lots of {LOT:,} jobs. *Level*: mean final
 fraction of the span, by volume. *Best*: bound of the mean level of every policy of a first pour (from two jug steps
-below the lowest planned to two above the highest) and a table in jug steps on readings to 1 mm, found with the truth of the first {SUBSET:,} jobs in hand (so a little too high).
+below the lowest planned to two above the highest) and a table in jug steps on readings to 1 mm, found with the truth
+of the first {SUBSET:,} jobs in hand (so a little too high).
 """
 COLUMNS = (
     "| rule | first pour | promised | over MAX | lots | level | best |",
