@@ -227,7 +227,10 @@ mod tests {
         let (level, longer) = (Eight::from_lanes(|i| 0.08 + 2e-3 * i as f64), Eight::splat(2e-3));
         let met = stick.readings_from(level, longer, |k| heights[k]).unwrap();
         (0..8).for_each(|i| {
-            assert_eq!((met.lane(i), Wetting::OnBlade), one(i).reading_from(level.lane(i), 2e-3, |k| one(i).heights[k]))
+            assert_eq!(
+                (met.lane(i), Wetting::OnBlade),
+                one(i).reading_from(level.lane(i), 2e-3, |k| one(i).heights[k])
+            );
         });
         let mut apart = level;
         apart.set_lane(7, 0.2);
