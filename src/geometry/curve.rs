@@ -486,3 +486,26 @@ fn half_bend<X: Lanes>([_, _, c2, c3]: Cubic, t: X) -> X {
 fn is_last(step: f64, half_bend: f64, rate: f64, width: f64) -> bool {
     (step * step * half_bend).abs() <= f64::EPSILON * width * rate
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::circuit::Circuit;
+    use crate::geometry::Attitude;
+    use crate::numeric::lanes::{Eight, Lanes};
+
+    /// Close together, far apart, and beyond either end.
+    #[test]
+    fn volumes_of_eight_levels_have_the_bits_of_one() {
+        for name in ["shuttle-bus", "deck-generator"] {
+            let circuit = Circuit::demo(name).unwrap();
+            let curve = circuit.sump().prepare(Attitude::from_degrees(1.5, -0.7).unwrap()).unwrap();
+            let height = curve.height_si();
+            let sets: [[f64; 2]; 4] = [[0.45, 1e-4], [0.02, 0.13], [-0.1, 0.05], [0.7, 0.05]];
+            for [from, step] in sets {
+                let levels = Eight::from_lanes(|i| height * (from + step * i as f64));
+                let volumes = curve.volumes_at(levels);
+                (0..8).for_each(|i| assert_eq!(volumes.lane(i).to_bits(), curve.volume_at(levels.lane(i)).to_bits()));
+            }
+        }
+    }
+}
